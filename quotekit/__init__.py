@@ -1,0 +1,1 @@
+"""Honest, exact, comparable repair quotes for a small shop."""
