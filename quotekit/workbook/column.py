@@ -1,0 +1,95 @@
+"""What a declared column, sheet or field says: header, kind of cell, whether it is required, and one line of help.
+
+The declarations themselves are in the `*_columns.py` files beside this one, and all together in `columns.py`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Kind = Literal[
+    "text",
+    "code",
+    "codes",
+    "quantities",
+    "number",
+    "quantity",
+    "hours",
+    "money",
+    "whole",
+    "years",
+    "percent",
+    "markup",
+    "date",
+    "yes/no",
+    "word",
+    "words",
+    "sides",
+    "saving",
+    "credit",
+    "measurement",
+]
+"""What a cell holds. number: any sign; quantity and years: above zero; hours, money: not negative; whole: a whole
+number, not negative; codes, words, sides: a list separated by `;`; saving: an amount, or a percent by the row's Saving;
+credit: a word or an amount; measurement: a number that may carry its unit."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Column:
+    """One column. `words` are the allowed words; `refers_to` the sheets whose codes may stand here."""
+
+    header: str
+    kind: Kind = "text"
+    required: bool = False
+    help: str
+    words: tuple[str, ...] = ()
+    refers_to: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class SheetColumns:
+    """One sheet. `needed` sheets must be there."""
+
+    name: str
+    help: str
+    columns: tuple[Column, ...]
+    needed: bool = False
+
+    @property
+    def required(self) -> tuple[Column, ...]:
+        """The columns without which the sheet cannot be read."""
+        return tuple(column for column in self.columns if column.required)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Field:
+    """One row of a two-column sheet: a shop setting, or a field of the job. `default` is what a blank means, as text."""
+
+    name: str
+    kind: Kind = "text"
+    required: bool = False
+    help: str
+    default: str = ""
+    words: tuple[str, ...] = ()
+    refers_to: tuple[str, ...] = ()
+
+
+SEVERITY_WORDS = ("safety", "needed", "advised", "watch")
+KIND_WORDS = ("repair", "replace", "upgrade")
+FAILS_WHEN_WORDS = ("above", "below")
+NEW_OR_USED_WORDS = ("new original", "new other maker", "used", "rebuilt")
+SAVING_WORDS = ("hours off", "labour amount off", "parts amount off", "percent off parts")
+AIM_WORDS = ("lowest price", "least to own", "longest life")
+CHARGE_WORDS = (
+    "all",
+    "labour",
+    "upgrade labour",
+    "parts",
+    "cores",
+    "sublet",
+    "supplies",
+    "freight",
+    "fees",
+    "inspection",
+)
