@@ -1,0 +1,38 @@
+"""What every test may use: soffice where it is installed, and hypothesis without a clock."""
+
+from __future__ import annotations
+
+import os
+import shutil
+
+import pytest
+from hypothesis import settings
+
+settings.register_profile("steady", deadline=None, derandomize=True, max_examples=60)
+settings.load_profile("steady")
+
+
+def in_ci() -> bool:
+    """True where nothing may be skipped: the environment says `CI=true`."""
+    return os.environ.get("CI", "").lower() in {"true", "1", "yes"}
+
+
+def _program(name: str, package: str) -> str:
+    found = shutil.which(name)
+    if found is None and in_ci():
+        pytest.fail(f"{name} is not installed (Debian package {package}); with CI set this test must run")
+    if found is None:
+        pytest.skip(f"{name} is not installed (Debian package {package})")
+    return found
+
+
+@pytest.fixture(scope="session")
+def soffice() -> str:
+    """The path of LibreOffice; skipped with a reason where it is missing, a failure with CI set."""
+    return _program("soffice", "libreoffice-calc")
+
+
+@pytest.fixture(scope="session")
+def pdftoppm() -> str:
+    """The path of the page-to-picture program; skipped or failed like soffice."""
+    return _program("pdftoppm", "poppler-utils")
