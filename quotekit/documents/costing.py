@@ -1,0 +1,63 @@
+"""The shop's costing as one workbook value: a summary, a sheet a tier, the reasons, and the cell of each input.
+
+It holds costs, margins and suppliers: never for the customer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from quotekit.documents.costing_inputs import lay_out_inputs
+from quotekit.documents.costing_reasons import lay_out_reasons
+from quotekit.documents.costing_style import LOOKS, formats
+from quotekit.documents.costing_summary import lay_out_summary
+from quotekit.documents.costing_tier import lay_out_tier
+from quotekit.documents.sheet import Properties, WorkbookValue
+from quotekit.model.quote import Quote
+from quotekit.problems import Problem
+
+SUMMARY, REASONS, INPUTS = "Summary", "Reasons and warnings", "Inputs"
+LONGEST_NAME = 31
+
+
+def lay_out_costing(quote: Quote, problems: Iterable[Problem] | None = None) -> WorkbookValue:
+    """The whole workbook; `problems` are those of both workbooks and the engine, by default the engine's alone."""
+    listed = tuple(quote.problems if problems is None else problems)
+    names = sheet_names([tier.name for tier in quote.tiers])
+    job = quote.job
+    return WorkbookValue(
+        sheets=(
+            lay_out_summary(quote, listed, SUMMARY),
+            *(lay_out_tier(quote, tier, name) for tier, name in zip(quote.tiers, names, strict=True)),
+            lay_out_reasons(quote, listed, REASONS),
+            lay_out_inputs(quote, INPUTS),
+        ),
+        properties=Properties(
+            title=f"Costing {job.job_number}-{job.version}",
+            subject="For the shop only",
+            author=quote.book.settings.shop_name,
+            created=job.quote_date,
+        ),
+        formats=formats(quote),
+        looks=LOOKS,
+    )
+
+
+def sheet_names(tiers: Iterable[str]) -> list[str]:
+    """A sheet name a tier: no letter a sheet can't hold, not too long, none twice.
+
+    >>> sheet_names(["Put right", "put right", "Fix: now / later", "Summary"])
+    ['Put right', 'put right 2', 'Fix  now   later', 'Summary 2']
+    """
+    taken = {SUMMARY.lower(), REASONS.lower(), INPUTS.lower(), "history"}
+    names: list[str] = []
+    for tier in tiers:
+        cleaned = "".join(" " if letter in "[]:*?/\\" or ord(letter) < 32 else letter for letter in tier).strip(" '")
+        base, count = cleaned[:LONGEST_NAME].strip(" '") or "Tier", 1
+        name = base
+        while name.lower() in taken:
+            count += 1
+            name = f"{base[: LONGEST_NAME - len(str(count)) - 1]} {count}"
+        taken.add(name.lower())
+        names.append(name)
+    return names

@@ -1,0 +1,52 @@
+"""Finds the row an input came from, for the costing: records only, nothing is worked out again."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from quotekit.model.quote import Quote
+from quotekit.model.shop_book import LabourRate, Part
+from quotekit.model.source import Source
+from quotekit.problems import Place
+
+
+def where(source: Source, column: str, quote: Quote) -> str:
+    """The cell of a column, short: the sheet and cell, with `job ` before those of the job workbook."""
+    return short_place(source.place(column), quote)
+
+
+def short_place(place: Place, quote: Quote) -> str:
+    """`Parts!D14`, or `job Parts!D14` where it is in the job workbook; empty where there is no cell."""
+    if not place.sheet:
+        return ""
+    spot = f"{place.sheet}!{place.cell}" if place.cell else place.sheet
+    is_job = bool(place.file) and place.file == quote.job.file and place.file != quote.book.file
+    return f"job {spot}" if is_job else spot
+
+
+def part_of(quote: Quote, code: str) -> Part | None:
+    """The part's row: the job's own row stands for the book's."""
+    return quote.job.parts.get(code) or quote.book.parts.get(code)
+
+
+def rate_of(quote: Quote, code: str) -> LabourRate | None:
+    """The row of a labour rate in force on the quote date: the latest not after it."""
+    day = quote.job.quote_date
+    rows = [rate for rate in quote.book.labour_rates if rate.code == code and _starts(rate) <= day]
+    return max(rows, key=_starts, default=None)
+
+
+def supplier_name(quote: Quote, code: str) -> str:
+    """The supplier's name, else the words of the part's row."""
+    suppliers = quote.book.suppliers or {}
+    return suppliers[code].supplier if code in suppliers else code
+
+
+def names_of_findings(quote: Quote) -> Mapping[str, str]:
+    """What each finding key of the job is called."""
+    return {finding.key: finding.name for finding in quote.job.findings}
+
+
+def _starts(rate: LabourRate) -> date:
+    return rate.in_force_from or date.min

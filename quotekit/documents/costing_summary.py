@@ -1,0 +1,169 @@
+"""The first sheet of the costing: the tiers side by side, from what is done to what is earned."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+
+from quotekit.documents.costing_style import amount, head, hours, note, quantity, section, sheet
+from quotekit.documents.quote_json import plain
+from quotekit.documents.sheet import Cell, Row, Sheet, blank, day, row, text
+from quotekit.documents.sheet import number as number_cell
+from quotekit.model.quote import PricedTier, Quote
+from quotekit.money import round_to
+from quotekit.problems import Problem
+
+FIRST_WIDTH, OTHER_WIDTH, FEWEST = 36.0, 30.0, 3
+
+_Tell = Callable[[PricedTier], Cell]
+
+
+def lay_out_summary(quote: Quote, problems: tuple[Problem, ...], name: str) -> Sheet:
+    """Job, tiers side by side, what a no costs."""
+    columns = 1 + max(FEWEST, len(quote.tiers))
+    rows = [
+        *_opening(quote, columns),
+        *_tiers(quote, columns),
+        *_declined(quote, columns),
+        *_pointers(problems, columns),
+    ]
+    return sheet(quote, name, rows, (FIRST_WIDTH, *(OTHER_WIDTH,) * (columns - 1)))
+
+
+def _opening(quote: Quote, columns: int) -> Iterator[Row]:
+    job = quote.job
+    yield row(text(f"Costing of job {job.job_number}, version {job.version}", "title", columns))
+    yield row(text("For the shop only: it holds costs, margins and suppliers.", "note", columns))
+    machine = " ".join(word for word in (job.make, job.model) if word)
+    facts = (
+        ("Customer", job.customer),
+        (
+            "Machine",
+            ", ".join(word for word in (job.machine_class_name or job.machine_class, machine, job.serial) if word),
+        ),
+        ("The customer's words", job.customers_words),
+        ("Prices", f"{quote.currency}, before tax unless a line says so"),
+        ("Shop book", quote.book.file),
+        ("Job workbook", job.file),
+    )
+    for label, words in facts:
+        yield row(text(label, "strong"), text(words, across=columns - 1))
+    yield row(text("Quote date", "strong"), day(job.quote_date, "left"), blank(across=columns - 2))
+    yield row(text("Valid until", "strong"), day(quote.valid_until, "left"), blank(across=columns - 2))
+
+
+def _tiers(quote: Quote, columns: int) -> Iterator[Row]:
+    yield from section("The tiers side by side", columns)
+    if not quote.tiers:
+        yield note("No tier was worked out.", columns)
+        return
+    yield head("", *(f"{tier.name} ({tier.code})" for tier in quote.tiers), right_from=1)
+    for label, style, tell in _lines(quote):
+        cells = [tell(tier) for tier in quote.tiers]
+        if any(cell.content is not None for cell in cells):
+            yield row(text(label, style), *cells)
+
+
+def _lines(quote: Quote) -> Iterator[tuple[str, str, _Tell]]:
+    yield "Offered", "strong", lambda t: text("yes" if t.offered else f"no: {t.reason or ''}", "right")
+    yield "What is done", "body", lambda t: text("\n".join(item.key for item in t.items) or "nothing", "right")
+    yield "Faults left", "body", lambda t: text(", ".join(t.left) or "none", "right")
+    yield from _money_lines(quote)
+    yield from _cost_lines()
+    yield "Hours worked, before hours off", "body", lambda t: hours(_worked(t))
+    yield "Hours billed", "body", lambda t: hours(_billed(t))
+    yield "Ready, working days", "body", lambda t: _days(t.ready_days)
+    yield "Cost over the years compared", "body", lambda t: amount(t.horizon_cost)
+    yield (
+        "Choices compared",
+        "body",
+        lambda t: text("the technician's plan", "right") if t.planned else quantity(t.compared),
+    )
+
+
+def _money_lines(quote: Quote) -> Iterator[tuple[str, str, _Tell]]:
+    yield "Labour", "body", lambda t: amount(t.amounts.labour)
+    yield "Parts", "body", lambda t: amount(t.amounts.parts)
+    yield "Core charges", "body", lambda t: _some(t.amounts.cores)
+    yield "Sublet", "body", lambda t: _some(t.amounts.sublet)
+    yield "Savings and discount", "body", lambda t: _some(t.amounts.savings)
+    yield "Supplies", "body", lambda t: _some(t.amounts.supplies)
+    yield "Fees and charges", "body", lambda t: _some(t.amounts.fees)
+    yield "Freight charged", "body", lambda t: _some(t.amounts.freight)
+    yield "Work", "sum", lambda t: amount(t.work, "sum money")
+    yield "Inspection fee", "body", lambda t: _some(t.amounts.inspection)
+    yield "Inspection fee credited", "body", lambda t: _some(t.amounts.inspection_credit)
+    yield "Subtotal", "sum", lambda t: amount(t.subtotal, "sum money")
+    yield "Tax", "body", lambda t: amount(t.tax)
+    yield "Total to pay", "grand", lambda t: amount(t.total, "grand money")
+    yield "Due, after what was paid", "body", lambda t: amount(t.due) if quote.job.paid_so_far else blank()
+    yield "Deposit when work is agreed", "body", lambda t: _some(t.deposit)
+    limit = quote.job.spending_limit
+    if limit is not None:
+        yield "Left of the spending limit", "body", lambda t: amount(limit - t.total)
+
+
+def _cost_lines() -> Iterator[tuple[str, str, _Tell]]:
+    yield "Cost of labour", "body", lambda t: amount(t.cost.labour)
+    yield "Cost of parts used", "body", lambda t: amount(t.cost.parts_used)
+    yield "Core charges paid", "body", lambda t: _some(t.cost.cores)
+    yield "Cost of sublet", "body", lambda t: _some(t.cost.sublet)
+    yield "Freight paid", "body", lambda t: _some(t.cost.freight)
+    yield "Cost", "sum", lambda t: amount(t.cost.total, "sum money")
+    yield "Margin (subtotal less cost)", "grand", lambda t: amount(t.margin, "grand money")
+    yield "Margin of the subtotal", "body", _margin_percent
+    yield "Margin for each hour worked", "body", _margin_an_hour
+    yield "Cash for parts, whole packs", "body", lambda t: amount(t.cash_for_parts)
+
+
+def _some(value: Decimal | None) -> Cell:
+    """An amount where it is not zero; a line that is empty in every tier is left out."""
+    return blank("money") if value == 0 else amount(value)
+
+
+def _worked(tier: PricedTier) -> Decimal:
+    return tier.hours.access + tier.hours.net + tier.hours.allowance
+
+
+def _billed(tier: PricedTier) -> Decimal:
+    return sum(tier.hours.billed.values(), tier.hours.minimum_added)
+
+
+def _days(days: int | None) -> Cell:
+    return text("not known", "right") if days is None else quantity(days)
+
+
+def _margin_percent(tier: PricedTier) -> Cell:
+    if tier.margin is None or tier.subtotal <= 0:
+        return text("not known", "right")
+    return number_cell(round_to(tier.margin / tier.subtotal, 3), kind="percent")
+
+
+def _margin_an_hour(tier: PricedTier) -> Cell:
+    worked = _worked(tier)
+    if tier.margin is None or worked <= 0:
+        return text("not known", "right")
+    return amount(round_to(tier.margin / worked, 2))
+
+
+def _declined(quote: Quote, columns: int) -> Iterator[Row]:
+    declined = quote.declined
+    yield from section("If the customer declines", columns)
+    job = quote.job
+    back = "" if job.reassembly_hours is None else f"{plain(job.reassembly_hours)} h to put it back together"
+    lines = (
+        ("Inspection fee", declined.inspection, ""),
+        ("Reassembly", declined.reassembly, back),
+        ("Tax", declined.tax, ""),
+        ("A no costs", declined.total, ""),
+    )
+    for label, value, words in lines:
+        yield row(text(label), amount(value), text(words, "note", columns - 2))
+
+
+def _pointers(problems: tuple[Problem, ...], columns: int) -> Iterator[Row]:
+    warnings = sum(problem.severity == "warning" for problem in problems)
+    words = "1 warning" if warnings == 1 else f"{warnings} warnings"
+    yield from section("Where to look", columns)
+    yield note(f"{words}, and every reason, are on the sheet `Reasons and warnings`.", columns)
+    yield note("Each input used, with its cell, is on the sheet `Inputs`.", columns)
