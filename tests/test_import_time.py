@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[1]
-SLOW = {"xlsxwriter", "openpyxl", "python_calamine", "pydantic", "babel", "numpy", "PIL", "rich", "zipfile", "decimal_"}
+SLOW = {"xlsxwriter", "openpyxl", "python_calamine", "pydantic", "babel", "numpy", "PIL", "rich"}
 
 
 def loaded_after(statement: str) -> set[str]:
