@@ -113,6 +113,20 @@ def allocate(total: Decimal, weights: Sequence[Exact], digits: int) -> list[Deci
     return [Decimal(sign * share).scaleb(-digits, _WIDE) for share in shares]
 
 
+def shown_hours(hours: Exact) -> Decimal:
+    """Hours for people and records: exact where they are finite decimals, else half up to four decimals.
+
+    >>> shown_hours(Fraction(1, 4)), shown_hours(Fraction(1, 3))
+    (Decimal('0.25'), Decimal('0.3333'))
+    """
+    if isinstance(hours, Decimal):
+        return hours
+    exact = Fraction(hours)
+    with localcontext(_WIDE):
+        value = Decimal(exact.numerator) / Decimal(exact.denominator)
+    return value if Fraction(value) == exact else round_to(exact, 4)
+
+
 def compound(interest: Decimal, years: Decimal) -> Decimal:
     """(1 + interest) to the power of years, to 50 digits: the one inexact power, rounded by whoever uses it.
 

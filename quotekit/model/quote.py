@@ -259,6 +259,8 @@ class PricedTier:
     opening_amount: Decimal
     """The part of labour that opens and closes, for the customer's own line: by exact hours, largest remainder."""
     extras: tuple[OfferedExtra, ...] = ()
+    priced: bool = True
+    """False where the tier could not be worked out: its figures are zero and mean nothing."""
 
 
 @dataclass(frozen=True, kw_only=True)

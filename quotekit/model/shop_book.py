@@ -353,7 +353,12 @@ class Caution:
 
 DEFAULT_TIERS: tuple[Tier, ...] = (
     Tier(code="good", tier="Put right", covers=frozenset({"safety", "needed"}), aim="lowest price"),
-    Tier(code="better", tier="Put right and prevent", covers=frozenset({"safety", "needed", "advised"}), aim="least to own"),
+    Tier(
+        code="better",
+        tier="Put right and prevent",
+        covers=frozenset({"safety", "needed", "advised"}),
+        aim="least to own",
+    ),
     Tier(code="best", tier="Made to last", covers=frozenset({"safety", "needed", "advised"}), aim="longest life"),
 )
 

@@ -1,0 +1,67 @@
+"""What a tier aims at, as a value to make least (DESIGN.md 5.7).
+
+lowest price: least work. least to own: least horizon cost, compared as rounded.
+longest life: the largest shortest life, then the largest sum of lives, of the covered findings that remedies fix.
+Ties: less work in money, then fewer operations, then codes in text order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from quotekit.model.shop_book import Aim
+from quotekit.pricing.charges import Charges
+from quotekit.pricing.covers import Cover, Group
+from quotekit.pricing.items import Item
+from quotekit.pricing.life import horizon_cost, lives_of
+from quotekit.pricing.setup import Setup
+
+Value = tuple[Decimal | int | tuple[str, ...], ...]
+
+
+def value_of(setup: Setup, aim: Aim, items: Sequence[Item], covered: frozenset[str], charges: Charges) -> Value:
+    """The aim's value of a choice, the least is best, with the ties after it."""
+    ties: Value = (charges.total, len(charges.work.present), tuple(sorted(item.key for item in items)))
+    if aim == "lowest price":
+        return ties
+    if aim == "least to own":
+        return (horizon_cost(setup.basis, charges.total, items, setup.alone), *ties)
+    shortest, together = life_value(items, covered, setup.horizon)
+    return (-shortest, -together, *ties)
+
+
+def life_value(items: Sequence[Item], covered: frozenset[str], horizon: Decimal) -> tuple[Decimal, Decimal]:
+    """The shortest life of the covered findings and the sum of their lives."""
+    lives = lives_of(items, covered, horizon).values()
+    return min(lives, default=horizon), sum(lives, Decimal(0))
+
+
+def unstated_life(aim: Aim, groups: Sequence[Group]) -> Item | None:
+    """A remedy without a life that an aim over years would have to choose or refuse."""
+    if aim == "lowest price":
+        return None
+    for group in groups:
+        in_all = frozenset.intersection(*(frozenset(cover.items) for cover in group.covers))
+        for cover in group.covers:
+            for item in cover.items:
+                if item.life is None and item not in in_all:
+                    return item
+    return None
+
+
+def keep_longest(groups: Sequence[Group], horizon: Decimal) -> list[tuple[Cover, ...]]:
+    """Covers of each group that can be in a longest-life choice: exact, as shortest and sum come apart by group."""
+    values = [[life_value(cover.items, cover.covered, horizon) for cover in group.covers] for group in groups]
+    reachable = min((max(shortest for shortest, _ in group) for group in values), default=horizon)
+    kept = []
+    for group, lives in zip(groups, values, strict=True):
+        longest = max(together for shortest, together in lives if shortest >= reachable)
+        kept.append(
+            tuple(
+                cover
+                for cover, (shortest, together) in zip(group.covers, lives, strict=True)
+                if shortest >= reachable and together == longest
+            )
+        )
+    return kept

@@ -1,0 +1,184 @@
+"""From a shop book and a job to the whole quote: the pipeline, one call a step (DESIGN.md 5)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import timedelta
+from decimal import Decimal, localcontext
+
+from quotekit.model.job import Job
+from quotekit.model.quote import OfferedExtra, PricedTier, Quote
+from quotekit.model.shop_book import ShopBook
+from quotekit.money import EXACT, round_to
+from quotekit.pricing import finish
+from quotekit.pricing.basis import ZERO
+from quotekit.pricing.charges import Charges
+from quotekit.pricing.covers import TooManyChoices
+from quotekit.pricing.extras import offers_beside, price_beside, price_offer
+from quotekit.pricing.fits import look_next, measure_next, not_permitted
+from quotekit.pricing.life import horizon_cost
+from quotekit.pricing.notes import notes_on, too_many_choices
+from quotekit.pricing.plan import plan_problems
+from quotekit.pricing.setup import Setup, fixed_by, set_up
+from quotekit.pricing.shares import shares_of, users_of
+from quotekit.pricing.taxes import upgrade_labour
+from quotekit.pricing.tiers import Unworked, WorkedTier, reasons_not_offered, work_out_tiers
+from quotekit.pricing.totals import declined, deposit_on, ready_days, totals_of
+from quotekit.problems import Problem, has_errors
+
+
+def build_quote(book: ShopBook, job: Job) -> Quote:
+    """Every tier of a job, what is offered beside it, and what a no costs. Pure: same inputs, same quote."""
+    with localcontext(EXACT):
+        setup = set_up(book, job)
+        try:
+            worked = work_out_tiers(setup)
+        except TooManyChoices:
+            return _quote(setup, (), [too_many_choices(job)])
+        problems = _plan_problems(setup, worked)
+        if has_errors(problems):
+            return _quote(setup, (), problems)
+        reasons = reasons_not_offered(worked)
+        tiers = tuple(price_tier(setup, tier, reasons.get(tier.tier.code)) for tier in worked)
+        return _quote(setup, tiers, [*problems, *notes_on(setup, worked, tiers)])
+
+
+def price_combination(book: ShopBook, job: Job, tier_code: str, extras: Sequence[str]) -> PricedTier:
+    """One tier with any of the extras offered beside it taken, as `CODE` or `CODE@side`.
+
+    Raises KeyError for a tier that could not be worked out or an extra it does not offer.
+    """
+    with localcontext(EXACT):
+        setup = set_up(book, job)
+        tiers = {tier.tier.code: tier for tier in work_out_tiers(setup) if isinstance(tier, WorkedTier)}
+        tier = tiers[tier_code]
+        offers = {offer.item.key: offer.item for offer in offers_beside(setup, tier.items, tier.charges)}
+        added = [offers[key] for key in dict.fromkeys(extras)]
+        charges = price_beside(setup, tier.charges, added) if added else tier.charges
+        fixed = fixed_by((*tier.items, *added))
+        return _priced(setup, tier, charges, None, (), fixed, upgrade=_upgrade(setup, tier.charges))
+
+
+def price_tier(setup: Setup, tier: WorkedTier | Unworked, reason: str | None) -> PricedTier:
+    """A tier laid open, with what is offered beside it."""
+    if isinstance(tier, Unworked):
+        return _unpriced(setup, tier)
+    upgrade = _upgrade(setup, tier.charges)
+    offers = offers_beside(setup, tier.items, tier.charges)
+    extras = tuple(price_offer(setup, offer, tier.charges, upgrade) for offer in offers)
+    return _priced(setup, tier, tier.charges, reason, extras, tier.fixed, upgrade=upgrade)
+
+
+def _upgrade(setup: Setup, charges: Charges) -> Decimal:
+    return upgrade_labour(charges, shares_of(setup.basis, charges, users_of(setup.basis, charges.work)))
+
+
+def _priced(
+    setup: Setup,
+    tier: WorkedTier,
+    charges: Charges,
+    reason: str | None,
+    extras: tuple[OfferedExtra, ...],
+    fixed: frozenset[str],
+    *,
+    upgrade: Decimal,
+) -> PricedTier:
+    basis = setup.basis
+    users = users_of(basis, charges.work)
+    totals = totals_of(basis, charges, min(upgrade, charges.labour_total))
+    faults = setup.candidates.faults
+    left = frozenset(faults) - fixed
+    remedies = [item for item in charges.work.items if item.remedy]
+    cost = finish.cost_record(basis, charges)
+    return PricedTier(
+        code=tier.tier.code,
+        name=tier.tier.tier,
+        aim=tier.tier.aim,
+        planned=tier.planned,
+        offered=reason is None,
+        reason=reason,
+        items=finish.tier_items(charges),
+        operations=finish.operation_lines(basis, charges, users),
+        access=finish.access_lines(basis, charges, users),
+        dropped=tuple(sorted(charges.work.dropped)),
+        fixed=tuple(sorted(fixed)),
+        left=tuple(sorted(left)),
+        safety_left=tuple(sorted(key for key in left if faults[key].severity == "safety")),
+        hours=finish.hours_record(charges),
+        labour_lines=finish.labour_lines(basis, charges),
+        minimum_amount=charges.minimum,
+        part_lines=finish.part_lines(basis, charges),
+        sublet_lines=finish.sublet_lines(basis, charges),
+        saving_lines=finish.saving_lines(basis, charges),
+        fee_lines=finish.fee_lines(charges),
+        freight_lines=finish.freight_lines(basis, charges),
+        amounts=finish.amounts_record(basis, charges, totals),
+        bundles=finish.bundle_amounts(basis, charges),
+        work=charges.total,
+        subtotal=totals.subtotal,
+        taxes=totals.taxes,
+        tax=totals.tax,
+        total=totals.total,
+        deposit=deposit_on(basis, charges.parts),
+        due=totals.total - round_to(basis.job.paid_so_far, basis.digits),
+        ready_days=ready_days(basis, charges),
+        horizon_cost=horizon_cost(basis, charges.total, remedies, setup.alone),
+        shares=shares_of(basis, charges, users),
+        cost=cost,
+        cash_for_parts=finish.cash_for_parts(basis, charges),
+        margin=None if cost.total is None else totals.subtotal - cost.total,
+        compared=tier.compared,
+        lives=finish.stated_lives(remedies, fixed),
+        opening_amount=finish.opening_amount(basis, charges),
+        extras=extras,
+    )
+
+
+def _unpriced(setup: Setup, tier: Unworked) -> PricedTier:
+    """A tier that could not be worked out: no items, no figures, only the reason."""
+    nothing = setup.price(())
+    empty = WorkedTier(
+        tier=tier.tier,
+        planned=False,
+        items=(),
+        remedies=(),
+        covered=frozenset(),
+        fixed=frozenset(),
+        left=frozenset(setup.candidates.faults),
+        safety_left=frozenset(),
+        lives={},
+        charges=nothing,
+        ready=None,
+        compared=0,
+    )
+    priced = _priced(setup, empty, nothing, tier.reason, (), frozenset(), upgrade=ZERO)
+    return finish.without_figures(priced)
+
+
+def _plan_problems(setup: Setup, worked: Sequence[WorkedTier | Unworked]) -> list[Problem]:
+    found: list[Problem] = []
+    before: WorkedTier | None = None
+    for tier in worked:
+        if isinstance(tier, WorkedTier):
+            if tier.planned:
+                found += plan_problems(setup, tier, before)
+            before = tier
+    return found
+
+
+def _quote(setup: Setup, tiers: tuple[PricedTier, ...], problems: Sequence[Problem]) -> Quote:
+    job, settings = setup.basis.job, setup.basis.book.settings
+    refused, together = not_permitted(setup.candidates)
+    return Quote(
+        book=setup.basis.book,
+        job=job,
+        valid_until=job.quote_date + timedelta(days=settings.quote_valid_days),
+        currency=settings.currency,
+        tiers=tiers,
+        not_permitted=refused,
+        only_with=together,
+        measure_next=measure_next(setup.candidates),
+        look_next=look_next(setup.basis),
+        declined=declined(setup.basis),
+        problems=tuple(problems),
+    )

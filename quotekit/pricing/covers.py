@@ -1,0 +1,173 @@
+"""Sets of remedies that put the covered findings right: the choices a tier has (DESIGN.md 5.7 and 5.9).
+
+Findings fall into independent groups: those that share no remedy, no need and no limit. Each group's sets are found
+by branching on the first finding still open. A set holds no remedy whose covered findings the others all fix.
+Where not all can be fixed together, as few as possible are left, the least severe first; never one that the tier
+before fixes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+from quotekit.model.shop_book import SEVERITIES
+from quotekit.pricing.fits import Candidates
+from quotekit.pricing.items import Item
+
+MOST_CHOICES = 200_000
+
+
+class TooManyChoices(Exception):
+    """More choices remain than are compared one by one."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cover:
+    """One choice for a group: its remedies and the findings that count as covered in it."""
+
+    items: tuple[Item, ...]
+    covered: frozenset[str]
+
+    @property
+    def codes(self) -> tuple[str, ...]:
+        """Keys in text order, for ties."""
+        return tuple(sorted(item.key for item in self.items))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Group:
+    """Findings that must be chosen together, and all their choices."""
+
+    covers: tuple[Cover, ...]
+
+
+def groups_of(
+    candidates: Candidates, covered: Iterable[str], kept: frozenset[str], given: Sequence[Item]
+) -> list[Group]:
+    """The independent groups of the covered findings, each with its choices.
+
+    `kept` are findings the tier before fixes; `given` are items already in the tier (one-off lines).
+    """
+    fixed = frozenset().union(*(item.fixes for item in given))
+    open_findings = sorted(set(covered) - fixed)
+    groups = []
+    for members in _components(candidates, open_findings):
+        search = _Search(candidates, given)
+        groups.append(Group(covers=tuple(search.fewest_left(members, kept))))
+    return groups
+
+
+def _components(candidates: Candidates, findings: Sequence[str]) -> list[list[str]]:
+    """Covered findings grouped by the remedies, needs and limits that tie them."""
+    root: dict[str, str] = {}
+
+    def find(key: str) -> str:
+        while root.setdefault(key, key) != key:
+            key = root[key]
+        return key
+
+    waiting, seen = list(findings), set()
+    while waiting:
+        key = waiting.pop()
+        if key in seen:
+            continue
+        seen.add(key)
+        find(key)
+        for item in candidates.for_fault.get(key, ()):
+            if item.key in candidates.viable:
+                tied = item.fixes | candidates.needs[item.key] | _limiting(candidates, item)
+                for other in tied:
+                    root[find(other)] = find(key)
+                waiting.extend(tied)
+    found: dict[str, list[str]] = {}
+    for key in findings:
+        found.setdefault(find(key), []).append(key)
+    return list(found.values())
+
+
+def _limiting(candidates: Candidates, item: Item) -> frozenset[str]:
+    return frozenset(
+        check.record.key for check in candidates.checks[item.key] if check.record is not None and check.record.fault
+    )
+
+
+class _Search:
+    """Finds all sets that put some findings right, by branching on the first open one."""
+
+    def __init__(self, candidates: Candidates, given: Sequence[Item]) -> None:
+        self.candidates = candidates
+        self.given = tuple(given)
+        self.given_fixes: frozenset[str] = frozenset().union(*(item.fixes for item in given))
+
+    def fewest_left(self, members: Sequence[str], kept: frozenset[str]) -> list[Cover]:
+        """Choices that leave as few of a group as possible, the least severe first."""
+        possible = [key for key in members if self._usable(key)]
+        may_leave = [key for key in possible if key not in kept]
+        for size in range(len(may_leave) + 1):
+            found: dict[tuple[int, ...], dict[frozenset[str], Cover]] = {}
+            for leave in combinations(may_leave, size):
+                base = frozenset(possible) - set(leave)
+                covers = self._sets(base)
+                if covers:
+                    found.setdefault(self._severity(leave), {}).update(covers)
+            if found:
+                return list(found[min(found)].values())
+        return [Cover(items=(), covered=frozenset())]
+
+    def _sets(self, base: frozenset[str]) -> dict[frozenset[str], Cover]:
+        found: dict[frozenset[str], Cover] = {}
+        seen: set[frozenset[str]] = set()
+        waiting: list[tuple[Item, ...]] = [()]
+        while waiting:
+            chosen = waiting.pop()
+            keys = frozenset(item.key for item in chosen)
+            if keys in seen:
+                continue
+            seen.add(keys)
+            if len(seen) > MOST_CHOICES:
+                raise TooManyChoices
+            covered = base.union(*(self.candidates.needs[key] for key in keys))
+            still_open = self._first_open(chosen, covered)
+            if still_open is not None:
+                waiting.extend((*chosen, item) for item in self._usable(still_open) if item.key not in keys)
+            elif self._is_valid(chosen, covered):
+                found[keys] = Cover(items=tuple(sorted(chosen, key=lambda item: item.key)), covered=covered)
+        return found
+
+    def _usable(self, key: str) -> list[Item]:
+        return [item for item in self.candidates.for_fault.get(key, ()) if item.key in self.candidates.viable]
+
+    def _first_open(self, chosen: Sequence[Item], covered: frozenset[str]) -> str | None:
+        fixed = self.given_fixes.union(*(item.fixes for item in chosen))
+        waiting = covered - fixed
+        if waiting:
+            return min(waiting)
+        unmet = [
+            check.record.key
+            for item in chosen
+            for check in self.candidates.faulty_limits(item, (*chosen, *self.given))
+            if check.record is not None
+            and check.record.fault
+            and not self._fixed_by_other(item, chosen, check.record.key)
+        ]
+        return min(unmet, default=None)
+
+    def _fixed_by_other(self, item: Item, chosen: Sequence[Item], key: str) -> bool:
+        return any(key in other.fixes for other in (*chosen, *self.given) if other is not item)
+
+    def _is_valid(self, chosen: Sequence[Item], covered: frozenset[str]) -> bool:
+        everything = (*chosen, *self.given)
+        if any(self.candidates.faulty_limits(item, everything) for item in chosen):
+            return False
+        times: dict[str, int] = {}
+        for item in everything:
+            for key in item.fixes & covered:
+                times[key] = times.get(key, 0) + 1
+        return all(any(times[key] == 1 for key in item.fixes & covered) for item in chosen)
+
+    def _severity(self, leave: Iterable[str]) -> tuple[int, ...]:
+        """How many are left of each severity, the gravest first."""
+        severities = [self.candidates.faults[key].severity for key in leave]
+        return tuple(severities.count(severity) for severity in SEVERITIES)

@@ -1,0 +1,367 @@
+"""Lay a tier's charges open: every line of it as records, with shares, costs and totals (DESIGN.md 5.6 and 5.9)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import fields, replace
+from decimal import Decimal
+from fractions import Fraction
+
+from quotekit.model.quote import (
+    Amounts,
+    Cost,
+    Hours,
+    LabourLine,
+    MoneyLine,
+    PartLine,
+    PricedTier,
+    TierItem,
+    WorkLine,
+)
+from quotekit.money import allocate, round_to, shown_hours
+from quotekit.pricing.basis import ZERO, Basis
+from quotekit.pricing.bundles import Saving
+from quotekit.pricing.charges import Charges
+from quotekit.pricing.freight import freight_of_order, order_value
+from quotekit.pricing.items import Item
+from quotekit.pricing.part_price import unit_cost
+from quotekit.pricing.parts import PartAmount, cost_of_part
+from quotekit.pricing.shares import Users
+from quotekit.pricing.totals import Totals, lead_days
+
+
+def tier_items(charges: Charges) -> tuple[TierItem, ...]:
+    """The items of a tier with the words people read."""
+    return tuple(_tier_item(item, charges) for item in charges.work.items)
+
+
+def operation_lines(basis: Basis, charges: Charges, users: Users) -> tuple[WorkLine, ...]:
+    """Operations present, in text order; a one-off line's own work is not among them."""
+    lines = []
+    for key in sorted(charges.work.present):
+        op = basis.op_named(key)
+        if op.operation is None:
+            continue
+        hours = charges.hours.of_operation[key]
+        lines.append(
+            WorkLine(
+                key=key,
+                code=op.code,
+                side=op.side,
+                hours=hours,
+                labour=op.rate,
+                slowed_by_rust=op.slowed,
+                further_side=op.second_side_hours is not None and hours != op.net_hours,
+                users=() if key in users.always else users.of_operation[key],
+                always=key in users.always,
+            )
+        )
+    return tuple(lines)
+
+
+def access_lines(basis: Basis, charges: Charges, users: Users) -> tuple[WorkLine, ...]:
+    """Access steps open, each once, in text order."""
+    return tuple(
+        WorkLine(
+            key=key,
+            code=basis.step_named(key).code,
+            side=basis.step_named(key).side,
+            hours=basis.step_named(key).hours,
+            labour=basis.step_named(key).rate,
+            users=() if key in users.always else users.of_step[key],
+            always=key in users.always,
+        )
+        for key in sorted(charges.work.steps)
+    )
+
+
+def hours_record(charges: Charges) -> Hours:
+    """Hours over all labour rates."""
+    rates = charges.hours.by_rate.values()
+    return Hours(
+        access=sum((at.access for at in rates), ZERO),
+        net=sum((at.net for at in rates), ZERO),
+        allowance=charges.hours.allowance,
+        off=charges.hours.off,
+        billed={rate: at.billed for rate, at in charges.hours.by_rate.items()},
+        minimum_added=charges.hours.minimum_added,
+    )
+
+
+def labour_lines(basis: Basis, charges: Charges) -> tuple[LabourLine, ...]:
+    """One line a labour rate, with what the worked hours cost."""
+    lines = []
+    for rate, at in charges.hours.by_rate.items():
+        row = basis.rates[rate]
+        cost = None if row.cost_per_hour is None else round_to(at.worked * Fraction(row.cost_per_hour), basis.digits)
+        lines.append(
+            LabourLine(
+                rate=rate,
+                rate_per_hour=row.rate_per_hour,
+                access=at.access,
+                net=at.net,
+                allowance=shown_hours(at.allowance),
+                off=shown_hours(at.off),
+                billed=at.billed,
+                amount=charges.labour[rate],
+                cost=cost,
+            )
+        )
+    return tuple(lines)
+
+
+def part_lines(basis: Basis, charges: Charges) -> tuple[PartLine, ...]:
+    """Part lines with what the shop must know to buy them."""
+    sides = _sides_of_parts(basis, charges)
+    return tuple(_part_line(basis, line, sides.get(line.code, ())) for line in charges.parts)
+
+
+def sublet_lines(basis: Basis, charges: Charges) -> tuple[MoneyLine, ...]:
+    """Work sent out, with its cost."""
+    lines = []
+    for key, amount in charges.sublet.items():
+        operation = basis.op_named(key).operation
+        if operation is not None:
+            name, cost = operation.customer_wording or operation.operation, operation.sublet_cost
+        else:
+            line = next(item.one_off for item in charges.work.items if item.key == key and item.one_off)
+            name, cost = line.line, None if line.unit_cost is None else line.unit_cost * line.quantity
+        lines.append(MoneyLine(key=key, name=name, amount=amount, cost=cost))
+    return tuple(lines)
+
+
+def saving_lines(basis: Basis, charges: Charges) -> tuple[MoneyLine, ...]:
+    """Bundles in book order, then the discount; amounts negative, zero for hours off."""
+    money = {saving.key: saving for saving in charges.savings}
+    lines = []
+    for bundle in charges.bundles:
+        saving = money.get(bundle.code)
+        lines.append(
+            MoneyLine(
+                key=bundle.code, name=bundle.bundle, amount=_negative(saving, basis.digits), wording=bundle.saving
+            )
+        )
+    discounts = [saving for saving in charges.savings if saving.key.startswith("DISCOUNT-")]
+    lines += [MoneyLine(key=saving.key, name=saving.name, amount=-saving.amount) for saving in discounts]
+    return tuple(lines)
+
+
+def fee_lines(charges: Charges) -> tuple[MoneyLine, ...]:
+    """Fees, then one-off charges."""
+    return tuple(
+        MoneyLine(
+            key=fee.key, name=fee.name, amount=fee.amount, quantity=fee.quantity, unit=fee.unit, wording=fee.wording
+        )
+        for fee in charges.fees
+    )
+
+
+def freight_lines(basis: Basis, charges: Charges) -> tuple[MoneyLine, ...]:
+    """Freight per supplier as charged, with what the packs ordered alone would cost."""
+    alone = freight_of_order(basis, charges.parts)
+    keys = sorted({*charges.freight, *alone})
+    zero = round_to(ZERO, basis.digits)
+    return tuple(
+        MoneyLine(
+            key=key, name=_supplier_name(basis, key), amount=charges.freight.get(key, zero), cost=alone.get(key, zero)
+        )
+        for key in keys
+    )
+
+
+def amounts_record(basis: Basis, charges: Charges, totals: Totals) -> Amounts:
+    """The order of money; its sum is the subtotal."""
+    zero = round_to(ZERO, basis.digits)
+    return Amounts(
+        labour=charges.labour_total + zero,
+        parts=charges.parts_total + zero,
+        cores=sum((line.core for line in charges.parts), zero),
+        sublet=sum(charges.sublet.values(), zero),
+        savings=zero - sum((saving.amount for saving in charges.savings), zero),
+        supplies=charges.supplies,
+        fees=sum((fee.amount for fee in charges.fees), zero),
+        freight=sum(charges.freight.values(), zero),
+        inspection=totals.inspection,
+        inspection_credit=totals.credit,
+    )
+
+
+def bundle_amounts(basis: Basis, charges: Charges) -> tuple[tuple[str, Decimal | None], ...]:
+    """Each bundle with its amount, negative; an hours-off bundle has none."""
+    money = {saving.key: saving for saving in charges.savings}
+    return tuple(
+        (bundle.code, None if bundle.saving == "hours off" else _negative(money.get(bundle.code), basis.digits))
+        for bundle in charges.bundles
+    )
+
+
+def cost_record(basis: Basis, charges: Charges) -> Cost:
+    """What the tier costs the shop; unknown labour or one-off costs leave the total unknown."""
+    zero = round_to(ZERO, basis.digits)
+    labour = [line.cost for line in labour_lines(basis, charges)]
+    parts = [cost_of_part(line, basis.digits) for line in charges.parts]
+    sublet = [line.cost for line in sublet_lines(basis, charges)]
+    cores = sum((line.core for line in charges.parts), zero)
+    freight = sum(freight_of_order(basis, charges.parts).values(), zero)
+    known = [_sum_known(labour, zero), _sum_known(parts, zero), _sum_known(sublet, zero)]
+    total = _sum_known([*known, cores, freight], zero)
+    sublet_cost = None if known[2] is None else round_to(known[2], basis.digits)
+    return Cost(labour=known[0], parts_used=known[1], cores=cores, sublet=sublet_cost, freight=freight, total=total)
+
+
+def cash_for_parts(basis: Basis, charges: Charges) -> Decimal:
+    """Whole packs at pack cost."""
+    return round_to(order_value(charges.parts), basis.digits)
+
+
+def opening_amount(basis: Basis, charges: Charges) -> Decimal:
+    """The part of labour that opens and closes, by exact hours, largest remainder."""
+    amount = round_to(ZERO, basis.digits)
+    access = work = Fraction(0)
+    for rate, at in charges.hours.by_rate.items():
+        rest = Fraction(at.net) + Fraction(at.allowance)
+        amount += allocate(charges.labour[rate], [at.access, rest], basis.digits)[0]
+        access, work = access + Fraction(at.access), work + rest
+    if charges.minimum:
+        amount += allocate(charges.minimum, [access, work or Fraction(not access)], basis.digits)[0]
+    return amount
+
+
+def _tier_item(item: Item, charges: Charges) -> TierItem:
+    record = item.remedy or item.extra
+    if item.remedy is not None:
+        name = item.remedy.remedy
+    elif item.extra is not None:
+        name = item.extra.extra
+    else:
+        name = item.one_off.line if item.one_off else item.code
+    return TierItem(
+        key=item.key,
+        code=item.code,
+        side=item.side,
+        kind=item.kind,
+        name=name,
+        wording=(record.customer_wording if record else "") or name,
+        fixes=tuple(sorted(item.fixes)),
+        life_years=record.life_years if record else None,
+        warranty_days=item.remedy.warranty_days if item.remedy else None,
+        leaves=item.remedy.leaves if item.remedy else "",
+        remedy_kind=item.remedy.kind if item.remedy else "",
+        asked=item.asked,
+        done_by_larger_work=charges.work.is_done_by_larger(item),
+    )
+
+
+def _part_line(basis: Basis, line: PartAmount, sides: tuple[str, ...]) -> PartLine:
+    part, one_off = line.part, line.one_off
+    pack_quantity = part.pack_quantity if part else Decimal(1)
+    cost = unit_cost(part) if part else None if line.pack_cost is None else Fraction(line.pack_cost)
+    shelf = basis.is_shelf(line.supplier)
+    return PartLine(
+        part=line.code,
+        name=part.part if part else one_off.line if one_off else line.code,
+        unit=part.unit if part else "",
+        new_or_used=part.new_or_used if part else "",
+        quantity=line.quantity,
+        packs=line.packs,
+        unit_price=line.unit_price,
+        amount=line.amount,
+        sides=sides,
+        own=line.own,
+        supplier=_supplier_name(basis, line.supplier),
+        suppliers_number=part.suppliers_number if part else "",
+        pack_quantity=pack_quantity,
+        pack_cost=line.pack_cost,
+        unit_cost=None if cost is None else round_to(cost, 6),
+        cost=cost_of_part(line, basis.digits),
+        left_over=ZERO if line.own else line.packs * pack_quantity - line.quantity,
+        core_charge=line.core,
+        ordered=not line.own and not shelf,
+        returnable=part.returnable if part else True,
+        lead_days=lead_days(basis, line),
+        replaces=tuple(sorted(basis.replaced.get(line.code, ()))),
+        why_price="the customer's own" if line.own else _why_price(basis, line),
+        taken_from_kits=line.from_kits,
+    )
+
+
+def _why_price(basis: Basis, line: PartAmount) -> str:
+    if line.one_off is not None:
+        return "price given on the job" if line.one_off.unit_price is not None else "markup"
+    return basis.price(line.code).why
+
+
+def _sides_of_parts(basis: Basis, charges: Charges) -> dict[str, tuple[str, ...]]:
+    """Positions that use each part, in the machine's order."""
+    found: dict[str, set[str]] = {}
+    sided = [(basis.op_named(key).side, basis.op_named(key).parts) for key in charges.work.present]
+    sided += [(basis.step_named(key).side, basis.step_named(key).parts) for key in charges.work.steps]
+    sided += [(item.side, item.parts) for item in charges.work.items]
+    for side, parts in sided:
+        for code, _ in parts:
+            if side is not None:
+                found.setdefault(code, set()).add(side)
+    return {code: tuple(side for side in basis.job.positions if side in sides) for code, sides in found.items()}
+
+
+def _supplier_name(basis: Basis, code: str) -> str:
+    terms = basis.supplier(code)
+    return terms.supplier if terms else code
+
+
+def _negative(saving: Saving | None, digits: int) -> Decimal:
+    return round_to(ZERO, digits) - saving.amount if saving else round_to(ZERO, digits)
+
+
+def _sum_known(amounts: list[Decimal | None], zero: Decimal) -> Decimal | None:
+    known = [amount for amount in amounts if amount is not None]
+    return sum(known, zero) if len(known) == len(amounts) else None
+
+
+def stated_lives(remedies: Iterable[Item], fixed: frozenset[str]) -> dict[str, Decimal | None]:
+    """Years stated for each fixed finding: the longest of its remedies; None where one is not stated."""
+    found: dict[str, Decimal | None] = {}
+    for item in remedies:
+        for key in sorted(item.fixes & fixed):
+            known = found.get(key, item.life)
+            found[key] = None if known is None or item.life is None else max(known, item.life)
+    return {key: found[key] for key in sorted(found)}
+
+
+def without_figures(tier: PricedTier) -> PricedTier:
+    """A tier that could not be priced, with nothing that reads like a figure."""
+    zero = tier.subtotal * 0
+    amounts = Amounts(**{field.name: zero for field in fields(Amounts)})
+    hours = Hours(access=ZERO, net=ZERO, allowance=ZERO, off=ZERO, billed={}, minimum_added=ZERO)
+    cost = Cost(labour=None, parts_used=None, cores=zero, sublet=None, freight=zero, total=None)
+    return replace(
+        tier,
+        priced=False,
+        operations=(),
+        access=(),
+        dropped=(),
+        hours=hours,
+        labour_lines=(),
+        minimum_amount=zero,
+        part_lines=(),
+        sublet_lines=(),
+        saving_lines=(),
+        fee_lines=(),
+        freight_lines=(),
+        amounts=amounts,
+        bundles=(),
+        work=zero,
+        subtotal=zero,
+        taxes=(),
+        tax=zero,
+        total=zero,
+        deposit=zero,
+        due=zero,
+        ready_days=None,
+        horizon_cost=zero,
+        shares=(),
+        cost=cost,
+        cash_for_parts=zero,
+        margin=None,
+        opening_amount=zero,
+    )

@@ -1,0 +1,95 @@
+"""Hours of a set of work, per labour rate (DESIGN.md 5.3).
+
+open + close of each step once + net hours + condition allowance - hours off, rounded up to the step once a rate.
+The condition's limit is one for the job, split over the rates by the hours slowed by rust.
+Hours off come from the default rate and never below zero. What is missing to the minimum is billed at the default rate.
+Units: hours. Source: common practice, no source (round once: rounding each operation up inflates the bill).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from quotekit.money import Exact, round_up_to_step, shown_hours
+from quotekit.pricing.basis import ZERO, Basis
+from quotekit.pricing.work import Work, hours_of_operations
+
+
+@dataclass(slots=True)
+class RateHours:
+    """Hours at one labour rate."""
+
+    access: Decimal = ZERO
+    net: Decimal = ZERO
+    slowed: Decimal = ZERO
+    allowance: Exact = ZERO
+    off: Exact = ZERO
+    billed: Decimal = ZERO
+
+    @property
+    def worked(self) -> Fraction:
+        """Before hours off and rounding up: what the work takes."""
+        return Fraction(self.access + self.net) + Fraction(self.allowance)
+
+
+@dataclass(frozen=True, kw_only=True)
+class WorkHours:
+    """Hours of a set of work; rates in text order."""
+
+    by_rate: Mapping[str, RateHours]
+    of_operation: Mapping[str, Decimal]
+    slowed: Decimal
+    allowance: Decimal
+    minimum_added: Decimal
+
+    @property
+    def off(self) -> Decimal:
+        """Hours that bundles took off."""
+        return sum((shown_hours(rate.off) for rate in self.by_rate.values()), ZERO)
+
+
+def hours_of(basis: Basis, work: Work, hours_off: Decimal) -> WorkHours:
+    """Build up the hours of a set of work, with the bundles' hours taken off."""
+    of_operation = hours_of_operations(basis, work.present)
+    rates: dict[str, RateHours] = {}
+    for key, hours in of_operation.items():
+        op = basis.op_named(key)
+        at = rates.setdefault(op.rate, RateHours())
+        at.net += hours
+        if op.slowed:
+            at.slowed += hours
+    for key in work.steps:
+        step = basis.step_named(key)
+        rates.setdefault(step.rate, RateHours()).access += step.hours
+    slowed = sum((at.slowed for at in rates.values()), ZERO)
+    allowance = total_allowance(basis, slowed)
+    for rate, at in rates.items():
+        at.allowance = _part_of_allowance(allowance, at.slowed, slowed)
+        at.off = min(Fraction(hours_off), at.worked) if rate == basis.default_rate and hours_off else ZERO
+        at.billed = round_up_to_step(at.worked - Fraction(at.off), basis.book.settings.hours_step)
+    billed = sum((at.billed for at in rates.values()), ZERO)
+    return WorkHours(
+        by_rate={rate: rates[rate] for rate in sorted(rates) if rates[rate].worked},
+        of_operation=of_operation,
+        slowed=slowed,
+        allowance=allowance,
+        minimum_added=max(ZERO, basis.book.settings.minimum_labour_hours - billed),
+    )
+
+
+def total_allowance(basis: Basis, slowed: Decimal) -> Decimal:
+    """The condition's percent of the hours slowed by rust, at most its hours."""
+    condition = basis.condition
+    if condition is None:
+        return ZERO
+    allowance = condition.allowance * slowed
+    return allowance if condition.at_most_hours is None else min(allowance, condition.at_most_hours)
+
+
+def _part_of_allowance(allowance: Decimal, part: Decimal, whole: Decimal) -> Exact:
+    if part == whole or not allowance:
+        return allowance if part else ZERO
+    return Fraction(allowance) * Fraction(part) / Fraction(whole)

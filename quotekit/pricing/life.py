@@ -1,0 +1,68 @@
+"""Cost over the years and lives (DESIGN.md 5.7 and 5.9).
+
+horizon cost = work + sum over remedies, over k = 1, 2, ... with k x life < horizon, of
+stand-alone work / (1 + interest) ** (k x life), rounded once. A life not stated lasts the horizon.
+Units: money, years. Source: present worth of repeated outlays, any engineering economy text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from decimal import Decimal
+from fractions import Fraction
+
+from quotekit.money import compound, round_to
+from quotekit.pricing.basis import Basis
+from quotekit.pricing.items import Item
+
+
+def horizon_of(basis: Basis) -> Decimal:
+    """Years compared: the job's, else the shop's, never more than the machine could last."""
+    years = basis.job.years_to_compare
+    if years is None:
+        years = basis.book.settings.years_to_compare
+    could_last = basis.job.years_it_could_last
+    return years if could_last is None else min(years, could_last)
+
+
+def repeats(work: Decimal, life: Decimal | None, horizon: Decimal, interest: Decimal) -> Fraction:
+    """Today's worth of doing work again each time its life runs out within the horizon.
+
+    >>> repeats(Decimal("100"), Decimal(2), Decimal(5), Decimal(0))
+    Fraction(200, 1)
+    """
+    if life is None or life <= 0:
+        return Fraction(0)
+    worth, years = Fraction(0), life
+    while years < horizon:
+        worth += Fraction(work) / Fraction(compound(interest, years))
+        years += life
+    return worth
+
+
+def horizon_cost(basis: Basis, work: Decimal, items: Iterable[Item], alone: Callable[[Item], Decimal]) -> Decimal:
+    """Work now and the chosen remedies again, over the horizon; `alone` gives a remedy's stand-alone work."""
+    horizon, interest = horizon_of(basis), basis.book.settings.interest_a_year
+    again = sum(
+        (repeats(alone(item), item.life, horizon, interest) for item in items if item.life is not None),
+        Fraction(0),
+    )
+    return round_to(Fraction(work) + again, basis.digits)
+
+
+def life_within(item: Item, horizon: Decimal) -> Decimal:
+    """A remedy's life, at most the horizon; not stated lasts the horizon."""
+    return horizon if item.life is None else min(item.life, horizon)
+
+
+def lives_of(items: Iterable[Item], covered: Iterable[str], horizon: Decimal) -> dict[str, Decimal]:
+    """The life of each covered finding that a remedy fixes: the longest of the remedies that fix it."""
+    lives: dict[str, Decimal] = {}
+    wanted = frozenset(covered)
+    for item in items:
+        if item.remedy is None:
+            continue
+        life = life_within(item, horizon)
+        for key in item.fixes & wanted:
+            lives[key] = max(lives.get(key, life), life)
+    return lives

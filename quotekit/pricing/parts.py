@@ -1,0 +1,162 @@
+"""Parts of a set of work: quantities, kits, packs and amounts (DESIGN.md 5.2 step 6 and 5.4).
+
+What every operation, step and item brings is added up per final part; then what kits contain is taken off,
+`quantity of the kit x content`, all kits by the quantities before any kit, never below zero.
+amount = round(unit price x quantity); packs are rounded up per part over the whole job.
+The customer's own parts are fitted, not charged and not ordered.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from quotekit.model.job import OneOff
+from quotekit.model.shop_book import Part
+from quotekit.money import round_to, whole_units
+from quotekit.pricing.basis import ZERO, Basis, PartUse
+from quotekit.pricing.items import Item
+from quotekit.pricing.part_price import marked_up, unit_cost
+from quotekit.pricing.work import Work
+
+
+@dataclass(slots=True)
+class PartAmount:
+    """One part line before it is laid out. `part` is None for a one-off line."""
+
+    code: str
+    quantity: Decimal
+    packs: int
+    unit_price: Decimal
+    amount: Decimal
+    core: Decimal
+    supplier: str
+    part: Part | None = None
+    one_off: OneOff | None = None
+    own: bool = False
+    from_kits: Decimal = ZERO
+
+    @property
+    def pack_cost(self) -> Decimal | None:
+        """What one pack costs; None where a one-off line gives only its price."""
+        return self.part.pack_cost if self.part else self.one_off.unit_cost if self.one_off else None
+
+    @property
+    def taxed_as(self) -> str:
+        """The charge word that taxes it."""
+        return (self.part.taxed_as if self.part else None) or "parts"
+
+
+def uses_of_work(
+    basis: Basis, present: Iterable[str], steps: Iterable[str], items: Iterable[Item]
+) -> dict[str, Decimal]:
+    """Final parts brought by operations, steps and items, before kits."""
+    totals: dict[str, Decimal] = {}
+    for key in present:
+        _add(totals, basis.op_named(key).parts)
+    for key in steps:
+        _add(totals, basis.step_named(key).parts)
+    for item in items:
+        _add(totals, item.parts)
+    return totals
+
+
+def parts_of(basis: Basis, work: Work) -> tuple[dict[str, Decimal], list[PartAmount]]:
+    """Quantities before kits, and the part lines in text order of their codes."""
+    active = [item for item in work.items if item.parts and not work.is_done_by_larger(item)]
+    raw = uses_of_work(basis, work.present, work.steps, active)
+    taken = _contents_of_kits(basis, raw)
+    lines = [
+        part_amount(basis, code, quantity - min(quantity, taken.get(code, ZERO)), min(quantity, taken.get(code, ZERO)))
+        for code, quantity in raw.items()
+        if quantity > taken.get(code, ZERO)
+    ]
+    lines += [
+        one_off_amount(basis, item.one_off) for item in work.items if item.one_off and item.one_off.kind == "part"
+    ]
+    return raw, sorted(lines, key=lambda line: line.code)
+
+
+def part_amount(basis: Basis, code: str, quantity: Decimal, from_kits: Decimal = ZERO) -> PartAmount:
+    """One part line of the shop book."""
+    part = basis.part(code)
+    if code in basis.own_parts:
+        zero = round_to(ZERO, basis.digits)
+        return PartAmount(code, quantity, 0, zero, zero, zero, "", part=part, own=True, from_kits=from_kits)
+    price = basis.price(code).price
+    return PartAmount(
+        code,
+        quantity,
+        whole_units(quantity, part.pack_quantity),
+        price,
+        round_to(price * quantity, basis.digits),
+        core_charge(basis, part, quantity),
+        part.supplier,
+        part=part,
+        from_kits=from_kits,
+    )
+
+
+def one_off_amount(basis: Basis, line: OneOff) -> PartAmount:
+    """A one-off part: a pack of one, at its price or at its cost with the markup of its band."""
+    price = one_off_unit_price(basis, line)
+    return PartAmount(
+        line.code,
+        line.quantity,
+        whole_units(line.quantity, Decimal(1)),
+        price,
+        round_to(price * line.quantity, basis.digits),
+        round_to(ZERO, basis.digits),
+        line.supplier or "",
+        one_off=line,
+    )
+
+
+def one_off_unit_price(basis: Basis, line: OneOff) -> Decimal:
+    """The rounded unit price of a one-off part."""
+    if line.unit_price is not None:
+        return round_to(line.unit_price, basis.digits)
+    return round_to(marked_up(Fraction(line.unit_cost or 0), basis.book.markup), basis.digits)
+
+
+def core_charge(basis: Basis, part: Part, quantity: Decimal) -> Decimal:
+    """Charged for the units used where the customer keeps the old parts."""
+    keeps = basis.job.old_parts == "keep" and part.core_charge is not None
+    return round_to((part.core_charge or ZERO) * quantity if keeps else ZERO, basis.digits)
+
+
+def amount_before_kits(basis: Basis, uses: dict[str, Decimal]) -> Decimal:
+    """What quantities come to, each part rounded: the base of a percentage off parts."""
+    return sum(
+        (
+            round_to(basis.price(code).price * quantity, basis.digits)
+            for code, quantity in uses.items()
+            if code not in basis.own_parts
+        ),
+        ZERO,
+    )
+
+
+def cost_of_part(line: PartAmount, digits: int) -> Decimal | None:
+    """round(unit cost x quantity used); zero for the customer's own; None where it is not known."""
+    if line.own:
+        return round_to(ZERO, digits)
+    if line.pack_cost is None:
+        return None
+    unit = unit_cost(line.part) if line.part else Fraction(line.pack_cost)
+    return round_to(unit * Fraction(line.quantity), digits)
+
+
+def _contents_of_kits(basis: Basis, raw: dict[str, Decimal]) -> dict[str, Decimal]:
+    taken: dict[str, Decimal] = {}
+    for code, quantity in raw.items():
+        for content in basis.part(code).contains:
+            _add(taken, ((basis.final_part(content.code).code, quantity * content.quantity),))
+    return taken
+
+
+def _add(totals: dict[str, Decimal], uses: Iterable[PartUse]) -> None:
+    for code, quantity in uses:
+        totals[code] = totals.get(code, ZERO) + quantity

@@ -1,0 +1,78 @@
+"""One job ready to be priced: its basis, its candidate remedies, and what is in every tier anyway."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from quotekit.model.job import Job
+from quotekit.model.shop_book import ShopBook
+from quotekit.pricing.basis import Basis
+from quotekit.pricing.charges import Charges, price_items
+from quotekit.pricing.fits import Candidates
+from quotekit.pricing.items import Item, always_item, extra_item, one_off_item
+from quotekit.pricing.life import horizon_of
+from quotekit.pricing.sides import is_sided
+
+
+@dataclass(kw_only=True)
+class Setup:
+    """What choosing and pricing share; stand-alone prices are kept once worked out."""
+
+    basis: Basis
+    candidates: Candidates
+    always: Item
+    asked: tuple[Item, ...]
+    one_offs: tuple[Item, ...]
+    horizon: Decimal
+    _alone: dict[str, Decimal] = field(default_factory=dict)
+
+    def price(self, items: Sequence[Item]) -> Charges:
+        """Charges of a set of items with the Always work."""
+        return price_items(self.basis, items, self.always)
+
+    def alone(self, item: Item) -> Decimal:
+        """Work of one remedy by itself with its own access (DESIGN.md 5.7 and 5.9)."""
+        found = self._alone.get(item.key)
+        if found is None:
+            found = self._alone[item.key] = price_items(self.basis, [item], self.always, alone=True).total
+        return found
+
+    def in_every(self, tier: str) -> tuple[Item, ...]:
+        """Asked extras and the one-off lines of a tier."""
+        lines = [item for item in self.one_offs if item.one_off and tier_takes(item.one_off.tiers, tier)]
+        return (*self.asked, *lines)
+
+
+def set_up(book: ShopBook, job: Job) -> Setup:
+    """Look up once what every tier of the job needs."""
+    basis = Basis(book=book, job=job)
+    return Setup(
+        basis=basis,
+        candidates=Candidates(basis),
+        always=always_item(basis),
+        asked=tuple(_asked(basis)),
+        one_offs=tuple(one_off_item(basis, line) for line in job.one_off),
+        horizon=horizon_of(basis),
+    )
+
+
+def tier_takes(tiers: Sequence[str], tier: str) -> bool:
+    """A one-off line without tiers is in all of them."""
+    return not tiers or tier in tiers
+
+
+def fixed_by(items: Iterable[Item]) -> frozenset[str]:
+    """Keys of the faults that a set of items puts right."""
+    return frozenset().union(*(item.fixes for item in items))
+
+
+def _asked(basis: Basis) -> list[Item]:
+    items = []
+    for row in basis.job.extras:
+        if row.asked:
+            extra = basis.book.extras[row.code]
+            side = row.side if is_sided(basis.book, extra.operations) else None
+            items.append(extra_item(basis, extra, side, asked=True))
+    return items

@@ -1,0 +1,38 @@
+"""Sides: which positions a word stands for, and what work has a side (DESIGN.md 3 and 5.9).
+
+A side is a position of the machine class. `both` and `all` mean every position.
+A word that begins positions as whole words means all of those: `left` counts on `left front` and `left rear`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from quotekit.model.shop_book import ShopBook
+
+
+def counts_on(words: Iterable[str], position: str) -> bool:
+    """True when a row for these side words counts on a position.
+
+    >>> counts_on(("left",), "left front"), counts_on(("left 1",), "left 10"), counts_on(("all",), "right")
+    (True, False, True)
+    """
+    place = position.casefold()
+    return any(word in ("all", "both") or place == word or place.startswith(f"{word} ") for word in words)
+
+
+def required_codes(book: ShopBook, codes: Iterable[str]) -> tuple[str, ...]:
+    """Operation codes and all they require, in the order they are reached."""
+    reached: dict[str, None] = {}
+    waiting = list(codes)
+    while waiting:
+        code = waiting.pop(0)
+        if code not in reached:
+            reached[code] = None
+            waiting.extend(book.operations[code].requires)
+    return tuple(reached)
+
+
+def is_sided(book: ShopBook, codes: Iterable[str]) -> bool:
+    """True when any of these operations, or one they require, is done each side."""
+    return any(book.operations[code].each_side for code in required_codes(book, codes))

@@ -1,0 +1,175 @@
+"""Each tier worked out: what it covers, its items by choice or by plan, and whether it may be offered (DESIGN.md 5.7)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from quotekit.model.shop_book import Tier
+from quotekit.pricing.charges import Charges
+from quotekit.pricing.choose import LifeNotStated, choose
+from quotekit.pricing.items import Item
+from quotekit.pricing.life import lives_of
+from quotekit.pricing.plan import planned_items
+from quotekit.pricing.setup import Setup, fixed_by
+from quotekit.pricing.totals import ready_days
+
+
+@dataclass(frozen=True, kw_only=True)
+class WorkedTier:
+    """A tier that could be worked out: its items, what it puts right and leaves, and its charges."""
+
+    tier: Tier
+    planned: bool
+    items: tuple[Item, ...]
+    remedies: tuple[Item, ...]
+    covered: frozenset[str]
+    fixed: frozenset[str]
+    left: frozenset[str]
+    safety_left: frozenset[str]
+    lives: dict[str, Decimal]
+    charges: Charges
+    ready: int | None
+    compared: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Unworked:
+    """A tier that could not be worked out, with the reason."""
+
+    tier: Tier
+    reason: str
+
+
+def work_out_tiers(setup: Setup) -> list[WorkedTier | Unworked]:
+    """All tiers from least to most; each covers what the nearest earlier one fixes.
+
+    Raises TooManyChoices.
+    """
+    found: list[WorkedTier | Unworked] = []
+    before: WorkedTier | None = None
+    for tier in setup.basis.book.tiers:
+        worked = work_out(setup, tier, before)
+        found.append(worked)
+        if isinstance(worked, WorkedTier):
+            before = worked
+    return found
+
+
+def work_out(setup: Setup, tier: Tier, before: WorkedTier | None) -> WorkedTier | Unworked:
+    """One tier by the technician's plan, or chosen by its aim."""
+    kept = before.fixed if before else frozenset[str]()
+    covered = kept | {key for key, found in setup.candidates.faults.items() if found.severity in tier.covers}
+    plan = planned_items(setup, tier.code)
+    if plan is not None:
+        items = (*plan, *setup.in_every(tier.code))
+        return _worked(setup, tier, items, covered, setup.price(items), planned=True, compared=1)
+    try:
+        choice = choose(setup, tier, covered, kept)
+    except LifeNotStated as blank:
+        return Unworked(tier=tier, reason=_no_life(blank.item))
+    items = (*choice.remedies, *setup.in_every(tier.code))
+    return _worked(setup, tier, items, choice.covered, choice.charges, planned=False, compared=choice.compared)
+
+
+def reasons_not_offered(worked: Sequence[WorkedTier | Unworked]) -> dict[str, str]:
+    """Why each tier that is not offered is not, by tier code."""
+    reasons: dict[str, str] = {}
+    before: WorkedTier | None = None
+    standing: list[WorkedTier] = []
+    for tier in worked:
+        if isinstance(tier, Unworked):
+            reasons[tier.tier.code] = tier.reason
+            continue
+        reason = _own_reason(tier, before)
+        if reason:
+            reasons[tier.tier.code] = reason
+        else:
+            standing.append(tier)
+        before = tier
+    for tier in standing:
+        better = next((other for other in standing if other is not tier and dominates(other, tier)), None)
+        if better is not None:
+            reasons[tier.tier.code] = (
+                f"{better.tier.tier} costs no more, fixes no less, lasts no less and is ready no later"
+            )
+    return reasons
+
+
+def dominates(other: WorkedTier, tier: WorkedTier) -> bool:
+    """Costs no more (work), fixes no less, lasts no less on every finding, ready no later, and better in one."""
+    late_other = other.ready if other.ready is not None else float("inf")
+    late = tier.ready if tier.ready is not None else float("inf")
+    no_worse = (
+        other.charges.total <= tier.charges.total
+        and other.fixed >= tier.fixed
+        and all(other.lives.get(key, life) >= life for key, life in tier.lives.items())
+        and late_other <= late
+    )
+    longer = any(other.lives.get(key, life) > life for key, life in tier.lives.items())
+    better = other.charges.total < tier.charges.total or other.fixed > tier.fixed or longer or late_other < late
+    return no_worse and better
+
+
+def _worked(
+    setup: Setup,
+    tier: Tier,
+    items: tuple[Item, ...],
+    covered: frozenset[str],
+    charges: Charges,
+    *,
+    planned: bool,
+    compared: int,
+) -> WorkedTier:
+    fixed = fixed_by(items)
+    left = frozenset(setup.candidates.faults) - fixed
+    remedies = tuple(item for item in items if item.remedy is not None)
+    return WorkedTier(
+        tier=tier,
+        planned=planned,
+        items=items,
+        remedies=remedies,
+        covered=covered,
+        fixed=fixed,
+        left=left,
+        safety_left=frozenset(key for key in left if setup.candidates.faults[key].severity == "safety"),
+        lives=lives_of(remedies, fixed, setup.horizon),
+        charges=charges,
+        ready=ready_days(setup.basis, charges),
+        compared=compared,
+    )
+
+
+def _own_reason(tier: WorkedTier, before: WorkedTier | None) -> str:
+    """The reason a tier has by itself, or against the tier before."""
+    if not any(item.kind in ("remedy", "one-off", "extra", "operation") for item in tier.items):
+        return "there is nothing to do in it"
+    if tier.safety_left:
+        return f"it would leave a safety finding: {'; '.join(sorted(tier.safety_left))}"
+    if before is not None and _same_work(tier, before):
+        return f"it is the same work as {before.tier.tier}"
+    return ""
+
+
+def _same_work(tier: WorkedTier, before: WorkedTier) -> bool:
+    """The same operations, parts and one-off lines."""
+    return (
+        tier.charges.work.present == before.charges.work.present
+        and _quantities(tier) == _quantities(before)
+        and _lines(tier) == _lines(before)
+    )
+
+
+def _quantities(tier: WorkedTier) -> dict[str, Decimal]:
+    return {line.code: line.quantity for line in tier.charges.parts}
+
+
+def _lines(tier: WorkedTier) -> frozenset[str]:
+    return frozenset(item.code for item in tier.items if item.one_off)
+
+
+def _no_life(item: Item) -> str:
+    assert item.remedy is not None
+    cell = item.remedy.source.place("Life years")
+    return f"it has to choose over years and {item.remedy.remedy} has no Life years ({cell})"
