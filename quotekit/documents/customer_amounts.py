@@ -1,0 +1,189 @@
+"""The money of each option, in the order it is added up, and what a no costs beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+
+from quotekit.documents.customer_grid import Grid
+from quotekit.documents.money_text import number_text
+from quotekit.documents.sheet import Cell, Row, blank, money, text
+from quotekit.documents.wording import NONE, at_side_words
+from quotekit.model.quote import MoneyLine, PricedTier, Quote
+
+Amount = Callable[[PricedTier], Decimal | None]
+
+
+def amount_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    """Labour, outside work, savings, other charges, taxes, the total and what is still due."""
+    yield from _labour_rows(quote, grid)
+    yield from _other_rows(quote, grid)
+    if quote.book.settings.prices_shown == "with tax":
+        yield from _total_row(quote, grid)
+        yield from _subtotal_row(quote, grid, "Of which before tax")
+        yield from _tax_rows(quote, grid, "Of which ")
+    else:
+        yield from _subtotal_row(quote, grid, "Subtotal before tax")
+        yield from _tax_rows(quote, grid, "")
+        yield from _total_row(quote, grid)
+    yield from _due_rows(quote, grid)
+
+
+def _labour_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    yield grid.section("Labour")
+    if quote.book.settings.labour_shown == "by repair":
+        yield from _labour_by_repair(quote, grid)
+    else:
+        yield from _amounts("Opening and closing", lambda tier: tier.opening_amount, None, quote, grid)
+        yield from _amounts("Work", lambda tier: tier.amounts.labour - tier.opening_amount, None, quote, grid)
+    if quote.book.settings.show_hours:
+        yield from _hour_rows(quote, grid)
+    sums = [money(tier.amounts.labour, "sum") for tier in quote.offered]
+    yield from grid.line("Labour together", (*sums, blank("sum")), "sum label")
+    if quote.book.settings.labour_shown == "by repair":
+        yield from _amounts("Of which opening and closing", lambda tier: tier.opening_amount, None, quote, grid)
+
+
+def _labour_by_repair(quote: Quote, grid: Grid) -> Iterator[Row]:
+    names = {
+        item.key: at_side_words(item.wording or item.name, item.side) for tier in quote.offered for item in tier.items
+    }
+    for key, name in names.items():
+        yield from _amounts(name, lambda tier, key=key: _share(tier, key), None, quote, grid)  # type: ignore[misc]
+    yield from _amounts("Not for one repair alone", _unshared, None, quote, grid)
+
+
+def _share(tier: PricedTier, key: str) -> Decimal | None:
+    return next((share.labour for share in tier.shares if share.item == key), None)
+
+
+def _unshared(tier: PricedTier) -> Decimal | None:
+    rest = tier.amounts.labour - sum((share.labour for share in tier.shares), Decimal(0))
+    return rest or None
+
+
+def _hour_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    names = {rate.code: rate.name or rate.code for rate in quote.book.labour_rates}
+    rates = dict.fromkeys(rate for tier in quote.offered for rate in tier.hours.billed)
+    for rate in rates:
+        name = f"Hours charged, {names.get(rate, rate)}" if len(rates) > 1 else "Hours charged"
+        cells = [_hours(tier.hours.billed.get(rate)) for tier in quote.offered]
+        yield from grid.line(name, (*cells, text(NONE, "answer")))
+
+
+def _hours(hours: Decimal | None) -> Cell:
+    return text(NONE, "answer") if hours is None else Cell(content=hours, kind="hours", style="answer")
+
+
+def _other_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    declined = quote.declined
+    rows = [
+        *_named("Outside work: ", lambda tier: tier.sublet_lines, quote, grid),
+        *_named("", lambda tier: tier.saving_lines, quote, grid, label=_saving_label(quote)),
+        *_amounts("Shop supplies", lambda tier: tier.amounts.supplies or None, None, quote, grid),
+        *_named("", lambda tier: tier.fee_lines, quote, grid),
+        *_amounts("Freight for parts", lambda tier: tier.amounts.freight or None, None, quote, grid),
+        *_amounts("Core charges, for old parts you keep", lambda tier: tier.amounts.cores or None, None, quote, grid),
+        *_amounts("Inspection", lambda tier: tier.amounts.inspection or None, declined.inspection, quote, grid),
+        *_amounts("Inspection credited", lambda tier: tier.amounts.inspection_credit or None, None, quote, grid),
+        *_amounts("Putting it back together", lambda tier: None, declined.reassembly, quote, grid),
+    ]
+    if rows:
+        yield grid.section("Savings and other charges")
+        yield from rows
+
+
+def _saving_label(quote: Quote) -> Callable[[MoneyLine], str]:
+    reason = f" ({quote.job.discount_reason})" if quote.job.discount_reason else ""
+    known = {"DISCOUNT-LABOUR": f"Discount on labour{reason}", "DISCOUNT-PARTS": f"Discount on parts{reason}"}
+
+    def label(line: MoneyLine) -> str:
+        if line.key in known:
+            return known[line.key]
+        if line.amount == 0:
+            return f"Together: {line.name} (fewer hours, already in labour)"
+        return f"Together: less, {line.name}"
+
+    return label
+
+
+def _named(
+    before: str,
+    lines: Callable[[PricedTier], tuple[MoneyLine, ...]],
+    quote: Quote,
+    grid: Grid,
+    label: Callable[[MoneyLine], str] | None = None,
+) -> Iterator[Row]:
+    """One row for each name among the options' lines, each option's amount of it."""
+    name = label or (lambda line: f"{before}{_charge_words(line, quote)}")
+    names = dict.fromkeys((line.key, name(line)) for tier in quote.offered for line in lines(tier))
+
+    def amount(tier: PricedTier, wanted: tuple[str, str]) -> Decimal | None:
+        found = [line.amount for line in lines(tier) if (line.key, name(line)) == wanted]
+        return sum(found, Decimal(0)) if found else None
+
+    for wanted in names:
+        yield from _amounts(wanted[1], lambda tier, wanted=wanted: amount(tier, wanted), None, quote, grid)  # type: ignore[misc]
+
+
+def _charge_words(line: MoneyLine, quote: Quote) -> str:
+    """A charge by name, with its quantity and what the shop says of it."""
+    unit = f" {line.unit}" if line.unit else ""
+    times = f", {number_text(line.quantity, quote.book.settings.language)}{unit}" if line.quantity != 1 else ""
+    said = f": {line.wording}" if line.wording and line.wording != line.name else ""
+    return f"{line.name}{times}{said}"
+
+
+def _subtotal_row(quote: Quote, grid: Grid, label: str) -> Iterator[Row]:
+    before_tax = quote.declined.inspection + quote.declined.reassembly
+    sums = [money(tier.subtotal, "sum") for tier in quote.offered]
+    yield from grid.line(label, (*sums, money(before_tax, "sum")), "sum label", keep=True)
+
+
+def _tax_rows(quote: Quote, grid: Grid, before: str) -> Iterator[Row]:
+    names = list(dict.fromkeys(tax.tax for tier in quote.offered for tax in tier.taxes))
+    for name in names:
+        alone = quote.declined.tax if len(names) == 1 else None
+        base, amount = _tax(name, "base"), _tax(name, "amount")
+        yield from _amounts(f"{name}: charged on", base, None, quote, grid, keep=True)
+        yield from _amounts(f"{before}{name}", amount, alone, quote, grid, keep=True)
+    if len(names) > 1 or (not names and quote.declined.tax):
+        yield from _amounts("Taxes together", lambda tier: tier.tax, quote.declined.tax, quote, grid, keep=True)
+
+
+def _tax(name: str, which: str) -> Amount:
+    def amount(tier: PricedTier) -> Decimal | None:
+        found = next((tax for tax in tier.taxes if tax.tax == name), None)
+        return None if found is None else (found.base if which == "base" else found.amount)
+
+    return amount
+
+
+def _total_row(quote: Quote, grid: Grid) -> Iterator[Row]:
+    label = "TOTAL TO PAY, tax included" if quote.book.settings.prices_shown == "with tax" else "TOTAL TO PAY"
+    cells = [money(tier.total, "total") for tier in quote.offered]
+    yield grid.fit(text(label, "total label"), *cells, money(quote.declined.total, "total"), keep=True, least=21)
+
+
+def _due_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    paid, no = quote.job.paid_so_far, quote.declined.total
+    if paid:
+        yield from _amounts("Paid so far", lambda tier: paid, paid, quote, grid, keep=True)
+        yield from _amounts("Still due (below zero: we return it)", lambda tier: tier.due, no - paid, quote, grid, keep=True)
+    if any(tier.deposit for tier in quote.offered):
+        yield from _amounts("Deposit before parts are ordered", lambda tier: tier.deposit, None, quote, grid)
+
+
+def _amounts(
+    label: str, amount: Amount, declined: Decimal | None, quote: Quote, grid: Grid, *, keep: bool = False
+) -> Iterator[Row]:
+    """A row of amounts; no row where there is none at all."""
+    amounts = [amount(tier) for tier in quote.offered]
+    if all(value is None for value in amounts) and not declined:
+        return
+    cells = [_amount(value) for value in amounts]
+    yield from grid.line(label, (*cells, _amount(declined)), keep=keep)
+
+
+def _amount(value: Decimal | None) -> Cell:
+    return text(NONE, "answer") if value is None else money(value)

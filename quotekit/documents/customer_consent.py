@@ -1,0 +1,63 @@
+"""The consent block: which option and extras, who said so, when and how; and a place for what is agreed later."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from quotekit.documents.customer_grid import Grid
+from quotekit.documents.customer_options import option_number
+from quotekit.documents.money_text import money_text
+from quotekit.documents.sheet import Row, text
+from quotekit.documents.wording import BOX, finding_name
+from quotekit.model.quote import Quote
+
+_LINE_HEIGHT = 24.0
+
+
+def consent_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    """What the customer fills in and signs, kept together on one page."""
+    yield from grid.heading("Your decision")
+    yield from _choices(quote, grid)
+    yield from grid.paragraph(
+        "Added: only what is ticked under \u201cWhat you may add\u201d." if _extras(quote) else "Nothing else is added.",
+        keep=True,
+    )
+    for left, right in (
+        ("Agreed total to pay", "Name of who agrees"),
+        ("Date and time", "Phone number or address used"),
+        ("Signature of the customer", "Taken by, for the shop"),
+    ):
+        yield _to_fill(left, right, grid)
+    yield from grid.paragraph(f"Agreed:   {BOX} in person     {BOX} by phone     {BOX} by message", keep=True)
+    yield from grid.paragraph(
+        "Agreed later (what was found, what is added, the new total to pay, who agreed, when and how):", "quiet", keep=True
+    )
+    yield grid.fit(text("", "to fill", grid.columns), keep=True, least=_LINE_HEIGHT)
+    yield grid.fit(text("", "to fill", grid.columns), least=_LINE_HEIGHT)
+
+
+def _choices(quote: Quote, grid: Grid) -> Iterator[Row]:
+    language = quote.book.settings.language
+    for tier in quote.offered:
+        total = money_text(tier.total, quote.currency, language)
+        content = f"{BOX}  {option_number(quote, tier)}: {tier.name}, total to pay {total}, tax included"
+        yield grid.fit(text(content, "choice", grid.columns), keep=True, least=19)
+    no = money_text(quote.declined.total, quote.currency, language)
+    content = f"{BOX}  I decline the work and pay {no}, tax included{_understood(quote)}"
+    yield from grid.paragraph(content, "choice", keep=True)
+
+
+def _understood(quote: Quote) -> str:
+    safety = [finding_name(found) for found in quote.job.findings if found.fault and found.severity == "safety"]
+    if not safety:
+        return "."
+    return f". I have been told that this stays, and that it is a matter of safety: {'; '.join(safety)}."
+
+
+def _extras(quote: Quote) -> bool:
+    return any(tier.extras for tier in quote.offered)
+
+
+def _to_fill(left: str, right: str, grid: Grid) -> Row:
+    half = grid.columns - 2
+    return grid.fit(text(f"{left}:", "to fill"), text(f"{right}:", "to fill", half + 1), keep=True, least=_LINE_HEIGHT)

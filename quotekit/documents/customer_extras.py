@@ -1,0 +1,59 @@
+"""Work that may be added: extras, and remedies for what an option leaves; each at most so much, none ticked in advance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from quotekit.documents.customer_grid import Grid
+from quotekit.documents.sheet import Cell, Row, money, text
+from quotekit.documents.wording import BOX, NONE, at_side_words, joined, key_words
+from quotekit.model.quote import OfferedExtra, PricedTier, Quote
+
+_WHY = {
+    "while it is open": "offered because the machine is open there anyway",
+    "on the job's list": "we talked about it",
+    "found, not in this option": "found, and not in every option",
+}
+
+
+def extra_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    """One row for each thing that may be added, an empty box to tick at its end."""
+    offered = {extra.extra: extra for tier in reversed(quote.offered) for extra in reversed(tier.extras)}
+    if not offered:
+        return
+    yield from grid.heading("What you may add")
+    yield from grid.paragraph(
+        "Nothing here is part of an option, and nothing is added unless you tick its box. "
+        "Each adds at most the amount shown, before tax, to the option you choose; several together never add more than their sum. "
+        f"A dash ({NONE}): not offered with that option.",
+        "quiet",
+        keep=True,
+    )
+    numbers = [text(f"Option {n}", "column") for n in range(1, grid.options + 1)]
+    yield grid.fit(text("Adds at most, before tax", "column left"), *numbers, text("Yes, add it", "column"), keep=True)
+    for key in _in_order(quote):
+        yield from _extra(key, offered[key], quote, grid)
+
+
+def _in_order(quote: Quote) -> list[str]:
+    return list(dict.fromkeys(extra.extra for tier in quote.offered for extra in tier.extras))
+
+
+def _extra(key: str, extra: OfferedExtra, quote: Quote, grid: Grid) -> Iterator[Row]:
+    cells = [_at_most(key, tier) for tier in quote.offered]
+    yield from grid.line(_words(extra, quote), (*cells, text(BOX, "tick box")))
+
+
+def _at_most(key: str, tier: PricedTier) -> Cell:
+    for extra in tier.extras:
+        if extra.extra == key:
+            return money(extra.at_most)
+    if any(item.key == key for item in tier.items):
+        return text("Included", "answer")
+    return text(NONE, "answer")
+
+
+def _words(extra: OfferedExtra, quote: Quote) -> str:
+    name = at_side_words(extra.wording or extra.name, extra.side)
+    fixes = f" Puts right: {joined([key_words(key, quote) for key in extra.fixes])}." if extra.fixes else ""
+    return f"{name} ({_WHY.get(extra.why, extra.why)}).{fixes}"

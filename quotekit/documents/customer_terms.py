@@ -1,0 +1,141 @@
+"""What is not included, the old parts, cautions and terms: what a customer asks before saying yes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from quotekit.documents.customer_grid import Grid
+from quotekit.documents.money_text import date_text, money_text, percent_text
+from quotekit.documents.sheet import Row
+from quotekit.documents.wording import BOX, DECLINE, joined, key_words, sentence
+from quotekit.model.quote import Quote
+
+_OLD_PARTS = {
+    "keep": "You asked to have the old parts back.",
+    "show": "You asked to see the old parts before they go.",
+    "dispose": "You asked us to dispose of the old parts.",
+}
+
+
+def not_included_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    """What the prices leave out and what may be found once the machine is open."""
+    yield from grid.heading("What is not included, and what may be found once it is open")
+    yield from grid.paragraph(
+        "An option covers the work and parts listed in it and nothing else. Some parts can only be seen once the machine is "
+        "open; broken fasteners, hidden wear and damage behind covers are not in any price here.",
+        keep=True,
+    )
+    look = [key_words(key, quote) for key in quote.look_next]
+    measure = [key_words(key, quote) for key in quote.measure_next]
+    if look:
+        yield from grid.paragraph(f"Not looked at yet, and worth a look given what was found: {joined(look)}.", keep=True)
+    if measure:
+        yield from grid.paragraph(f"Not measured yet: {joined(measure)}.", keep=True)
+    yield from grid.paragraph(
+        "If we find more, we tell you what it is, what it costs and the new total to pay. It is done only if you agree."
+    )
+
+
+def old_part_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    """The customer's choice for the old parts, or empty boxes for it."""
+    yield from grid.heading("Old parts")
+    choice = quote.job.old_parts
+    if choice:
+        yield from grid.paragraph(_OLD_PARTS[choice])
+    else:
+        yield from grid.paragraph(
+            f"Please choose:   {BOX} give them back to me     {BOX} show them to me     {BOX} dispose of them"
+        )
+    cores = any(tier.amounts.cores for tier in quote.offered)
+    if cores:
+        yield from grid.paragraph("Makers charge for some old parts that are not sent back: see core charges.", "quiet")
+
+
+def caution_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    """Cautions for the customer that hang on the work of the options."""
+    codes = _caution_codes(quote)
+    if not codes:
+        return
+    yield from grid.heading("Please take care")
+    for code in codes:
+        caution = quote.book.cautions[code]
+        source = f" (source: {caution.caution_source})" if caution.caution_source else ""
+        yield from grid.paragraph(f"{caution.caution}{source}", "inset")
+    yield from grid.paragraph("These cautions do not replace the maker's manual.", "quiet")
+
+
+def _caution_codes(quote: Quote) -> list[str]:
+    book = quote.book
+    wanted = [
+        code
+        for tier in quote.offered
+        for line in (*tier.operations, *tier.access)
+        for record in (book.operations.get(line.code) or book.access.get(line.code),)
+        if record is not None
+        for code in record.cautions
+    ]
+    return [code for code in dict.fromkeys(wanted) if code in book.cautions and book.cautions[code].for_customer]
+
+
+def term_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    """Prices, changes, deposit, dates and the wordings that a fee must carry."""
+    yield from grid.heading("Terms")
+    for line in _terms(quote):
+        yield from grid.paragraph(line, "body")
+
+
+def _terms(quote: Quote) -> Iterator[str]:
+    settings = quote.book.settings
+    if settings.prices_shown == "with tax":
+        yield "Totals are shown with tax. Lines and what you may add are before tax; the tax is on its own line."
+    else:
+        yield "Prices are before tax; each tax is on its own line and in the total to pay."
+    yield "Labour is charged for the work listed, from set times for each task, not by the clock."
+    yield call_words(quote)
+    if any(tier.deposit for tier in quote.offered):
+        yield "The deposit shown with your option is paid before parts are ordered. It counts towards the total."
+    yield f"Working days to ready count from your yes{_and_deposit(quote)}. They hang on parts arriving as our sources say."
+    yield "Expected life is an estimate, not a guarantee. The warranty is the one stated beside each repair."
+    yield (
+        f"This quote is valid until {date_text(quote.valid_until, settings.language)}. "
+        "A later version replaces earlier ones of the same number."
+    )
+    yield from _no_costs(quote)
+    if quote.job.exemption_certificate:
+        yield f"Exemption certificate: {quote.job.exemption_certificate}."
+    yield from _required(quote)
+
+
+def call_words(quote: Quote) -> str:
+    """When the shop asks before it goes on: any excess, or past a percentage or an amount."""
+    settings = quote.book.settings
+    percent, amount = settings.call_when_over_percent, settings.call_when_over_amount
+    basis = "before tax" if settings.call_compares == "before tax" else "with tax"
+    parts = [percent_text(percent, settings.language)] if percent else []
+    parts += [money_text(amount, quote.currency, settings.language)] if amount else []
+    if not parts or (len(parts) == 1 and settings.call_when_over == "the lesser"):
+        return f"We call you and get your agreement before we exceed the total you agreed ({basis}) by any amount."
+    over = f"{settings.call_when_over} of {joined(parts)}" if len(parts) > 1 else parts[0]
+    return f"We call you and get your agreement before we exceed the total you agreed ({basis}) by more than {over}."
+
+
+def _and_deposit(quote: Quote) -> str:
+    return " and the deposit" if any(tier.deposit for tier in quote.offered) else ""
+
+
+def _no_costs(quote: Quote) -> Iterator[str]:
+    total, language = quote.declined.total, quote.book.settings.language
+    if not total:
+        yield f"{DECLINE}, there is nothing to pay."
+        return
+    pieces = ["the inspection"] if quote.declined.inspection else []
+    pieces += ["putting the machine back together"] if quote.declined.reassembly else []
+    yield f"{DECLINE}, you pay {money_text(total, quote.currency, language)}, tax included, for {joined(pieces)}."
+
+
+def _required(quote: Quote) -> Iterator[str]:
+    keys = dict.fromkeys(line.key for tier in quote.offered for line in tier.fee_lines)
+    for key in keys:
+        fee = quote.book.fees.get(key)
+        if fee is not None and fee.required_wording:
+            yield sentence(f"{fee.fee}: {fee.required_wording}")

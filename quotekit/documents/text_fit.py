@@ -1,0 +1,140 @@
+"""How many lines a text takes in a width, so that a row can be made tall enough.
+
+Wrapped text in merged cells does not grow its row, in any program. Widths are those of Arial (thousandths of the size),
+with a little added for programs that set wider; unknown characters count as wide as an `m`, East Asian ones as a square.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
+
+from quotekit.documents.sheet import Cell, Look, Row, placed
+
+_CLASSES = (
+    (222, "ijl'"),
+    (278, " !,./:;[\\]ftI|\u00a0"),
+    (333, "r()-`{}\"\u201c\u201d\u2018\u2019*\u00b0"),
+    (556, "abdeghnopquL0123456789_#$?\u2013\u20ac\u00a3+<=>~"),
+    (500, "cksvxyzJ"),
+    (611, "FTZ"),
+    (667, "ABEKPSVXY&"),
+    (722, "CDHNRUw"),
+    (778, "GOQ"),
+    (833, "mM"),
+    (944, "W"),
+    (1000, "%@\u2014\u2026\u2610\u2611"),
+)
+_WIDTHS = {character: width for width, characters in _CLASSES for character in characters}
+_UNKNOWN = 833
+_SQUARE = 1040
+_BOLD = Decimal("1.08")
+_SLACK = Decimal("1.05")
+_POINTS_PER_CHARACTER = Decimal("5.25")
+_PADDING = Decimal(6)
+_LINE = Decimal("1.24")
+_AROUND = Decimal(3)
+MOST_LINES = 26
+"""Lines of one cell before its text goes on in a row of its own: a row holds at most 409 points."""
+
+
+def lines_of(content: str, width: Decimal, look: Look) -> list[str]:
+    """The lines a text breaks into in a width of points, longest words cut.
+
+    >>> lines_of("one two three", Decimal(60), Look(size=10))
+    ['one two', 'three']
+    """
+    return [line for part in content.split("\n") for line in _wrapped(part, width, look)]
+
+
+def width_of(characters: int | float, across: int = 1) -> Decimal:
+    """Points for text in columns of so many characters altogether."""
+    return max(Decimal(str(characters)) * _POINTS_PER_CHARACTER + Decimal(3) * across - _PADDING, Decimal(10))
+
+
+def height_of(lines: int, look: Look) -> float:
+    """Points a row needs for so many lines, in steps of three quarters, as screens draw it."""
+    points = lines * Decimal(str(look.size)) * _LINE + _AROUND
+    return float(-(-points // Decimal("0.75")) * Decimal("0.75"))
+
+
+def fitted(
+    cells: Sequence[Cell], widths: Sequence[float], looks: Mapping[str, Look], *, keep: bool = False, least: float = 0
+) -> Row:
+    """A row as tall as its tallest text; `least` points at the least."""
+    row = Row(cells=tuple(cells), keep_with_next=keep)
+    heights = [least]
+    for column, cell in placed(row):
+        look = looks[cell.style]
+        lines = 1
+        if isinstance(cell.content, str):
+            lines = len(lines_of(cell.content, _inside(widths, column, cell, look), look))
+        heights.append(height_of(lines, look))
+    return Row(cells=row.cells, height=max(heights), keep_with_next=keep)
+
+
+def in_pieces(content: str, width: Decimal, look: Look, most: int = MOST_LINES) -> Iterator[str]:
+    """A long text as pieces of at most so many lines each; a short one whole."""
+    lines = lines_of(content, width, look)
+    if len(lines) <= most:
+        yield content
+        return
+    for start in range(0, len(lines), most):
+        yield "\n".join(lines[start : start + most]) if "\n" in content else " ".join(lines[start : start + most])
+
+
+def _inside(widths: Sequence[float], column: int, cell: Cell, look: Look) -> Decimal:
+    characters = sum(widths[column : column + cell.across])
+    return width_of(characters, cell.across) - Decimal(7) * look.indent
+
+
+def _wrapped(content: str, width: Decimal, look: Look) -> Iterator[str]:
+    line = ""
+    for word in _words(content, width, look):
+        longer = f"{line} {word}" if line else word
+        if line and _points(longer, look) > width:
+            yield line
+            line = word
+        else:
+            line = longer
+    yield line
+
+
+def _words(content: str, width: Decimal, look: Look) -> Iterator[str]:
+    """Words, those wider than the line cut where they would be."""
+    for word in content.split(" "):
+        while _points(word, look) > width and len(word) > 1:
+            fit = _fitting(word, width, look)
+            yield word[:fit]
+            word = word[fit:]
+        yield word
+
+
+def _fitting(word: str, width: Decimal, look: Look) -> int:
+    total, fit = Decimal(0), 0
+    scale = _scale(look)
+    for character in word:
+        total += _width(character) * scale
+        if total > width and fit:
+            break
+        fit += 1
+    return fit
+
+
+def _points(content: str, look: Look) -> Decimal:
+    return sum(map(_width, content)) * _scale(look)
+
+
+def _scale(look: Look) -> Decimal:
+    return Decimal(str(look.size)) / 1000 * _SLACK * (_BOLD if look.bold else 1)
+
+
+def _width(character: str) -> int:
+    known = _WIDTHS.get(character)
+    if known is not None:
+        return known
+    if unicodedata.east_asian_width(character) in "WF":
+        return _SQUARE
+    plain = unicodedata.normalize("NFD", character)[0]
+    return _WIDTHS.get(plain, _UNKNOWN)
