@@ -18,12 +18,14 @@ from quotekit.pricing.extras import offers_beside, price_beside, price_offer
 from quotekit.pricing.fits import look_next, measure_next, not_permitted
 from quotekit.pricing.life import horizon_cost
 from quotekit.pricing.notes import notes_on, too_many_choices
+from quotekit.pricing.part_lines import part_lines
 from quotekit.pricing.plan import plan_problems
 from quotekit.pricing.setup import Setup, fixed_by, set_up
 from quotekit.pricing.shares import shares_of, users_of
 from quotekit.pricing.taxes import upgrade_labour
 from quotekit.pricing.tiers import Unworked, WorkedTier, reasons_not_offered, work_out_tiers
 from quotekit.pricing.totals import declined, deposit_on, ready_days, totals_of
+from quotekit.pricing.unpriced import without_figures
 from quotekit.problems import Problem, has_errors
 
 
@@ -107,7 +109,7 @@ def _priced(
         hours=finish.hours_record(charges),
         labour_lines=finish.labour_lines(basis, charges),
         minimum_amount=charges.minimum,
-        part_lines=finish.part_lines(basis, charges),
+        part_lines=part_lines(basis, charges),
         sublet_lines=finish.sublet_lines(basis, charges),
         saving_lines=finish.saving_lines(basis, charges),
         fee_lines=finish.fee_lines(charges),
@@ -152,7 +154,7 @@ def _unpriced(setup: Setup, tier: Unworked) -> PricedTier:
         compared=0,
     )
     priced = _priced(setup, empty, nothing, tier.reason, (), frozenset(), upgrade=ZERO)
-    return finish.without_figures(priced)
+    return without_figures(priced)
 
 
 def _plan_problems(setup: Setup, worked: Sequence[WorkedTier | Unworked]) -> list[Problem]:

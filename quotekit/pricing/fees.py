@@ -38,6 +38,16 @@ def fees_of(basis: Basis, present_codes: frozenset[str], *, alone: bool) -> list
     return sorted(found, key=lambda line: line.key)
 
 
+def triggered_by(basis: Basis, present_codes: frozenset[str]) -> list[Fee]:
+    """Fees that these operations bring and the job does not set."""
+    given = {entry.code for entry in basis.job.fees}
+    return [
+        fee
+        for fee in basis.book.fees.values()
+        if fee.code not in given and not fee.always and not present_codes.isdisjoint(fee.applies_to)
+    ]
+
+
 def charges_of(basis: Basis, work: Work) -> list[FeeAmount]:
     """One-off charges of the tier."""
     return [

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import fields, replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -13,8 +12,6 @@ from quotekit.model.quote import (
     Hours,
     LabourLine,
     MoneyLine,
-    PartLine,
-    PricedTier,
     TierItem,
     WorkLine,
 )
@@ -24,10 +21,10 @@ from quotekit.pricing.bundles import Saving
 from quotekit.pricing.charges import Charges
 from quotekit.pricing.freight import freight_of_order, order_value
 from quotekit.pricing.items import Item
-from quotekit.pricing.part_price import unit_cost
-from quotekit.pricing.parts import PartAmount, cost_of_part
+from quotekit.pricing.part_lines import supplier_name
+from quotekit.pricing.parts import cost_of_part
 from quotekit.pricing.shares import Users
-from quotekit.pricing.totals import Totals, lead_days
+from quotekit.pricing.totals import Totals
 
 
 def tier_items(charges: Charges) -> tuple[TierItem, ...]:
@@ -110,12 +107,6 @@ def labour_lines(basis: Basis, charges: Charges) -> tuple[LabourLine, ...]:
     return tuple(lines)
 
 
-def part_lines(basis: Basis, charges: Charges) -> tuple[PartLine, ...]:
-    """Part lines with what the shop must know to buy them."""
-    sides = _sides_of_parts(basis, charges)
-    return tuple(_part_line(basis, line, sides.get(line.code, ())) for line in charges.parts)
-
-
 def sublet_lines(basis: Basis, charges: Charges) -> tuple[MoneyLine, ...]:
     """Work sent out, with its cost."""
     lines = []
@@ -163,7 +154,7 @@ def freight_lines(basis: Basis, charges: Charges) -> tuple[MoneyLine, ...]:
     zero = round_to(ZERO, basis.digits)
     return tuple(
         MoneyLine(
-            key=key, name=_supplier_name(basis, key), amount=charges.freight.get(key, zero), cost=alone.get(key, zero)
+            key=key, name=supplier_name(basis, key), amount=charges.freight.get(key, zero), cost=alone.get(key, zero)
         )
         for key in keys
     )
@@ -252,63 +243,6 @@ def _tier_item(item: Item, charges: Charges) -> TierItem:
     )
 
 
-def _part_line(basis: Basis, line: PartAmount, sides: tuple[str, ...]) -> PartLine:
-    part, one_off = line.part, line.one_off
-    pack_quantity = part.pack_quantity if part else Decimal(1)
-    cost = unit_cost(part) if part else None if line.pack_cost is None else Fraction(line.pack_cost)
-    shelf = basis.is_shelf(line.supplier)
-    return PartLine(
-        part=line.code,
-        name=part.part if part else one_off.line if one_off else line.code,
-        unit=part.unit if part else "",
-        new_or_used=part.new_or_used if part else "",
-        quantity=line.quantity,
-        packs=line.packs,
-        unit_price=line.unit_price,
-        amount=line.amount,
-        sides=sides,
-        own=line.own,
-        supplier=_supplier_name(basis, line.supplier),
-        suppliers_number=part.suppliers_number if part else "",
-        pack_quantity=pack_quantity,
-        pack_cost=line.pack_cost,
-        unit_cost=None if cost is None else round_to(cost, 6),
-        cost=cost_of_part(line, basis.digits),
-        left_over=ZERO if line.own else line.packs * pack_quantity - line.quantity,
-        core_charge=line.core,
-        ordered=not line.own and not shelf,
-        returnable=part.returnable if part else True,
-        lead_days=lead_days(basis, line),
-        replaces=tuple(sorted(basis.replaced.get(line.code, ()))),
-        why_price="the customer's own" if line.own else _why_price(basis, line),
-        taken_from_kits=line.from_kits,
-    )
-
-
-def _why_price(basis: Basis, line: PartAmount) -> str:
-    if line.one_off is not None:
-        return "price given on the job" if line.one_off.unit_price is not None else "markup"
-    return basis.price(line.code).why
-
-
-def _sides_of_parts(basis: Basis, charges: Charges) -> dict[str, tuple[str, ...]]:
-    """Positions that use each part, in the machine's order."""
-    found: dict[str, set[str]] = {}
-    sided = [(basis.op_named(key).side, basis.op_named(key).parts) for key in charges.work.present]
-    sided += [(basis.step_named(key).side, basis.step_named(key).parts) for key in charges.work.steps]
-    sided += [(item.side, item.parts) for item in charges.work.items]
-    for side, parts in sided:
-        for code, _ in parts:
-            if side is not None:
-                found.setdefault(code, set()).add(side)
-    return {code: tuple(side for side in basis.job.positions if side in sides) for code, sides in found.items()}
-
-
-def _supplier_name(basis: Basis, code: str) -> str:
-    terms = basis.supplier(code)
-    return terms.supplier if terms else code
-
-
 def _negative(saving: Saving | None, digits: int) -> Decimal:
     return round_to(ZERO, digits) - saving.amount if saving else round_to(ZERO, digits)
 
@@ -326,42 +260,3 @@ def stated_lives(remedies: Iterable[Item], fixed: frozenset[str]) -> dict[str, D
             known = found.get(key, item.life)
             found[key] = None if known is None or item.life is None else max(known, item.life)
     return {key: found[key] for key in sorted(found)}
-
-
-def without_figures(tier: PricedTier) -> PricedTier:
-    """A tier that could not be priced, with nothing that reads like a figure."""
-    zero = tier.subtotal * 0
-    amounts = Amounts(**{field.name: zero for field in fields(Amounts)})
-    hours = Hours(access=ZERO, net=ZERO, allowance=ZERO, off=ZERO, billed={}, minimum_added=ZERO)
-    cost = Cost(labour=None, parts_used=None, cores=zero, sublet=None, freight=zero, total=None)
-    return replace(
-        tier,
-        priced=False,
-        operations=(),
-        access=(),
-        dropped=(),
-        hours=hours,
-        labour_lines=(),
-        minimum_amount=zero,
-        part_lines=(),
-        sublet_lines=(),
-        saving_lines=(),
-        fee_lines=(),
-        freight_lines=(),
-        amounts=amounts,
-        bundles=(),
-        work=zero,
-        subtotal=zero,
-        taxes=(),
-        tax=zero,
-        total=zero,
-        deposit=zero,
-        due=zero,
-        ready_days=None,
-        horizon_cost=zero,
-        shares=(),
-        cost=cost,
-        cash_for_parts=zero,
-        margin=None,
-        opening_amount=zero,
-    )

@@ -1,4 +1,4 @@
-"""Each tier worked out: what it covers, its items by choice or by plan, and whether it may be offered (DESIGN.md 5.7)."""
+"""Each tier worked out: what it covers, its items by choice or plan, and whether it may be offered (DESIGN.md 5.7)."""
 
 from __future__ import annotations
 
