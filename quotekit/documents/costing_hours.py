@@ -20,9 +20,7 @@ _Cells = Callable[[WorkLine, Quote], tuple[str, str]]
 def lay_out_hours(quote: Quote, tier: PricedTier) -> Iterator[Row]:
     """The whole build-up."""
     yield from section("Hours, built up step by step", COLUMNS)
-    yield head(
-        ("Work", 2), "Hours", "Labour rate", "Slowed by rust", ("Shared by", 3), ("Cells", 2), right_from=1, right_to=1
-    )
+    yield head(("Work", 2), "Hours", "Labour rate", "Slowed by rust", ("Shared by", 3), ("Cells", 2), right=(1,))
     yield from _lines("Opening and closing, each step once", tier.access, quote, _access_cells)
     yield from _lines("Net hours of the work itself", tier.operations, quote, _operation_cells)
     yield from _allowance(quote, tier)
@@ -37,7 +35,7 @@ def _lines(title: str, lines: tuple[WorkLine, ...], quote: Quote, cells: _Cells)
         yield row(
             text(f"{name} ({line.key})" if name else line.key, across=2),
             hours(line.hours),
-            text(line.labour),
+            text(line.labour, "beside"),
             text("yes" if line.slowed_by_rust else ""),
             text(_users(line), across=3),
             text(spots, "cell", 2),
@@ -73,7 +71,7 @@ def _allowance(quote: Quote, tier: PricedTier) -> Iterator[Row]:
     condition = quote.book.conditions.get(quote.job.condition or "")
     if condition is None:
         yield row(
-            text("Allowance for the condition", across=2), hours(tier.hours.allowance), text("none named", across=7)
+            text("Allowance for the condition", across=2), hours(tier.hours.allowance), text("none named", "beside", 7)
         )
         return
     slowed = sum((line.hours for line in tier.operations if line.slowed_by_rust), Decimal(0))
@@ -82,7 +80,7 @@ def _allowance(quote: Quote, tier: PricedTier) -> Iterator[Row]:
     yield row(
         text(f"Allowance: {condition.name or condition.code}", across=2),
         hours(tier.hours.allowance),
-        text(words, across=5),
+        text(words, "beside", 5),
         text(where(condition.source, "Allowance", quote), "cell", 2),
     )
 
@@ -98,14 +96,14 @@ def _adjustments(quote: Quote, tier: PricedTier) -> Iterator[Row]:
     yield row(
         text("Rounded up", across=2),
         hours(billed),
-        text(words, across=5),
+        text(words, "beside", 5),
         text(_setting(quote, "Hours step"), "cell", 2),
     )
     words = f"up to the minimum of {plain(settings.minimum_labour_hours)} h, at the default rate"
     yield row(
         text("Added by the minimum", across=2),
         hours(tier.hours.minimum_added),
-        text(words, across=5),
+        text(words, "beside", 5),
         text(_setting(quote, "Minimum labour hours"), "cell", 2),
     )
     if tier.dropped:
@@ -124,7 +122,7 @@ def _rates(quote: Quote, tier: PricedTier) -> Iterator[Row]:
         "Price",
         "Cells",
     )
-    yield head(*titles, right_from=1, right_to=8)
+    yield head(*titles, right=range(1, 8))
     for line in tier.labour_lines:
         yield _rate_row(quote, line)
 

@@ -12,7 +12,7 @@ from quotekit.documents.sheet import Row, Sheet, row, text
 from quotekit.model.quote import Quote
 
 COLUMNS = 4
-WIDTHS = (46.0, 34.0, 44.0, 26.0)
+WIDTHS = (40.0, 28.0, 29.0, 21.0)
 
 
 def lay_out_inputs(quote: Quote, name: str) -> Sheet:
@@ -35,5 +35,8 @@ def lay_out_inputs(quote: Quote, name: str) -> Sheet:
 def _table(title: str, lines: Iterable[InputLine]) -> Iterator[Row]:
     yield from section(title, COLUMNS)
     yield head("What", "Input", "Value", "Cell")
+    before = ""
     for line in lines:
-        yield row(text(line.what), text(line.column), text(line.value), text(line.cell, "cell"))
+        what = "" if line.what == before else line.what
+        yield row(text(what), text(line.column), text(line.value), text(line.cell, "cell"))
+        before = line.what

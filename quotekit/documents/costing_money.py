@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from quotekit.documents.costing_sources import part_of, rate_of, short_place, supplier_name, where
-from quotekit.documents.costing_style import amount, head, note, quantity, section
+from quotekit.documents.costing_style import amount, head, in_words, note, quantity, section
 from quotekit.documents.quote_json import plain
 from quotekit.documents.sheet import Cell, Row, blank, row, text
 from quotekit.model.quote import MoneyLine, PricedTier, Quote
@@ -18,7 +18,7 @@ ZERO = Decimal(0)
 def lay_out_money(quote: Quote, tier: PricedTier) -> Iterator[Row]:
     """Every line, the work, the subtotal, taxes, and what is to pay."""
     yield from section(f"Price, cost and margin ({quote.currency})", COLUMNS)
-    yield head(("Line", 2), "Quantity", "Unit price", "Price", "Cost", "Margin", ("Cells", 3), right_from=1, right_to=5)
+    yield head(("Line", 2), "Quantity", "Unit price", "Price", "Cost", "Margin", ("Cells", 3), right=range(1, 6))
     yield from _labour(quote, tier)
     yield from _parts(quote, tier)
     yield from _named(quote, tier.sublet_lines, "Sublet cost")
@@ -110,7 +110,7 @@ def _supplies(quote: Quote, tier: PricedTier) -> Iterator[Row]:
     settings = quote.book.settings
     if not tier.amounts.supplies and not settings.supplies_percent_of_labour:
         return
-    cap = "" if settings.supplies_cap is None else f", at most {plain(settings.supplies_cap)}"
+    cap = "" if settings.supplies_cap is None else f", at most {in_words(settings.supplies_cap, quote)}"
     name = f"Supplies, {plain(settings.supplies_percent_of_labour * 100)} % of labour{cap}"
     source = settings.sources.get("Supplies percent of labour")
     cell = where(source, "Value", quote) if source else ""
@@ -146,7 +146,7 @@ def _inspection(quote: Quote, tier: PricedTier) -> Iterator[Row]:
 def _taxes(quote: Quote, tier: PricedTier) -> Iterator[Row]:
     for line in tier.taxes:
         rows = [tax for tax in quote.book.taxes if tax.tax == line.tax]
-        words = f"{line.tax}, on {plain(line.base)}"
+        words = f"{line.tax}, on {in_words(line.base, quote)}"
         cell = _joined([where(tax.source, "Rate", quote) for tax in rows])
         yield row(text(words, across=4), amount(line.amount), blank(across=2), text(cell, "cell", 3))
     if not tier.taxes:
@@ -164,7 +164,7 @@ def _to_pay(quote: Quote, tier: PricedTier) -> Iterator[Row]:
         f"{plain(settings.deposit_on_ordered_parts * 100)} % of ordered parts, "
         f"{plain(settings.deposit_on_non_returnable_parts * 100)} % where they can't go back"
     )
-    yield row(text("Deposit when work is agreed", across=4), amount(tier.deposit), text(words, "note", 5))
+    yield row(text("Deposit when work is agreed", across=4), amount(tier.deposit), text(words, "aside", 5))
     yield row(text("Cash to spend on parts, whole packs", across=4), amount(tier.cash_for_parts), blank(across=5))
     yield _limit(quote, tier)
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from quotekit.documents.costing_sources import part_of, supplier_name, where
-from quotekit.documents.costing_style import amount, head, note, quantity, section
+from quotekit.documents.costing_style import amount, head, in_words, note, quantity, section
 from quotekit.documents.quote_json import plain
 from quotekit.documents.sheet import Row, blank, row, text
 from quotekit.model.quote import PartLine, PricedTier, Quote
@@ -34,7 +34,7 @@ def lay_out_parts(quote: Quote, tier: PricedTier) -> Iterator[Row]:
         "Cost each",
         "Bought from",
     )
-    yield head(*titles, right_from=2, right_to=8)
+    yield head(*titles, right=range(2, 9))
     for line in tier.part_lines:
         yield _part(quote, line)
         yield row(blank(), text(_about(quote, line), "note", 9))
@@ -52,7 +52,8 @@ def _part(quote: Quote, line: PartLine) -> Row:
         amount(_cash(line)),
         quantity(line.left_over),
         quantity(line.unit_cost) if line.unit_cost is not None else blank(),
-        text(_bought_from(quote, line)),
+        text(_bought_from(quote, line), "beside"),
+        keep=True,
     )
 
 
@@ -110,8 +111,7 @@ def _suppliers(quote: Quote, tier: PricedTier) -> Iterator[Row]:
         "Free from",
         ("What that means", 4),
         "Cells",
-        right_from=1,
-        right_to=3,
+        right=range(1, 4),
     )
     freight = {line.key: line for line in tier.freight_lines}
     for code, value in orders.items():
@@ -122,7 +122,7 @@ def _suppliers(quote: Quote, tier: PricedTier) -> Iterator[Row]:
             amount(value),
             amount(charged.cost) if charged is not None and charged.cost is not None else blank(),
             amount(supplier.free_freight_from) if supplier and supplier.free_freight_from else blank(),
-            text(_gaps(quote, supplier, value), across=4),
+            text(_gaps(quote, supplier, value), "beside", 4),
             text(where(supplier.source, "Free freight from", quote) if supplier else "", "cell"),
         )
 
@@ -134,10 +134,12 @@ def _gaps(quote: Quote, supplier: Supplier | None, value: Decimal) -> str:
     said: list[str] = []
     if supplier.free_freight_from:
         short = supplier.free_freight_from - value
-        said.append(f"{plain(short)} {quote.currency} short of free freight" if short > 0 else "freight is free")
+        said.append(
+            f"{in_words(short, quote)} {quote.currency} short of free freight" if short > 0 else "freight is free"
+        )
     if supplier.minimum_order and value < supplier.minimum_order:
-        fee = f", small order fee {plain(supplier.small_order_fee)}" if supplier.small_order_fee else ""
-        said.append(f"{plain(supplier.minimum_order - value)} {quote.currency} below the minimum order{fee}")
+        fee = f", small order fee {in_words(supplier.small_order_fee, quote)}" if supplier.small_order_fee else ""
+        said.append(f"{in_words(supplier.minimum_order - value, quote)} {quote.currency} below the minimum order{fee}")
     return "; ".join(said) or "no free freight and no minimum is set"
 
 

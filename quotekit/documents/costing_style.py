@@ -2,27 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
 from quotekit.documents.money_text import paper_of
-from quotekit.documents.sheet import Cell, Kind, Look, Page, Row, Sheet, blank, placed, row, text
+from quotekit.documents.quote_json import money as money_words
+from quotekit.documents.sheet import Cell, Kind, Look, Page, Row, Sheet, blank, placed, row, text, with_break
 from quotekit.documents.sheet import money as money_cell
 from quotekit.documents.sheet import number as number_cell
 from quotekit.documents.text_fit import fitted, in_pieces, width_of
 from quotekit.model.quote import Quote
 from quotekit.money import minor_digits
 
+PAGE_POINTS = 500.0
+"""Height of A4 on its side between the margins, a little less: it is the lower of the two papers."""
+
+WIDEST = 118.0
+"""Characters of all columns together that fit Letter on its side, the narrower of the two papers."""
+
 LOOKS: Mapping[str, Look] = {
     "body": Look(size=9),
     "title": Look(size=15, bold=True, wrap=False),
     "section": Look(size=11, bold=True, wrap=False, below="medium"),
     "head": Look(size=9, bold=True, below="thin", upright="bottom"),
+    "head beside": Look(size=9, bold=True, below="thin", upright="bottom", indent=1, align="left"),
     "head right": Look(size=9, bold=True, below="thin", upright="bottom", align="right"),
     "strong": Look(size=9, bold=True),
     "note": Look(size=8.5, italic=True, colour="#505050"),
-    "cell": Look(size=8, colour="#505050"),
+    "cell": Look(size=8, colour="#505050", indent=1, align="left"),
+    "beside": Look(size=9, indent=1, align="left"),
+    "aside": Look(size=8.5, italic=True, colour="#505050", indent=1, align="left"),
     "money": Look(size=9, align="right", wrap=False),
     "number": Look(size=9, align="right", wrap=False),
     "left": Look(size=9, align="left"),
@@ -49,27 +59,26 @@ def formats(quote: Quote) -> Mapping[Kind, str]:
     }
 
 
-def page(quote: Quote, name: str, repeat_from: int = 0, repeat_rows: int = 0) -> Page:
-    """Landscape, one page wide, the job in the footer."""
+def page(quote: Quote, name: str) -> Page:
+    """Landscape, not scaled (the columns fit), the job in the footer."""
     job = f"{quote.job.job_number}-{quote.job.version}".replace("&", "&&")
     footer = f"&L&8Costing {job}, for the shop only&C&8{name.replace('&', '&&')}&R&8&P of &N"
     return Page(
         landscape=True,
         paper=paper_of(quote.book.settings.language),
+        fit_wide=0,
         footer=footer,
         left=0.45,
         right=0.45,
         top=0.5,
         bottom=0.6,
-        repeat_from=repeat_from,
-        repeat_rows=repeat_rows,
     )
 
 
-def sheet(quote: Quote, name: str, rows: Iterable[Row], widths: Sequence[float], frozen_rows: int = 0) -> Sheet:
+def sheet(quote: Quote, name: str, rows: Iterable[Row], widths: Sequence[float]) -> Sheet:
     """A sheet whose rows are tall enough for what they hold."""
-    fit_rows = tuple(piece for line in rows for piece in fit(line, widths))
-    return Sheet(name=name, rows=fit_rows, widths=tuple(widths), page=page(quote, name), frozen_rows=frozen_rows)
+    fit_rows = [piece for line in rows for piece in fit(line, widths)]
+    return Sheet(name=name, rows=tuple(break_pages(fit_rows)), widths=tuple(widths), page=page(quote, name))
 
 
 def fit(line: Row, widths: Sequence[float]) -> Iterator[Row]:
@@ -86,6 +95,29 @@ def fit(line: Row, widths: Sequence[float]) -> Iterator[Row]:
         yield fitted(cells, widths, LOOKS, keep=line.keep_with_next)
 
 
+def break_pages(rows: Iterable[Row]) -> Iterator[Row]:
+    """The rows with a new page before each block that does not fit on the one before it."""
+    used = 0.0
+    for block in _blocks(rows):
+        height = sum(line.height or 0.0 for line in block)
+        if used and used + height > PAGE_POINTS:
+            block, used = [with_break(block[0]), *block[1:]], 0.0
+        used += height
+        yield from block
+
+
+def _blocks(rows: Iterable[Row]) -> Iterator[list[Row]]:
+    """Each row with the rows it is kept with."""
+    block: list[Row] = []
+    for line in rows:
+        block.append(line)
+        if not line.keep_with_next:
+            yield block
+            block = []
+    if block:
+        yield block
+
+
 def _pieces(cell: Cell, column: int, widths: Sequence[float]) -> Iterator[Cell]:
     if not isinstance(cell.content, str):
         yield cell
@@ -97,15 +129,16 @@ def _pieces(cell: Cell, column: int, widths: Sequence[float]) -> Iterator[Cell]:
 
 def section(title: str, columns: int) -> list[Row]:
     """A blank line and a heading over the whole width."""
-    return [row(blank(across=columns), height=8), row(text(title, "section", columns), keep=True)]
+    return [row(blank(across=columns), height=8, keep=True), row(text(title, "section", columns), keep=True)]
 
 
-def head(*titles: str | tuple[str, int], right_from: int = 99, right_to: int = 99) -> Row:
-    """A row of column titles; a pair gives the columns it fills; those in right_from..right_to stand right."""
+def head(*titles: str | tuple[str, int], right: Collection[int] = ()) -> Row:
+    """A row of column titles; a pair gives the columns it fills; those at the places in `right` stand right."""
     cells: list[Cell] = []
     for place, title in enumerate(titles):
         words, across = title if isinstance(title, tuple) else (title, 1)
-        cells.append(text(words, "head right" if right_from <= place <= right_to else "head", across))
+        style = "head right" if place in right else "head beside" if place - 1 in right else "head"
+        cells.append(text(words, style, across))
     return row(*cells, keep=True)
 
 
@@ -127,3 +160,8 @@ def quantity(value: Decimal | int, style: str = "number") -> Cell:
 def note(words: str, columns: int) -> Row:
     """A sentence over the whole width."""
     return row(text(words, "note", columns))
+
+
+def in_words(value: Decimal, quote: Quote) -> str:
+    """An amount inside a sentence, with the currency's digits."""
+    return money_words(value, minor_digits(quote.currency))

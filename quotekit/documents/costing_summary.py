@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 
-from quotekit.documents.costing_style import amount, head, hours, note, quantity, section, sheet
+from quotekit.documents.costing_style import WIDEST, amount, head, hours, note, quantity, section, sheet
 from quotekit.documents.quote_json import plain
 from quotekit.documents.sheet import Cell, Row, Sheet, blank, day, row, text
 from quotekit.documents.sheet import number as number_cell
@@ -13,9 +13,10 @@ from quotekit.model.quote import PricedTier, Quote
 from quotekit.money import round_to
 from quotekit.problems import Problem
 
-FIRST_WIDTH, OTHER_WIDTH, FEWEST = 36.0, 30.0, 3
+FIRST_WIDTH, FEWEST = 34.0, 3
 
 _Tell = Callable[[PricedTier], Cell]
+_Line = tuple[str, str, _Tell]
 
 
 def lay_out_summary(quote: Quote, problems: tuple[Problem, ...], name: str) -> Sheet:
@@ -27,7 +28,7 @@ def lay_out_summary(quote: Quote, problems: tuple[Problem, ...], name: str) -> S
         *_declined(quote, columns),
         *_pointers(problems, columns),
     ]
-    return sheet(quote, name, rows, (FIRST_WIDTH, *(OTHER_WIDTH,) * (columns - 1)))
+    return sheet(quote, name, rows, (FIRST_WIDTH, *((WIDEST - FIRST_WIDTH) / (columns - 1),) * (columns - 1)))
 
 
 def _opening(quote: Quote, columns: int) -> Iterator[Row]:
@@ -43,36 +44,43 @@ def _opening(quote: Quote, columns: int) -> Iterator[Row]:
         ),
         ("The customer's words", job.customers_words),
         ("Prices", f"{quote.currency}, before tax unless a line says so"),
-        ("Shop book", quote.book.file),
-        ("Job workbook", job.file),
+        ("Read from", f"{quote.book.file} and {job.file}"),
     )
     for label, words in facts:
         yield row(text(label, "strong"), text(words, across=columns - 1))
-    yield row(text("Quote date", "strong"), day(job.quote_date, "left"), blank(across=columns - 2))
-    yield row(text("Valid until", "strong"), day(quote.valid_until, "left"), blank(across=columns - 2))
+    yield row(text("Quote date, valid until", "strong"), day(job.quote_date, "left"), day(quote.valid_until, "left"))
 
 
 def _tiers(quote: Quote, columns: int) -> Iterator[Row]:
-    yield from section("The tiers side by side", columns)
     if not quote.tiers:
         yield note("No tier was worked out.", columns)
         return
-    yield head("", *(f"{tier.name} ({tier.code})" for tier in quote.tiers), right_from=1)
-    for label, style, tell in _lines(quote):
-        cells = [tell(tier) for tier in quote.tiers]
-        if any(cell.content is not None for cell in cells):
-            yield row(text(label, style), *cells)
+    yield from _side_by_side(quote, "What the customer gets and pays", _price_lines(quote), columns)
+    yield from _side_by_side(quote, "What the shop spends and earns", _shop_lines(), columns)
 
 
-def _lines(quote: Quote) -> Iterator[tuple[str, str, _Tell]]:
+def _side_by_side(quote: Quote, title: str, lines: Iterable[_Line], columns: int) -> Iterator[Row]:
+    """A table of the tiers, kept on one page."""
+    told = [(label, style, [tell(tier) for tier in quote.tiers]) for label, style, tell in lines]
+    shown = [line for line in told if any(cell.content is not None for cell in line[2])]
+    yield from section(title, columns)
+    yield head("", *(f"{tier.name} ({tier.code})" for tier in quote.tiers), right=range(1, len(quote.tiers) + 1))
+    for place, (label, style, cells) in enumerate(shown, start=1):
+        yield row(text(label, style), *cells, keep=place < len(shown))
+
+
+def _price_lines(quote: Quote) -> Iterator[_Line]:
     yield "Offered", "strong", lambda t: text("yes" if t.offered else f"no: {t.reason or ''}", "right")
     yield "What is done", "body", lambda t: text("\n".join(item.key for item in t.items) or "nothing", "right")
     yield "Faults left", "body", lambda t: text(", ".join(t.left) or "none", "right")
+    yield "Ready, working days", "body", lambda t: _days(t.ready_days)
     yield from _money_lines(quote)
+
+
+def _shop_lines() -> Iterator[_Line]:
     yield from _cost_lines()
     yield "Hours worked, before hours off", "body", lambda t: hours(_worked(t))
     yield "Hours billed", "body", lambda t: hours(_billed(t))
-    yield "Ready, working days", "body", lambda t: _days(t.ready_days)
     yield "Cost over the years compared", "body", lambda t: amount(t.horizon_cost)
     yield (
         "Choices compared",
@@ -81,7 +89,7 @@ def _lines(quote: Quote) -> Iterator[tuple[str, str, _Tell]]:
     )
 
 
-def _money_lines(quote: Quote) -> Iterator[tuple[str, str, _Tell]]:
+def _money_lines(quote: Quote) -> Iterator[_Line]:
     yield "Labour", "body", lambda t: amount(t.amounts.labour)
     yield "Parts", "body", lambda t: amount(t.amounts.parts)
     yield "Core charges", "body", lambda t: _some(t.amounts.cores)
@@ -103,7 +111,7 @@ def _money_lines(quote: Quote) -> Iterator[tuple[str, str, _Tell]]:
         yield "Left of the spending limit", "body", lambda t: amount(limit - t.total)
 
 
-def _cost_lines() -> Iterator[tuple[str, str, _Tell]]:
+def _cost_lines() -> Iterator[_Line]:
     yield "Cost of labour", "body", lambda t: amount(t.cost.labour)
     yield "Cost of parts used", "body", lambda t: amount(t.cost.parts_used)
     yield "Core charges paid", "body", lambda t: _some(t.cost.cores)
@@ -158,7 +166,7 @@ def _declined(quote: Quote, columns: int) -> Iterator[Row]:
         ("A no costs", declined.total, ""),
     )
     for label, value, words in lines:
-        yield row(text(label), amount(value), text(words, "note", columns - 2))
+        yield row(text(label), amount(value), text(words, "aside", columns - 2))
 
 
 def _pointers(problems: tuple[Problem, ...], columns: int) -> Iterator[Row]:

@@ -1,4 +1,4 @@
-"""One tier on one sheet of the costing: findings and lives, money, hours, parts, shares, and what is offered beside it."""
+"""One tier on one sheet of the costing: findings and lives, money, hours, parts, shares, what is offered beside it."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from quotekit.model.job import FoundFinding
 from quotekit.model.quote import OfferedExtra, PricedTier, Quote, TierItem
 
 COLUMNS = 10
-WIDTHS = (29.0, 13.0, 11.0, 11.0, 11.0, 11.0, 11.0, 11.0, 11.0, 27.0)
+WIDTHS = (24.0, 10.0, *(9.0,) * 7, 21.0)
 
 
 def lay_out_tier(quote: Quote, tier: PricedTier, name: str) -> Sheet:
@@ -61,8 +61,7 @@ def _items(tier: PricedTier, quote: Quote) -> Iterator[Row]:
         "Life, years",
         "Warranty, days",
         ("Leaves, and remarks", 2),
-        right_from=3,
-        right_to=4,
+        right=(3, 4),
     )
     for item in tier.items:
         yield row(
@@ -71,7 +70,7 @@ def _items(tier: PricedTier, quote: Quote) -> Iterator[Row]:
             text(", ".join(item.fixes), across=3),
             text(plain(item.life_years) if item.life_years is not None else "not stated", "right"),
             text(str(item.warranty_days) if item.warranty_days is not None else "none", "right"),
-            text(_remarks(item), across=2),
+            text(_remarks(item), "beside", 2),
         )
 
 
@@ -93,8 +92,7 @@ def _findings(tier: PricedTier, quote: Quote) -> Iterator[Row]:
         "In this tier",
         "Life, years",
         ("Note", 2),
-        right_from=4,
-        right_to=4,
+        right=(4,),
     )
     for finding in quote.job.findings:
         yield row(
@@ -103,7 +101,7 @@ def _findings(tier: PricedTier, quote: Quote) -> Iterator[Row]:
             text(measured_words(finding), across=3),
             text(_fate(tier, finding)),
             text(_life(tier, finding.key), "right"),
-            text(finding.note, across=2),
+            text(finding.note, "beside", 2),
         )
     if tier.safety_left:
         yield row(text(f"Safety findings left: {', '.join(tier.safety_left)}.", "strong", COLUMNS))
@@ -169,7 +167,7 @@ def _ready(quote: Quote, tier: PricedTier) -> str:
 
 def _shares(tier: PricedTier) -> Iterator[Row]:
     yield from section("Fair share of each item (shared access in equal parts)", COLUMNS)
-    yield head(("Item", 2), "Hours", "Labour", "Parts", "Sublet", "Together", ("", 3), right_from=1, right_to=5)
+    yield head(("Item", 2), "Hours", "Labour", "Parts", "Sublet", "Together", ("", 3), right=range(1, 6))
     for share in tier.shares:
         yield row(
             text(share.item, across=2),
@@ -196,8 +194,7 @@ def _extras(tier: PricedTier) -> Iterator[Row]:
         "Tax with it",
         "Total with it",
         "Puts right",
-        right_from=2,
-        right_to=6,
+        right=range(2, 7),
     )
     for extra in tier.extras:
         yield _extra(extra)
@@ -213,5 +210,5 @@ def _extra(extra: OfferedExtra) -> Row:
         amount(extra.work),
         amount(extra.tax),
         amount(extra.total),
-        text(", ".join(extra.fixes)),
+        text(", ".join(extra.fixes), "beside"),
     )
