@@ -18,6 +18,8 @@ from decimal import (
     localcontext,
 )
 from fractions import Fraction
+from functools import cache
+from math import lcm
 
 Exact = Decimal | Fraction | int
 
@@ -85,6 +87,9 @@ def whole_units(quantity: Exact, unit: Decimal) -> int:
     >>> whole_units(Decimal("5"), Decimal("4")), whole_units(Decimal("4"), Decimal("4"))
     (2, 1)
     """
+    if isinstance(quantity, Decimal):
+        whole, rest = _WIDE.divmod(quantity, unit)
+        return int(whole) + (1 if rest > 0 else 0)
     return (Fraction(quantity) / Fraction(unit)).__ceil__()
 
 
@@ -99,18 +104,24 @@ def allocate(total: Decimal, weights: Sequence[Exact], digits: int) -> list[Deci
     """
     if not weights:
         return []
-    exact = [Fraction(weight) for weight in weights]
-    whole = sum(exact)
-    if whole == 0:
-        exact, whole = [Fraction(1)] * len(exact), Fraction(len(exact))
+    parts = _whole_weights(weights)
+    whole = sum(parts)
     units = int(total.scaleb(digits, _WIDE))
     sign = -1 if units < 0 else 1
-    quotas = [abs(units) * weight / whole for weight in exact]
-    shares = [quota.__floor__() for quota in quotas]
-    by_remainder = sorted(range(len(quotas)), key=lambda i: (shares[i] - quotas[i], i))
+    split = [divmod(abs(units) * part, whole) for part in parts]
+    shares = [share for share, _ in split]
+    by_remainder = sorted(range(len(split)), key=lambda i: (-split[i][1], i))
     for i in by_remainder[: abs(units) - sum(shares)]:
         shares[i] += 1
     return [Decimal(sign * share).scaleb(-digits, _WIDE) for share in shares]
+
+
+def _whole_weights(weights: Sequence[Exact]) -> list[int]:
+    """Weights as whole numbers in the same proportion; all zero counts as all equal."""
+    ratios = [weight.as_integer_ratio() for weight in weights]
+    common = lcm(*(denominator for _, denominator in ratios))
+    whole = [numerator * (common // denominator) for numerator, denominator in ratios]
+    return whole if any(whole) else [1] * len(whole)
 
 
 def shown_hours(hours: Exact) -> Decimal:
@@ -137,5 +148,6 @@ def compound(interest: Decimal, years: Decimal) -> Decimal:
         return ((1 + interest) ** years).normalize()
 
 
+@cache
 def _quantum(digits: int) -> Decimal:
     return Decimal(1).scaleb(-digits)

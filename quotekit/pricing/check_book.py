@@ -1,4 +1,4 @@
-"""Checks of a shop book that need the rules of work and price: savings too large, and steps opened at every position."""
+"""Checks of a shop book that need the rules of work and price: savings too large, steps opened everywhere."""
 
 from __future__ import annotations
 

@@ -56,7 +56,7 @@ def charges_of(basis: Basis, work: Work) -> list[FeeAmount]:
             line.line,
             line.quantity,
             "",
-            round_to(round_to(line.unit_price or ZERO, basis.digits) * line.quantity, basis.digits),
+            round_to((line.unit_price or ZERO) * line.quantity, basis.digits),
             None,
         )
         for line in (item.one_off for item in work.items)

@@ -90,7 +90,11 @@ def labour_lines(basis: Basis, charges: Charges) -> tuple[LabourLine, ...]:
     lines = []
     for rate, at in charges.hours.by_rate.items():
         row = basis.rates[rate]
-        cost = None if row.cost_per_hour is None else round_to(at.worked * Fraction(row.cost_per_hour), basis.digits)
+        cost = (
+            None
+            if row.cost_per_hour is None
+            else round_to(Fraction(at.worked) * Fraction(row.cost_per_hour), basis.digits)
+        )
         lines.append(
             LabourLine(
                 rate=rate,

@@ -30,9 +30,10 @@ class RateHours:
     billed: Decimal = ZERO
 
     @property
-    def worked(self) -> Fraction:
+    def worked(self) -> Exact:
         """Before hours off and rounding up: what the work takes."""
-        return Fraction(self.access + self.net) + Fraction(self.allowance)
+        hours = self.access + self.net
+        return hours + self.allowance if isinstance(self.allowance, Decimal) else Fraction(hours) + self.allowance
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,8 +69,8 @@ def hours_of(basis: Basis, work: Work, hours_off: Decimal) -> WorkHours:
     allowance = total_allowance(basis, slowed)
     for rate, at in rates.items():
         at.allowance = _part_of_allowance(allowance, at.slowed, slowed)
-        at.off = min(Fraction(hours_off), at.worked) if rate == basis.default_rate and hours_off else ZERO
-        at.billed = round_up_to_step(at.worked - Fraction(at.off), basis.book.settings.hours_step)
+        at.off = min(hours_off, at.worked) if rate == basis.default_rate and hours_off else ZERO
+        at.billed = round_up_to_step(_less(at.worked, at.off), basis.book.settings.hours_step)
     billed = sum((at.billed for at in rates.values()), ZERO)
     return WorkHours(
         by_rate={rate: rates[rate] for rate in sorted(rates) if rates[rate].worked},
@@ -87,6 +88,12 @@ def total_allowance(basis: Basis, slowed: Decimal) -> Decimal:
         return ZERO
     allowance = condition.allowance * slowed
     return allowance if condition.at_most_hours is None else min(allowance, condition.at_most_hours)
+
+
+def _less(hours: Exact, off: Exact) -> Exact:
+    if isinstance(hours, Decimal) and isinstance(off, Decimal):
+        return hours - off
+    return Fraction(hours) - Fraction(off)
 
 
 def _part_of_allowance(allowance: Decimal, part: Decimal, whole: Decimal) -> Exact:

@@ -73,5 +73,6 @@ def _sides_of_parts(basis: Basis, charges: Charges) -> dict[str, tuple[str, ...]
 
 
 def supplier_name(basis: Basis, code: str) -> str:
+    """The supplier's name, else its code or free text."""
     terms = basis.supplier(code)
     return terms.supplier if terms else code

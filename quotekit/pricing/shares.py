@@ -126,8 +126,9 @@ def _bring(brought: dict[str, Weights], uses: Iterable[PartUse], users: Sequence
 
 
 def _give(weights: Weights, amount: Decimal, users: Sequence[str]) -> None:
+    part = Fraction(amount) / len(users)
     for user in users:
-        weights[user] += Fraction(amount) / len(users)
+        weights[user] += part
 
 
 def _spread(shares: dict[str, Decimal], amount: Decimal, weights: Weights, digits: int) -> None:
