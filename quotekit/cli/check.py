@@ -1,0 +1,80 @@
+"""`quotekit check BOOK [JOB]`: every problem, in one pass."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from quotekit.cli.report import DONE, PROBLEMS, count_text, print_json, print_problems, step
+
+if TYPE_CHECKING:
+    from quotekit.cli.inputs import Inputs
+    from quotekit.problems import Problem
+
+EXAMPLE = """\
+example:
+  quotekit check "shop book.xlsx" "job 117.xlsx"
+
+reads both, writes nothing, and prints each problem with its cell, what the cell holds and what to do:
+  shop book.xlsx:Parts!D14: Pack cost is text that looks like a number.
+      | $12
+      Type 12 as a number.
+Then, for each tax, the charges it does not touch.
+"""
+
+
+def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Declare the verb and its options."""
+    parser = verbs.add_parser(
+        "check",
+        help="every problem of a shop book, and of a job, in one pass",
+        description="Find every problem of a shop book, and of a job when one is given. Nothing is written.",
+        epilog=EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("book", metavar="BOOK", type=Path, help="the shop book")
+    parser.add_argument("job", metavar="JOB", type=Path, nargs="?", help="a job workbook to check with it")
+    parser.add_argument("--json", action="store_true", help="print the problems as one JSON object")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Read, check, print."""
+    from quotekit.cli.inputs import read_inputs
+    from quotekit.problems import has_errors
+
+    inputs = read_inputs(options.book, options.job)
+    problems = [*inputs.problems, *_engine_problems(inputs)]
+    taxes = _taxes(inputs)
+    if options.json:
+        from quotekit.documents.quote_json import problem_json
+
+        print_json({"problems": [problem_json(problem) for problem in problems], "taxes": taxes})
+    else:
+        print_problems(problems)
+        print("\n".join([*taxes, *([] if problems else [count_text(problems)])]))
+    return PROBLEMS if has_errors(problems) else DONE
+
+
+def _engine_problems(inputs: Inputs) -> list[Problem]:
+    """What only shows when the book, or the job with it, is worked out."""
+    if inputs.book is None:
+        return []
+    from quotekit.pricing import build_quote, check_book
+    from quotekit.problems import has_errors
+
+    with step("Checking the shop book"):
+        found = list(check_book(inputs.book))
+    if inputs.job is not None and not has_errors(inputs.problems):
+        with step("Pricing the job"):
+            found += build_quote(inputs.book, inputs.job).problems
+    return [problem for i, problem in enumerate(found) if problem not in inputs.problems and problem not in found[:i]]
+
+
+def _taxes(inputs: Inputs) -> list[str]:
+    if inputs.book is None:
+        return []
+    from quotekit.workbook.check_report import tax_coverage
+
+    return tax_coverage(inputs.book)

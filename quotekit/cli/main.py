@@ -1,0 +1,77 @@
+"""The command line: parses, hands over to one command, exits (DESIGN.md 7).
+
+Exit codes: 0 done, 1 problems in the input, 2 wrong usage, 3 the disk or a missing program.
+Every command imports what it needs when it runs, so that `--help` stays quick.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+
+from quotekit.cli import check, demo, new, quote
+from quotekit.cli.report import DISK, STOPPED, USAGE, say, say_stopped
+
+DESCRIPTION = "Honest, exact, comparable repair quotes for a small shop."
+
+EXAMPLES = """\
+start here:
+  quotekit demo                                 a worked example, end to end
+  quotekit new myshop                           a shop book and a blank job to fill in
+  quotekit check "myshop/shop book.xlsx"        every problem of a shop book, in one pass
+  quotekit quote "myshop/shop book.xlsx" job.xlsx
+
+exit codes: 0 done, 1 problems in the input (nothing written), 2 wrong usage, 3 the disk or a missing program
+"""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code; no exception leaves here."""
+    try:
+        options = _parser().parse_args(arguments)
+    except SystemExit as stop:
+        return stop.code if isinstance(stop.code, int) else USAGE
+    try:
+        code: int = options.run(options)
+        sys.stdout.flush()
+        return code
+    except KeyboardInterrupt:
+        say("Stopped. Nothing was left half written.")
+        return STOPPED
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DISK
+    except Exception as fault:  # the last guard: a person never sees a traceback
+        if os.environ.get("QUOTEKIT_DEBUG") == "1":
+            raise
+        say_stopped(fault, as_json=getattr(options, "json", False))
+        return DISK
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="quotekit",
+        description=DESCRIPTION,
+        epilog=EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action=_Version, nargs=0, help="print the version and stop")
+    verbs = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    for command in (new, demo, check, quote):
+        command.add_command(verbs)
+    return parser
+
+
+class _Version(argparse.Action):
+    """Looks the version up only when asked: the look-up is slow."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from importlib.metadata import PackageNotFoundError, version
+
+        try:
+            print(f"quotekit {version('quotekit')}")
+        except PackageNotFoundError:
+            print("quotekit, not installed: running from its folder")
+        parser.exit()

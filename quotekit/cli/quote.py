@@ -1,0 +1,174 @@
+"""`quotekit quote BOOK JOB`: the customer's quote and the shop's costing."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from quotekit.cli.report import DISK, DONE, PROBLEMS, print_json, print_problems, say, step
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from quotekit.cli.inputs import Inputs
+    from quotekit.cli.output_files import WriteTo
+    from quotekit.documents.sheet import Picture
+    from quotekit.model.quote import Quote
+    from quotekit.problems import Problem
+
+EXAMPLE = """\
+example:
+  quotekit quote "shop book.xlsx" "job 117.xlsx"
+
+writes, beside the job, `117-1 quote.xlsx` for the customer and `117-1 costing.xlsx` for the shop
+(job number and version), and prints their names. With --json one object goes to stdout instead.
+"""
+
+
+def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Declare the verb and its options."""
+    parser = verbs.add_parser(
+        "quote",
+        help="the customer's quote and the shop's costing of a job",
+        description="Price a job from a shop book: up to three options for the customer, and the shop's costing.",
+        epilog=EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("book", metavar="BOOK", type=Path, help="the shop book")
+    parser.add_argument("job", metavar="JOB", type=Path, help="the job workbook")
+    parser.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the job)")
+    parser.add_argument("--json", action="store_true", help="print the whole quote, with costs, as one JSON object")
+    parser.add_argument("--replace", action="store_true", help="write over an earlier quote of this job and version")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Read, price, write, say where."""
+    from quotekit.cli.inputs import read_inputs
+    from quotekit.problems import has_errors
+
+    inputs = read_inputs(options.book, options.job)
+    if has_errors(inputs.problems) or inputs.book is None or inputs.job is None:
+        return _refuse(options, inputs, None, list(inputs.problems), PROBLEMS)
+    quote, problems = price(inputs)
+    if has_errors(problems):
+        return _refuse(options, inputs, quote, problems, PROBLEMS)
+    folder = options.out if options.out is not None else options.job.parent
+    names, in_the_way = write_quote(
+        quote, problems, folder, inputs=(options.book, options.job), replace=options.replace
+    )
+    if has_errors(in_the_way):
+        return _refuse(options, inputs, quote, [*problems, *in_the_way], DISK)
+    _tell(options, quote, [*problems, *in_the_way], names)
+    return DONE
+
+
+def price(inputs: Inputs) -> tuple[Quote, list[Problem]]:
+    """The quote, and all problems of the workbooks and the engine together."""
+    from quotekit.pricing import build_quote
+
+    assert inputs.book is not None and inputs.job is not None
+    with step("Pricing the job"):
+        quote = build_quote(inputs.book, inputs.job)
+    engine = [problem for problem in quote.problems if problem not in inputs.problems]
+    return quote, [*inputs.problems, *engine]
+
+
+def write_quote(
+    quote: Quote, problems: list[Problem], folder: Path, *, inputs: tuple[Path, Path], replace: bool
+) -> tuple[list[Path], list[Problem]]:
+    """Write what can be handed over; problems of the disk come back, errors when nothing was written."""
+    from quotekit.cli.output_files import check_targets, safe_file_name, write_together
+
+    start = safe_file_name(f"{quote.job.job_number}-{quote.job.version}")
+    customer, costing = folder / f"{start} quote.xlsx", folder / f"{start} costing.xlsx"
+    found = check_targets((customer, costing), inputs, replace=replace)
+    if found:
+        return [], found
+    writers, more = _writers(quote, problems, customer, costing, photos_beside=inputs[1])
+    with step("Writing the workbooks"):
+        write_together(writers)
+    return list(writers), more
+
+
+def _writers(
+    quote: Quote, problems: list[Problem], customer: Path, costing: Path, *, photos_beside: Path
+) -> tuple[dict[Path, WriteTo], list[Problem]]:
+    from quotekit.documents.costing import lay_out_costing
+    from quotekit.documents.customer_quote import lay_out_customer_quote
+    from quotekit.workbook.write_sheet import write_workbook
+
+    writers: dict[Path, WriteTo] = {}
+    more: list[Problem] = []
+    if quote.offered:
+        photos, more = _photos(quote, photos_beside)
+        writers[customer] = lambda path: write_workbook(lay_out_customer_quote(quote, photos), path)
+    else:
+        more = [_nothing_to_offer(quote, customer)]
+    everything = [*problems, *more]
+    writers[costing] = lambda path: write_workbook(lay_out_costing(quote, everything), path)
+    return writers, more
+
+
+def _photos(quote: Quote, job_path: Path) -> tuple[Mapping[str, Picture], list[Problem]]:
+    """Pictures of the findings, by file name; none is loaded where no finding names one."""
+    if not any(finding.photo for finding in quote.job.findings):
+        return {}, []
+    from quotekit.workbook.photos import read_photos
+
+    with step("Reading photos"):
+        return read_photos(quote.job, job_path)
+
+
+def _nothing_to_offer(quote: Quote, customer: Path) -> Problem:
+    from quotekit.problems import Place, warning
+
+    reasons = "; ".join(f"{tier.name}: {tier.reason}" for tier in quote.tiers) or "there is nothing to do"
+    remedy = "Read the reasons in the costing workbook."
+    if customer.exists():
+        remedy += f" An earlier customer quote is still there and no longer holds: {customer}."
+    message = f"No option can be offered, so no customer quote was written ({reasons})."
+    return warning(Place(quote.job.file), "nothing-offered", message, remedy)
+
+
+def _refuse(
+    options: argparse.Namespace, inputs: Inputs, quote: Quote | None, problems: list[Problem], code: int
+) -> int:
+    print_problems(problems)
+    say("Nothing was written.")
+    if options.json:
+        print_json(_refusal(options, inputs, quote, problems))
+    return code
+
+
+def _refusal(options: argparse.Namespace, inputs: Inputs, quote: Quote | None, problems: list[Problem]) -> object:
+    from quotekit.cli.inputs import file_sha256
+    from quotekit.documents.quote_json import lay_out_quote_json, lay_out_refusal_json
+
+    if quote is not None:
+        return lay_out_quote_json(quote, problems)
+    job, book = inputs.job, inputs.book
+    return lay_out_refusal_json(
+        problems,
+        job=job.job_number if job else None,
+        version=job.version if job else None,
+        quote_date=job.quote_date.isoformat() if job else None,
+        currency=book.settings.currency if book else None,
+        book_sha256=file_sha256(options.book),
+        job_sha256=file_sha256(options.job),
+    )
+
+
+def _tell(options: argparse.Namespace, quote: Quote, problems: list[Problem], names: list[Path]) -> None:
+    from quotekit.documents.quote_json import lay_out_quote_json, money
+    from quotekit.money import minor_digits
+
+    print_problems(problems)
+    for tier in quote.tiers:
+        total = f"{money(tier.total, minor_digits(quote.currency))} {quote.currency}"
+        say(f"{tier.name}: {total}" if tier.offered else f"{tier.name}: not offered. {tier.reason}")
+    if options.json:
+        print_json(lay_out_quote_json(quote, problems, [str(name) for name in names]))
+    else:
+        print("\n".join(str(name) for name in names))

@@ -1,0 +1,159 @@
+"""How a command speaks to a person: problems with their cells, short messages, progress of a slow step.
+
+All of it goes to stderr as plain text; results go to stdout.
+"""
+
+from __future__ import annotations
+
+import sys
+import threading
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from quotekit.problems import Problem
+
+DONE, PROBLEMS, USAGE, DISK, STOPPED = 0, 1, 2, 3, 130
+
+SLOW_SECONDS = 1.0
+
+
+def say(text: str) -> None:
+    """One line for the person at the screen."""
+    print(text, file=sys.stderr, flush=True)
+
+
+def print_problems(problems: Iterable[Problem]) -> None:
+    """Every problem, errors first, with the cell's text and what to do, then how many there are."""
+    listed = sorted(problems, key=lambda problem: problem.severity != "error")
+    for problem in listed:
+        say(problem_text(problem))
+    if listed:
+        say(count_text(listed))
+
+
+def problem_text(problem: Problem) -> str:
+    """A problem as lines: `book.xlsx:Parts!D14: message`, the cell's text, what to do."""
+    place = str(problem.place)
+    message = problem.message if problem.severity == "error" else f"warning: {problem.message}"
+    lines = [f"{place}: {message}" if place else message]
+    if problem.text:
+        lines.append(f"    | {_one_line(problem.text)}")
+    if problem.remedy:
+        lines.append(f"    {problem.remedy}")
+    return "\n".join(lines)
+
+
+def count_text(problems: Iterable[Problem]) -> str:
+    """How many errors and warnings, in words.
+
+    >>> count_text([])
+    'No problems found.'
+    """
+    listed = list(problems)
+    errors = sum(problem.severity == "error" for problem in listed)
+    if not listed:
+        return "No problems found."
+    counts = [_counted(errors, "error"), _counted(len(listed) - errors, "warning")]
+    return ", ".join(text for text in counts if text) + "."
+
+
+def say_stopped(fault: Exception, *, as_json: bool) -> None:
+    """A plain message for what went wrong outside the input: the disk, or a fault of quotekit itself."""
+    problem = stopped_problem(fault)
+    say(problem_text(problem))
+    if as_json:
+        print_json(_refusal([problem]))
+
+
+def stopped_problem(fault: Exception) -> Problem:
+    """The disk's complaint as a problem, or a fault of quotekit."""
+    from quotekit.problems import Place, error
+
+    complaint = disk_complaint(fault)
+    if complaint is not None:
+        file = str(complaint.filename or "")
+        said = complaint.strerror or type(complaint).__name__
+        return error(Place(file), "disk", f"The disk said: {said}.", disk_remedy(complaint))
+    return error(
+        Place(""),
+        "quotekit-fault",
+        f"This is a fault of quotekit, not of your workbooks ({type(fault).__name__}).",
+        "Nothing was written. Set QUOTEKIT_DEBUG=1 and run it again to see where, and please report it.",
+    )
+
+
+def disk_complaint(fault: BaseException | None) -> OSError | None:
+    """The disk's own error, however a library has wrapped it."""
+    seen: set[int] = set()
+    while fault is not None and id(fault) not in seen:
+        if isinstance(fault, OSError):
+            return fault
+        seen.add(id(fault))
+        wrapped = next((value for value in fault.args if isinstance(value, OSError)), None)
+        fault = wrapped or fault.__cause__ or fault.__context__
+    return None
+
+
+def disk_remedy(complaint: OSError) -> str:
+    """What to do about a disk that refuses."""
+    import errno
+
+    remedies = {
+        errno.ENOSPC: "The disk is full: free some space and run it again. Nothing was left half written.",
+        errno.EDQUOT: "The quota of this disk is used up: free some space and run it again.",
+        errno.EACCES: "You may not write or read there: choose another folder with --out, or change the permission.",
+        errno.EPERM: "You may not write or read there: choose another folder with --out, or change the permission.",
+        errno.EROFS: "The disk is read-only: choose another folder with --out.",
+        errno.ENAMETOOLONG: "The name is too long: shorten the job number or the folder.",
+    }
+    return remedies.get(complaint.errno or 0, "Check the folder and the disk, then run it again.")
+
+
+def print_json(value: object) -> None:
+    """One object on stdout and nothing else."""
+    import json
+
+    print(json.dumps(value, indent=1))
+
+
+@contextmanager
+def step(label: str) -> Iterator[None]:
+    """Shows what is going on when a step takes longer than a second."""
+    showing: list[object] = []
+    timer = threading.Timer(SLOW_SECONDS, _show_step, (label, showing))
+    timer.daemon = True
+    timer.start()
+    try:
+        yield
+    finally:
+        timer.cancel()
+        for status in showing:
+            status.stop()  # type: ignore[attr-defined]
+
+
+def _show_step(label: str, showing: list[object]) -> None:
+    if not sys.stderr.isatty():
+        say(f"{label} ...")
+        return
+    from rich.console import Console
+
+    status = Console(stderr=True).status(f"{label} ...")
+    status.start()
+    showing.append(status)
+
+
+def _refusal(problems: list[Problem]) -> object:
+    from quotekit.documents.quote_json import lay_out_refusal_json
+
+    return lay_out_refusal_json(problems)
+
+
+def _one_line(text: str, longest: int = 120) -> str:
+    line = " ".join(text.split())
+    return line if len(line) <= longest else f"{line[: longest - 3]}..."
+
+
+def _counted(number: int, noun: str) -> str:
+    return "" if number == 0 else f"{number} {noun}{'' if number == 1 else 's'}"

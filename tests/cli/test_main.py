@@ -1,0 +1,121 @@
+"""Usage, help, exit codes, and the last guard: a person never sees a traceback."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import subprocess
+import sys
+
+import pytest
+
+from quotekit.cli import check
+from quotekit.cli import main as command_line
+from quotekit.cli.main import main
+from tests.cli.quote_contract import check_contract
+
+VERBS = ["new", "demo", "check", "quote"]
+
+
+def failing(fault: BaseException) -> object:
+    def run(options: argparse.Namespace) -> int:
+        raise fault
+
+    return run
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_the_help_of_a_verb_teaches_with_an_example(verb: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([verb, "--help"]) == 0
+    out = capsys.readouterr().out
+    assert "example" in out and f"quotekit {verb}" in out
+
+
+def test_the_first_help_names_every_verb_and_exit_code(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["--help"]) == 0
+    out = capsys.readouterr().out
+    assert all(f"quotekit {verb}" in out for verb in VERBS)
+    assert "0 done" in out and "3 the disk" in out
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        [],
+        ["price"],
+        ["quote", "book.xlsx"],
+        ["check"],
+        ["new"],
+        ["quote", "a", "b", "--colour"],
+        ["new", "f", "--demo", "--book", "b"],
+    ],
+)
+def test_wrong_usage_is_exit_2_and_says_so_on_stderr(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(arguments) == 2
+    out, err = capsys.readouterr()
+    assert out == "" and "usage: quotekit" in err
+
+
+def test_help_loads_nothing_heavy() -> None:
+    """`--help` stays quick: no engine, no workbook library, no rich, no dates of Babel."""
+    heavy = [
+        "quotekit.pricing",
+        "quotekit.model",
+        "xlsxwriter",
+        "python_calamine",
+        "pydantic",
+        "babel",
+        "rich",
+        "PIL",
+        "decimal",
+    ]
+    script = (
+        "import sys; from quotekit.cli.main import main; main(['--help']);"
+        f" print([m for m in {heavy} if m in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == "[]"
+
+
+def test_python_m_quotekit_is_the_same_program() -> None:
+    done = subprocess.run([sys.executable, "-m", "quotekit", "--help"], capture_output=True, text=True, check=True)
+    assert done.stdout.startswith("usage: quotekit")
+
+
+@pytest.mark.parametrize(
+    ("fault", "code", "said"),
+    [
+        (KeyboardInterrupt(), 130, "Stopped"),
+        (ZeroDivisionError("secret"), 3, "fault of quotekit"),
+        (PermissionError(13, "Permission denied", "a.xlsx"), 3, "a.xlsx: The disk said: Permission denied."),
+        (OSError(28, "No space left on device"), 3, "disk is full"),
+        (MemoryError(), 3, "fault of quotekit"),
+        (RecursionError("deep"), 3, "fault of quotekit"),
+    ],
+)
+def test_no_traceback_ever(
+    fault: BaseException, code: int, said: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(check, "run", failing(fault))
+    monkeypatch.delenv("QUOTEKIT_DEBUG", raising=False)
+    assert main(["check", "book.xlsx"]) == code
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert said in err and "Traceback" not in err
+
+
+def test_with_json_a_fault_is_one_object_too(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(command_line.quote, "run", failing(OSError(28, "No space left on device")))
+    assert main(["quote", "book.xlsx", "job.xlsx", "--json"]) == 3
+    value = json.loads(capsys.readouterr().out)
+    check_contract(value)
+    assert [problem["code"] for problem in value["problems"]] == ["disk"]
+
+
+def test_who_mends_quotekit_gets_the_traceback(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(check, "run", failing(ZeroDivisionError("here")))
+    monkeypatch.setenv("QUOTEKIT_DEBUG", "1")
+    with pytest.raises(ZeroDivisionError, match="here"):
+        main(["check", "book.xlsx"])

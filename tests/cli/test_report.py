@@ -1,0 +1,81 @@
+"""What a person reads: problems with their cells, counts, the disk's complaints, slow steps."""
+
+from __future__ import annotations
+
+import errno
+import time
+
+import pytest
+
+from quotekit.cli import report
+from quotekit.problems import Place, error, warning
+
+PRICE = error(Place("book.xlsx", "Parts", "D14"), "x", "Pack cost is text.", "Type 12 as a number.", "$12")
+OLD = warning(Place("book.xlsx", "Parts", "E14"), "y", "The price is 301 days old.", "Ask for today's price.")
+
+
+def test_a_problem_is_three_lines() -> None:
+    assert report.problem_text(PRICE) == (
+        "book.xlsx:Parts!D14: Pack cost is text.\n    | $12\n    Type 12 as a number."
+    )
+
+
+def test_a_warning_says_that_it_is_one() -> None:
+    assert report.problem_text(OLD).splitlines()[0] == "book.xlsx:Parts!E14: warning: The price is 301 days old."
+
+
+def test_errors_come_first_and_the_count_last(capsys: pytest.CaptureFixture[str]) -> None:
+    report.print_problems([OLD, PRICE, OLD])
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert [line for line in err.splitlines() if not line.startswith("    ")] == [
+        "book.xlsx:Parts!D14: Pack cost is text.",
+        "book.xlsx:Parts!E14: warning: The price is 301 days old.",
+        "book.xlsx:Parts!E14: warning: The price is 301 days old.",
+        "1 error, 2 warnings.",
+    ]
+
+
+def test_a_cells_text_stays_on_one_line() -> None:
+    long = error(Place("b.xlsx"), "x", "m", "r", "first\nsecond " + "z" * 200)
+    line = report.problem_text(long).splitlines()[1]
+    assert line.startswith("    | first second zzz") and line.endswith("...") and len(line) < 130
+
+
+@pytest.mark.parametrize(
+    ("number", "expected"),
+    [(errno.ENOSPC, "full"), (errno.EACCES, "--out"), (errno.EROFS, "read-only"), (errno.EIO, "disk")],
+)
+def test_each_complaint_of_the_disk_has_its_advice(number: int, expected: str) -> None:
+    problem = report.stopped_problem(OSError(number, "said the disk", "a.xlsx"))
+    assert problem.code == "disk"
+    assert str(problem.place) == "a.xlsx"
+    assert expected in problem.remedy
+
+
+def test_a_wrapped_complaint_of_the_disk_is_found() -> None:
+    """A library may put the disk's error in its own."""
+    full = OSError(errno.ENOSPC, "No space left on device")
+    assert report.disk_complaint(RuntimeError(full)) is full
+    wrapped = ValueError("writing failed")
+    wrapped.__cause__ = full
+    assert report.disk_complaint(wrapped) is full
+    assert report.disk_complaint(ValueError("something else")) is None
+
+
+def test_any_other_exception_is_a_fault_of_quotekit() -> None:
+    problem = report.stopped_problem(ZeroDivisionError("x"))
+    assert problem.code == "quotekit-fault"
+    assert "fault of quotekit" in problem.message and "ZeroDivisionError" in problem.message
+
+
+def test_a_slow_step_is_shown_and_a_quick_one_is_not(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(report, "SLOW_SECONDS", 0.01)
+    with report.step("Reading book.xlsx"):
+        time.sleep(0.1)
+    monkeypatch.setattr(report, "SLOW_SECONDS", 60.0)
+    with report.step("Pricing"):
+        pass
+    assert capsys.readouterr().err == "Reading book.xlsx ...\n"
