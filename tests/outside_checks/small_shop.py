@@ -27,6 +27,8 @@ from tests.build import (
     a_tax,
     a_tier,
     an_operation,
+    fits_only_if,
+    found,
     settings,
 )
 
@@ -114,3 +116,41 @@ def tax_line(tier: PricedTier) -> TaxLine:
     """The one tax of a tier."""
     (line,) = tier.taxes
     return line
+
+
+Limits = tuple[str, str]
+"""A lowest and a highest value, ends included."""
+
+
+def fitting(candidates: Mapping[str, Mapping[str, Limits]], measured: Mapping[str, str]) -> set[str]:
+    """Which remedies for one worn part the engine permits, by what was measured.
+
+    `candidates` gives for each remedy the limits of each measured finding, as rows of Fits only if.
+    """
+    book = a_book(
+        operations=[an_operation("SWAP")],
+        findings=[a_finding("WORN"), *(a_finding(code, "watch") for code in measured)],
+        remedies=[a_remedy(code, ["WORN"], ["SWAP"]) for code in candidates],
+        fits_only_if=[
+            fits_only_if(remedy, finding, low, high)
+            for remedy, rows in candidates.items()
+            for finding, (low, high) in rows.items()
+        ],
+        tiers=[a_tier("good")],
+    )
+    readings = [found(book, code, measured=value) for code, value in measured.items()]
+    quote = build_quote(book, a_job(found(book, "WORN"), *readings))
+    refused = {row.remedy for row in quote.not_permitted}
+    taken = {item.code for tier in quote.tiers for item in tier.items}
+    assert not taken & refused
+    return set(candidates) - refused
+
+
+def fits(low: Decimal | str, high: Decimal | str, measured: Decimal | str) -> bool:
+    """True when a remedy with these limits is permitted at this measurement."""
+    return bool(fitting({"REMEDY": {"SIZE": (str(low), str(high))}}, {"SIZE": str(measured)}))
+
+
+def within_exactly(low: Decimal, high: Decimal, step: Decimal) -> None:
+    """Both ends fit, one step outside does not."""
+    assert [fits(low, high, value) for value in (low - step, low, high, high + step)] == [False, True, True, False]

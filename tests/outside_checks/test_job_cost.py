@@ -10,6 +10,7 @@ rule of pricing knows; 2.24 to 2.31 (break-even, operating leverage) build a rat
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -17,7 +18,7 @@ from quotekit.model.quote import PricedTier
 from quotekit.money import round_to
 from tests.outside_checks.small_shop import price_of, repair
 
-TV_REPAIR = {"labour": {"MAIN": ("3", "80", "50")}, "parts": [("1", "42", "70")]}
+TV_REPAIR: dict[str, Any] = {"labour": {"MAIN": ("3", "80", "50")}, "parts": [("1", "42", "70")]}
 """Section 4.8: wage 25 and overhead of 100 % of it are 50 an hour of cost."""
 
 

@@ -13,13 +13,14 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
 from tests.build import a_fee, a_tax
 from tests.outside_checks.small_shop import bill, repair, tax_line
 
-HITCH = {"labour": {"MAIN": ("1", "40", "20")}, "parts": [("1", "15", "25.00")]}
+HITCH: dict[str, Any] = {"labour": {"MAIN": ("1", "40", "20")}, "parts": [("1", "15", "25.00")]}
 
 
 def test_1_18_labour_stated_apart_is_not_taxed() -> None:
