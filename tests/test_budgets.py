@@ -18,8 +18,13 @@ def test_no_function_is_longer_than_its_budget() -> None:
 
 
 def test_no_module_is_longer_than_its_budget() -> None:
-    lengths = {str(path.relative_to(budgets.ROOT)): budgets.line_count(path) for path in SOURCES}
-    assert {name: length for name, length in lengths.items() if length > budgets.LONGEST_MODULE} == {}
+    lengths = {path: budgets.line_count(path) for path in SOURCES}
+    assert {str(path): length for path, length in lengths.items() if length > longest(path)} == {}
+
+
+def longest(path: Path) -> int:
+    """Lines a module may have."""
+    return budgets.LONGEST_RECORDS if path.parent.name == "model" else budgets.LONGEST_MODULE
 
 
 def public(path: Path) -> list[ast.FunctionDef | ast.ClassDef]:
