@@ -22,8 +22,9 @@ def lay_out_hours(quote: Quote, tier: PricedTier) -> Iterator[Row]:
     yield from section("Hours, built up step by step", COLUMNS)
     yield head(("Work", 2), "Hours", "Labour rate", "Slowed by rust", ("Shared by", 3), ("Cells", 2), right=(1,))
     yield from _lines("Opening and closing, each step once", tier.access, quote, _access_cells)
-    yield from _lines("Net hours of the work itself", tier.operations, quote, _operation_cells)
-    yield from _allowance(quote, tier)
+    work = (*tier.operations, *_one_off_work(quote, tier))
+    yield from _lines("Net hours of the work itself", work, quote, _operation_cells)
+    yield from _allowance(quote, tier, work)
     yield from _adjustments(quote, tier)
     yield from _rates(quote, tier)
 
@@ -42,6 +43,23 @@ def _lines(title: str, lines: tuple[WorkLine, ...], quote: Quote, cells: _Cells)
         )
     total = sum((line.hours for line in lines), Decimal(0))
     yield row(text("Together", "sum", 2), hours(total, "sum money"), blank("sum", 7))
+
+
+def _one_off_work(quote: Quote, tier: PricedTier) -> Iterator[WorkLine]:
+    """Labour that only this job has, as lines like the others."""
+    taken = {item.code for item in tier.items if item.kind == "one-off"}
+    default = quote.job.labour_rate or quote.book.labour_rates[0].code
+    for line in quote.job.one_off:
+        if line.code in taken and line.kind == "labour":
+            yield WorkLine(
+                key=line.code,
+                code=line.code,
+                side=None,
+                hours=line.quantity,
+                labour=line.labour or default,
+                slowed_by_rust=line.slowed_by_rust,
+                users=(line.code,),
+            )
 
 
 def _users(line: WorkLine) -> str:
@@ -67,14 +85,14 @@ def _operation_cells(line: WorkLine, quote: Quote) -> tuple[str, str]:
     )
 
 
-def _allowance(quote: Quote, tier: PricedTier) -> Iterator[Row]:
+def _allowance(quote: Quote, tier: PricedTier, work: tuple[WorkLine, ...]) -> Iterator[Row]:
     condition = quote.book.conditions.get(quote.job.condition or "")
     if condition is None:
         yield row(
             text("Allowance for the condition", across=2), hours(tier.hours.allowance), text("none named", "beside", 7)
         )
         return
-    slowed = sum((line.hours for line in tier.operations if line.slowed_by_rust), Decimal(0))
+    slowed = sum((line.hours for line in work if line.slowed_by_rust), Decimal(0))
     ceiling = "" if condition.at_most_hours is None else f", at most {plain(condition.at_most_hours)} h"
     words = f"{plain(condition.allowance * 100)} % of {plain(slowed)} h slowed by rust{ceiling}"
     yield row(

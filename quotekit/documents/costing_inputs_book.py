@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from quotekit.documents.costing_input_line import InputLine, lines_of_row
-from quotekit.documents.costing_sources import part_of, rate_of
+from quotekit.documents.costing_sources import part_of, rate_of, supplier_of
 from quotekit.model.quote import Quote
 from quotekit.model.shop_book import AccessStep, Operation, Part, Remedy, Supplier
 
@@ -42,10 +42,9 @@ def part_inputs(quote: Quote) -> Iterator[InputLine]:
         if used.part in wanted and used.used_by in users:
             cells = (("Quantity", used.quantity), ("Side", used.sides), ("Machine", used.machines))
             yield from lines_of_row(quote, f"{used.part} used by {used.used_by}", used.source, cells)
-    suppliers = quote.book.suppliers or {}
-    for code in _codes(line.supplier for line in lines.values()):
-        if code in suppliers:
-            yield from _supplier(quote, suppliers[code])
+    terms = {known.code: known for known in (supplier_of(quote, line) for line in lines.values()) if known}
+    for code in sorted(terms):
+        yield from _supplier(quote, terms[code])
 
 
 def rule_inputs(quote: Quote) -> Iterator[InputLine]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from quotekit.documents.costing_sources import part_of, supplier_name, where
+from quotekit.documents.costing_sources import part_of, supplier_of, where
 from quotekit.documents.costing_style import amount, head, in_words, note, quantity, section
 from quotekit.documents.quote_json import plain
 from quotekit.documents.sheet import Row, blank, row, text
@@ -60,7 +60,7 @@ def _part(quote: Quote, line: PartLine) -> Row:
 def _bought_from(quote: Quote, line: PartLine) -> str:
     if line.own:
         return "the customer brings it"
-    name = supplier_name(quote, line.supplier) or "the shelf"
+    name = line.supplier or "the shelf"
     return f"{name}, number {line.suppliers_number}" if line.suppliers_number else name
 
 
@@ -97,34 +97,32 @@ def _cells(quote: Quote, part: Part | None) -> str:
 
 
 def _suppliers(quote: Quote, tier: PricedTier) -> Iterator[Row]:
-    orders: dict[str, Decimal] = {}
+    orders: dict[str, list[PartLine]] = {}
     for line in tier.part_lines:
         if line.ordered:
-            orders[line.supplier] = orders.get(line.supplier, ZERO) + _cash(line)
+            orders.setdefault(line.supplier, []).append(line)
     if not orders:
         yield note("Nothing is ordered: all of it is on the shelf or the customer's own.", COLUMNS)
         return
-    yield head(
-        ("This job alone, by supplier", 2),
-        "Packs cost",
-        "Freight",
-        "Free from",
-        ("What that means", 4),
-        "Cells",
-        right=range(1, 4),
+    titles = (("This job alone, by supplier", 2), "Packs cost", "Freight", "Free from", ("What that means", 4), "Cells")
+    yield head(*titles, right=range(1, 4))
+    freight = {line.name: line.cost for line in tier.freight_lines}
+    for name, lines in orders.items():
+        yield _supplier(quote, name, lines, freight.get(name))
+
+
+def _supplier(quote: Quote, name: str, lines: list[PartLine], freight: Decimal | None) -> Row:
+    """One order: what the packs come to, what bringing them costs, how far it is from free."""
+    value = sum(map(_cash, lines), ZERO)
+    terms = supplier_of(quote, lines[0])
+    return row(
+        text(name or "not named", across=2),
+        amount(value),
+        amount(freight) if freight is not None else blank(),
+        amount(terms.free_freight_from) if terms and terms.free_freight_from else blank(),
+        text(_gaps(quote, terms, value), "beside", 4),
+        text(where(terms.source, "Free freight from", quote) if terms else "", "cell"),
     )
-    freight = {line.key: line for line in tier.freight_lines}
-    for code, value in orders.items():
-        supplier = (quote.book.suppliers or {}).get(code)
-        charged = freight.get(code)
-        yield row(
-            text(supplier_name(quote, code), across=2),
-            amount(value),
-            amount(charged.cost) if charged is not None and charged.cost is not None else blank(),
-            amount(supplier.free_freight_from) if supplier and supplier.free_freight_from else blank(),
-            text(_gaps(quote, supplier, value), "beside", 4),
-            text(where(supplier.source, "Free freight from", quote) if supplier else "", "cell"),
-        )
 
 
 def _gaps(quote: Quote, supplier: Supplier | None, value: Decimal) -> str:

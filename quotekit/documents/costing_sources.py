@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from quotekit.model.quote import Quote
-from quotekit.model.shop_book import LabourRate, Part
+from quotekit.model.quote import PartLine, Quote
+from quotekit.model.shop_book import LabourRate, Part, Supplier
 from quotekit.model.source import Source
 from quotekit.problems import Place
 
@@ -35,6 +35,13 @@ def rate_of(quote: Quote, code: str) -> LabourRate | None:
     day = quote.job.quote_date
     rows = [rate for rate in quote.book.labour_rates if rate.code == code and _starts(rate) <= day]
     return max(rows, key=_starts, default=None)
+
+
+def supplier_of(quote: Quote, line: PartLine) -> Supplier | None:
+    """The terms of whoever a part is bought from; None where the book has none."""
+    own = next((one.supplier for one in quote.job.one_off if one.code == line.part), None)
+    part = part_of(quote, line.part)
+    return (quote.book.suppliers or {}).get(part.supplier if part else own or "")
 
 
 def supplier_name(quote: Quote, code: str) -> str:

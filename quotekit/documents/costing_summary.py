@@ -15,6 +15,9 @@ from quotekit.problems import Problem
 
 FIRST_WIDTH, FEWEST = 34.0, 3
 
+WITHOUT_FIGURES = frozenset({"Offered", "What is done", "Faults left"})
+"""Lines that also hold for a tier that could not be worked out."""
+
 _Tell = Callable[[PricedTier], Cell]
 _Line = tuple[str, str, _Tell]
 
@@ -61,12 +64,17 @@ def _tiers(quote: Quote, columns: int) -> Iterator[Row]:
 
 def _side_by_side(quote: Quote, title: str, lines: Iterable[_Line], columns: int) -> Iterator[Row]:
     """A table of the tiers, kept on one page."""
-    told = [(label, style, [tell(tier) for tier in quote.tiers]) for label, style, tell in lines]
+    told = [(label, style, [_told(tier, label, tell) for tier in quote.tiers]) for label, style, tell in lines]
     shown = [line for line in told if any(cell.content is not None for cell in line[2])]
     yield from section(title, columns)
     yield head("", *(f"{tier.name} ({tier.code})" for tier in quote.tiers), right=range(1, len(quote.tiers) + 1))
     for place, (label, style, cells) in enumerate(shown, start=1):
         yield row(text(label, style), *cells, keep=place < len(shown))
+
+
+def _told(tier: PricedTier, label: str, tell: _Tell) -> Cell:
+    """What a line says of a tier; one that could not be worked out has no figures."""
+    return tell(tier) if tier.priced or label in WITHOUT_FIGURES else blank("money")
 
 
 def _price_lines(quote: Quote) -> Iterator[_Line]:

@@ -26,6 +26,17 @@ def lay_out_tier(quote: Quote, tier: PricedTier, name: str) -> Sheet:
         row(text(_chosen(quote, tier), "note", COLUMNS)),
         *_items(tier, quote),
         *_findings(tier, quote),
+        *(
+            _figures(quote, tier)
+            if tier.priced
+            else [note("It could not be worked out, so it has no figures.", COLUMNS)]
+        ),
+    ]
+    return sheet(quote, name, rows, WIDTHS)
+
+
+def _figures(quote: Quote, tier: PricedTier) -> list[Row]:
+    return [
         *lay_out_money(quote, tier),
         *_over_the_years(quote, tier),
         *lay_out_hours(quote, tier),
@@ -33,7 +44,6 @@ def lay_out_tier(quote: Quote, tier: PricedTier, name: str) -> Sheet:
         *_shares(tier),
         *_extras(tier),
     ]
-    return sheet(quote, name, rows, WIDTHS)
 
 
 def _standing(tier: PricedTier) -> str:

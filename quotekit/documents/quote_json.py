@@ -113,7 +113,16 @@ def _money_or_none(amount: Decimal | None, digits: int) -> str | None:
 
 
 def _tier(tier: PricedTier, digits: int) -> JsonObject:
-    return {**_tier_work(tier), **_tier_money(tier, digits), **_tier_shop(tier, digits)}
+    laid_out = {**_tier_work(tier), **_tier_money(tier, digits), **_tier_shop(tier, digits)}
+    return laid_out if tier.priced else {**laid_out, **_no_figures(laid_out)}
+
+
+def _no_figures(laid_out: JsonObject) -> JsonObject:
+    """Null for each figure of a tier that could not be worked out: a zero would read like an answer."""
+    alone = ("work", "subtotal", "tax", "total", "deposit", "due", "ready_days", "horizon_cost", "cash_for_parts")
+    groups = {name: laid_out[name] for name in ("hours", "amounts", "cost")}
+    emptied = {name: dict.fromkeys(group) for name, group in groups.items() if isinstance(group, dict)}
+    return {**dict.fromkeys(alone), "margin": None, **emptied}
 
 
 def _tier_work(tier: PricedTier) -> JsonObject:

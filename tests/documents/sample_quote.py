@@ -111,11 +111,17 @@ BOOK = ShopBook(
     findings={"WORN": Finding(code="WORN", finding="Bushing worn", severity="needed", measure="bore")},
     remedies={
         "NEWBUSH": Remedy(code="NEWBUSH", remedy="New bushings", kind="replace", fixes=("WORN",), operations=("BUSH",)),
-        "SEALED": Remedy(code="SEALED", remedy="Sealed bearings", kind="upgrade", fixes=("WORN",), operations=("BUSH",)),
+        "SEALED": Remedy(
+            code="SEALED", remedy="Sealed bearings", kind="upgrade", fixes=("WORN",), operations=("BUSH",)
+        ),
     },
     conditions={
         "RUSTY": Condition(
-            code="RUSTY", name="Rusty", allowance=D("0.15"), at_most_hours=D("1"), source=at("Conditions", 3, "Allowance")
+            code="RUSTY",
+            name="Rusty",
+            allowance=D("0.15"),
+            at_most_hours=D("1"),
+            source=at("Conditions", 3, "Allowance"),
         )
     },
     access={
@@ -246,7 +252,12 @@ GOOD = PricedTier(
     left=(),
     safety_left=(),
     hours=Hours(
-        access=D("1.70"), net=D("1.0"), allowance=D("0.150"), off=D("0"), billed={"MAIN": D("3.0")}, minimum_added=D("0.0")
+        access=D("1.70"),
+        net=D("1.0"),
+        allowance=D("0.150"),
+        off=D("0"),
+        billed={"MAIN": D("3.0")},
+        minimum_added=D("0.0"),
     ),
     labour_lines=(
         LabourLine(
@@ -273,7 +284,7 @@ GOOD = PricedTier(
             unit_price=D("14.25"),
             amount=D("28.50"),
             sides=("left", "right"),
-            supplier="NORTH",
+            supplier="Northside Parts",
             suppliers_number="N-5512",
             pack_quantity=D("4"),
             pack_cost=D("40"),

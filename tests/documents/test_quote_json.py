@@ -138,3 +138,16 @@ def test_no_amount_of_the_tier_is_lost() -> None:
     assert sum(line.amount for line in GOOD.fee_lines) == amounts.fees
     assert sum(line.amount for line in GOOD.freight_lines) == amounts.freight
     assert sum(line.amount for line in GOOD.saving_lines) == amounts.savings
+
+
+def test_a_tier_that_could_not_be_worked_out_has_null_for_its_figures() -> None:
+    """A zero would read like an answer."""
+    bare = replace(
+        GOOD, offered=False, priced=False, reason="WORN@left has no permitted remedy.", operations=(), access=(),
+        dropped=(), part_lines=(), bundles=(), taxes=(), shares=(), extras=(),
+    )  # fmt: skip
+    value = cast(dict[str, Any], lay_out_quote_json(replace(QUOTE, tiers=(bare,))))
+    check_contract(value)
+    (tier,) = value["tiers"]
+    assert list(tier) == TIER_FIELDS
+    assert (tier["total"], tier["amounts"]["labour"], tier["cost"]["total"], tier["hours"]["net"]) == (None,) * 4
