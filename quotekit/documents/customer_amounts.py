@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from decimal import Decimal
 
-from quotekit.documents.customer_grid import Grid
+from quotekit.documents.customer_grid import Grid, label_cell
 from quotekit.documents.money_text import number_text
 from quotekit.documents.sheet import Cell, Row, blank, money, text
 from quotekit.documents.wording import NONE, at_side_words
@@ -14,10 +14,8 @@ from quotekit.model.quote import MoneyLine, PricedTier, Quote
 Amount = Callable[[PricedTier], Decimal | None]
 
 
-def amount_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
-    """Labour, outside work, savings, other charges, taxes, the total and what is still due."""
-    yield from _labour_rows(quote, grid)
-    yield from _other_rows(quote, grid)
+def total_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    """Taxes, the total to pay and what is still due."""
     if quote.book.settings.prices_shown == "with tax":
         yield from _total_row(quote, grid)
         yield from _subtotal_row(quote, grid, "Of which before tax")
@@ -29,7 +27,8 @@ def amount_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     yield from _due_rows(quote, grid)
 
 
-def _labour_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+def labour_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    """Labour: opening and closing apart from the work, or each repair's share."""
     yield grid.section("Labour")
     if quote.book.settings.labour_shown == "by repair":
         yield from _labour_by_repair(quote, grid)
@@ -75,7 +74,8 @@ def _hours(hours: Decimal | None) -> Cell:
     return text(NONE, "answer") if hours is None else Cell(content=hours, kind="hours", style="answer")
 
 
-def _other_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+def charge_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    """Outside work, savings and every charge that is neither labour nor parts."""
     declined = quote.declined
     rows = [
         *_named("Outside work: ", lambda tier: tier.sublet_lines, quote, grid),
@@ -162,14 +162,16 @@ def _tax(name: str, which: str) -> Amount:
 def _total_row(quote: Quote, grid: Grid) -> Iterator[Row]:
     label = "TOTAL TO PAY, tax included" if quote.book.settings.prices_shown == "with tax" else "TOTAL TO PAY"
     cells = [money(tier.total, "total") for tier in quote.offered]
-    yield grid.fit(text(label, "total label"), *cells, money(quote.declined.total, "total"), keep=True, least=21)
+    yield grid.fit(label_cell(label, "total label"), *cells, money(quote.declined.total, "total"), keep=True, least=21)
 
 
 def _due_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     paid, no = quote.job.paid_so_far, quote.declined.total
     if paid:
         yield from _amounts("Paid so far", lambda tier: paid, paid, quote, grid, keep=True)
-        yield from _amounts("Still due (below zero: we return it)", lambda tier: tier.due, no - paid, quote, grid, keep=True)
+        below = min(no - paid, *(tier.due for tier in quote.offered)) < 0
+        label = "Still due (below zero: we return it)" if below else "Still due"
+        yield from _amounts(label, lambda tier: tier.due, no - paid, quote, grid, keep=True)
     if any(tier.deposit for tier in quote.offered):
         yield from _amounts("Deposit before parts are ordered", lambda tier: tier.deposit, None, quote, grid)
 

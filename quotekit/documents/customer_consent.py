@@ -4,33 +4,34 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from quotekit.documents.customer_grid import Grid
+from quotekit.documents.customer_grid import Grid, label_cell
 from quotekit.documents.customer_options import option_number
 from quotekit.documents.money_text import money_text
 from quotekit.documents.sheet import Row, text
 from quotekit.documents.wording import BOX, finding_name
 from quotekit.model.quote import Quote
 
-_LINE_HEIGHT = 24.0
+_LINE_HEIGHT = 20.0
 
 
 def consent_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     """What the customer fills in and signs, kept together on one page."""
     yield from grid.heading("Your decision")
     yield from _choices(quote, grid)
-    yield from grid.paragraph(
-        "Added: only what is ticked under \u201cWhat you may add\u201d." if _extras(quote) else "Nothing else is added.",
-        keep=True,
-    )
+    if _extras(quote):
+        yield from grid.paragraph("Added to it: only what is ticked under \u201cWhat you may add\u201d.", keep=True)
     for left, right in (
         ("Agreed total to pay", "Name of who agrees"),
         ("Date and time", "Phone number or address used"),
         ("Signature of the customer", "Taken by, for the shop"),
     ):
         yield _to_fill(left, right, grid)
-    yield from grid.paragraph(f"Agreed:   {BOX} in person     {BOX} by phone     {BOX} by message", keep=True)
+    how = f"Agreed:   {BOX} in person     {BOX} by phone     {BOX} by message"
+    yield grid.fit(text(how, "body", grid.columns), keep=True, least=18)
     yield from grid.paragraph(
-        "Agreed later (what was found, what is added, the new total to pay, who agreed, when and how):", "quiet", keep=True
+        "Agreed later (what was found, what is added, the new total to pay, who agreed, when and how):",
+        "quiet",
+        keep=True,
     )
     yield grid.fit(text("", "to fill", grid.columns), keep=True, least=_LINE_HEIGHT)
     yield grid.fit(text("", "to fill", grid.columns), least=_LINE_HEIGHT)
@@ -59,5 +60,5 @@ def _extras(quote: Quote) -> bool:
 
 
 def _to_fill(left: str, right: str, grid: Grid) -> Row:
-    half = grid.columns - 2
-    return grid.fit(text(f"{left}:", "to fill"), text(f"{right}:", "to fill", half + 1), keep=True, least=_LINE_HEIGHT)
+    cells = (label_cell(f"{left}:", "to fill"), text(f"{right}:", "to fill", grid.columns - 2))
+    return grid.fit(*cells, keep=True, least=_LINE_HEIGHT)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from quotekit.documents.customer_grid import Grid
+from quotekit.documents.customer_grid import Grid, label_cell
 from quotekit.documents.sheet import Cell, Row, money, text
 from quotekit.documents.wording import BOX, NONE, at_side_words, joined, key_words
 from quotekit.model.quote import OfferedExtra, PricedTier, Quote
@@ -30,7 +30,9 @@ def extra_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
         keep=True,
     )
     numbers = [text(f"Option {n}", "column") for n in range(1, grid.options + 1)]
-    yield grid.fit(text("Adds at most, before tax", "column left"), *numbers, text("Yes, add it", "column"), keep=True)
+    yield grid.fit(
+        label_cell("Adds at most, before tax", "column left"), *numbers, text("Yes, add it", "column"), keep=True
+    )
     for key in _in_order(quote):
         yield from _extra(key, offered[key], quote, grid)
 

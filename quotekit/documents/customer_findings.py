@@ -11,7 +11,7 @@ from quotekit.documents.wording import SEVERITIES_EXPLAINED, SEVERITY_WORDS, fin
 from quotekit.model.job import FoundFinding
 from quotekit.model.quote import Quote
 
-_PICTURE_HEIGHT = 118.0
+_PICTURE_HEIGHT = 104.0
 
 
 def finding_rows(quote: Quote, grid: Grid, photos: Mapping[str, Picture]) -> Iterator[Row]:
@@ -56,9 +56,9 @@ def _sentences(found: FoundFinding, language: str) -> list[str]:
 
 def _with_picture(sentences: list[str], photo: Picture, grid: Grid) -> Iterator[Row]:
     """The text in the left columns, the picture in the right ones, as tall as the taller of both."""
-    right = 1 if grid.columns == 3 else 2
+    right = 2
     left = grid.columns - right
-    first, *more = grid.beside(("\n".join(sentences),), (left,), ("inset",), keep=True)
+    first, *more = grid.beside(("\n".join(sentences),), (left,), ("beside",), keep=True)
     height = max(first.height or 0.0, _PICTURE_HEIGHT)
     yield replace(first, cells=(*first.cells, picture(photo, right, "picture")), height=height)
     for row in more:

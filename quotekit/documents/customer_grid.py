@@ -1,12 +1,12 @@
 """The columns a customer's sheet stands on, and its ways to make rows.
 
-A wide label column, one column for each option, one for a no: at most five, and never wider than the narrower paper.
+Two columns for labels, one for each option, one for a no: never wider than the narrower paper.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from quotekit.documents.customer_looks import LOOKS
@@ -14,32 +14,33 @@ from quotekit.documents.sheet import Cell, Row, blank, text
 from quotekit.documents.text_fit import fitted, in_pieces, width_of
 from quotekit.documents.wording import DECLINE
 
-_WIDTHS: dict[int, tuple[float, ...]] = {
-    1: (51, 20, 20),
-    2: (43, 16, 16, 16),
-    3: (36, 14, 14, 14, 13),
-}
+_WHOLE = 95
+"""Characters that fit beside each other on A4 between the margins."""
+_USUAL = {1: 19, 2: 16, 3: 14}
+_LEAST_LABEL = 32
+_NARROW = 13
+_BLOCK = 280.0
 
 
 @dataclass(frozen=True, kw_only=True)
 class Grid:
-    """Columns for one, two or three options; more options than three share what is left."""
+    """A label column and equal columns for options and a no; `least` characters for the longest amount."""
 
     options: int
+    least: int = 12
 
     @property
     def widths(self) -> tuple[float, ...]:
         """Widths in characters, label first, `If you decline` last."""
-        known = _WIDTHS.get(self.options)
-        if known:
-            return known
-        each = 55 // (self.options + 1)
-        return (36, *(each for _ in range(self.options + 1)))
+        each = max(_USUAL.get(self.options, 12), self.least)
+        columns = self.options + 1
+        label = max(_WHOLE - each * columns, _LEAST_LABEL)
+        return (_NARROW, label - _NARROW, *(each for _ in range(columns)))
 
     @property
     def columns(self) -> int:
         """How many columns there are."""
-        return self.options + 2
+        return self.options + 3
 
     def fit(self, *cells: Cell, keep: bool = False, least: float = 0) -> Row:
         """A row tall enough for its texts."""
@@ -75,24 +76,37 @@ class Grid:
     def section(self, title: str) -> Row:
         """A section title with the options' numbers again, for whoever has scrolled past their names."""
         numbers = [text(f"Option {n}", "section right") for n in range(1, self.options + 1)]
-        return self.fit(text(title, "section"), *numbers, text(DECLINE, "section right"), keep=True, least=20)
+        return self.fit(label_cell(title, "section"), *numbers, text(DECLINE, "section right"), keep=True, least=19)
 
     def gap(self, *, keep: bool = True) -> Row:
         """A little air."""
-        return Row(cells=(blank("gap", self.columns),), height=9, keep_with_next=keep)
+        return Row(cells=(blank("gap", self.columns),), height=6, keep_with_next=keep)
 
     def line(self, label: str, answers: Iterable[Cell], style: str = "line", *, keep: bool = False) -> Iterator[Row]:
         """A label and a cell for each option and for a no."""
         cells = tuple(answers)
-        pieces = list(in_pieces(label, self._points(0, 1), LOOKS[style]))
+        pieces = list(in_pieces(label, self._points(0, 2), LOOKS[style]))
         for piece in pieces[:-1]:
-            yield self.fit(text(piece, style), *(blank(cell.style) for cell in cells), keep=True)
-        yield self.fit(text(pieces[-1], style), *cells, keep=keep)
+            yield self.fit(label_cell(piece, style), *(blank(cell.style) for cell in cells), keep=True)
+        yield self.fit(label_cell(pieces[-1], style), *cells, keep=keep)
 
-    def pairs(self, label: str, content: str, *, style: str = "body") -> Iterator[Row]:
+    def pairs(self, label: str, content: str, *, style: str = "fact") -> Iterator[Row]:
         """A label and its text beside it."""
         if content:
             yield from self.beside((label, content), (1, self.columns - 1), ("label", style))
 
+    def together(self, rows: Iterable[Row]) -> Iterator[Row]:
+        """Rows kept on one page where they are few; of many, the first few and the last few."""
+        held = list(rows)
+        few = sum(row.height or 0 for row in held) <= _BLOCK
+        for number, row in enumerate(held, start=1):
+            inside = few or number <= 3 or number >= len(held) - 2
+            yield replace(row, keep_with_next=number < len(held) and (inside or row.keep_with_next))
+
     def _points(self, start: int, across: int) -> Decimal:
         return width_of(sum(self.widths[start : start + across]), across) - 12
+
+
+def label_cell(content: str, style: str) -> Cell:
+    """A label over both label columns."""
+    return text(content, style, 2)

@@ -4,17 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from quotekit.documents.customer_amounts import amount_rows
-from quotekit.documents.customer_grid import Grid
+from quotekit.documents.customer_amounts import charge_rows, labour_rows, total_rows
+from quotekit.documents.customer_grid import Grid, label_cell
 from quotekit.documents.money_text import money_text
 from quotekit.documents.sheet import Cell, Row, blank, money, text
-from quotekit.documents.wording import DECLINE, NONE, at_side_words, finding_name, item_words, part_words, ready_words
+from quotekit.documents.wording import (
+    DECLINE,
+    NONE,
+    at_side_words,
+    finding_name,
+    item_words,
+    part_words,
+    ready_words,
+    sentence,
+)
 from quotekit.model.quote import PartLine, PricedTier, Quote, TierItem
+
+_FEW_FINDINGS = 6
+
 
 def header_row(quote: Quote, grid: Grid) -> Row:
     """The names of the options; repeated on each page."""
     names = [text(option_title(quote, tier), "column") for tier in quote.offered]
-    return grid.fit(text("", "column left"), *names, text(DECLINE, "column"), keep=True)
+    return grid.fit(label_cell("", "column left"), *names, text(DECLINE, "column"), keep=True)
 
 
 def option_title(quote: Quote, tier: PricedTier) -> str:
@@ -29,12 +41,13 @@ def option_number(quote: Quote, tier: PricedTier) -> str:
 
 def option_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     """The whole table below its header."""
-    yield from _fixed_rows(quote, grid)
-    yield from _item_rows(quote, grid)
-    yield from _part_rows(quote, grid)
-    yield from amount_rows(quote, grid)
-    yield from limit_row(quote, grid)
-    yield from ready_row(quote, grid)
+    for section in (_fixed_rows, _item_rows, _part_rows):
+        yield from grid.together(section(quote, grid))
+    yield from grid.together(labour_rows(quote, grid))
+    yield from grid.together((*charge_rows(quote, grid), *total_rows(quote, grid)))
+    if not at_a_glance(quote):
+        yield from limit_row(quote, grid)
+        yield from ready_row(quote, grid)
 
 
 def limit_row(quote: Quote, grid: Grid) -> Iterator[Row]:
@@ -79,7 +92,7 @@ def _fixed_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
 
 def _item_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     language = quote.book.settings.language
-    yield grid.section("The work")
+    yield grid.section("The work (life: an estimate, not a guarantee)")
     for words in _in_order(quote, lambda tier: [item_words(item, language) for item in tier.items]):
         yield from answers(words, lambda tier, words=words: _taken(tier, words, language), NONE, quote, grid)  # type: ignore[misc]
 
@@ -122,13 +135,20 @@ def _in_order(quote: Quote, labels: Callable[[PricedTier], list[str]]) -> list[s
     return list(dict.fromkeys(label for tier in quote.offered for label in labels(tier)))
 
 
+def at_a_glance(quote: Quote) -> bool:
+    """The first page has a short table, unless one option and a few findings make it needless."""
+    return len(quote.offered) > 1 or len(quote.job.findings) > _FEW_FINDINGS
+
+
 def glance_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     """The short answer on the first page: total, how much is put right, when."""
     yield from grid.heading("The options at a glance")
     yield header_row(quote, grid)
     faults = [found for found in quote.job.findings if found.fault]
     totals = [money(tier.total, "sum") for tier in quote.offered]
-    yield from grid.line("Total to pay, tax included", (*totals, money(quote.declined.total, "sum")), "sum label", keep=True)
+    yield from grid.line(
+        "Total to pay, tax included", (*totals, money(quote.declined.total, "sum")), "sum label", keep=True
+    )
     if faults:
         count = len(faults)
         yield from answers("Put right", lambda tier: f"{len(tier.fixed)} of {count}", f"0 of {count}", quote, grid)
@@ -140,17 +160,15 @@ def left_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     """What each option leaves and what that may lead to, then what a no leaves."""
     yield from grid.heading("What each option leaves, and what that may lead to")
     for tier in quote.offered:
-        yield from grid.paragraph(f"{option_number(quote, tier)}: {tier.name}", "strong", keep=True)
         lines = _left_lines(quote, tier.left) + [
-            f"{at_side_words(item.wording or item.name, item.side)}: {item.leaves}" for item in tier.items if item.leaves
+            f"{at_side_words(item.wording or item.name, item.side)}: leaves {item.leaves}"
+            for item in tier.items
+            if item.leaves
         ]
-        for line in lines or ["Everything found that calls for work is put right."]:
-            yield from grid.paragraph(line, "inset")
-    yield from grid.paragraph(DECLINE, "strong", keep=True)
-    yield from grid.paragraph(_after_a_no(quote), "inset")
+        content = "\n".join(map(sentence, lines)) or "All that was found and calls for work is put right."
+        yield from grid.pairs(option_number(quote, tier), content)
     safety = tuple(found.key for found in quote.job.findings if found.fault and found.severity == "safety")
-    for line in _left_lines(quote, safety):
-        yield from grid.paragraph(line, "inset")
+    yield from grid.pairs(DECLINE, "\n".join((_after_a_no(quote), *map(sentence, _left_lines(quote, safety)))))
 
 
 def _left_lines(quote: Quote, keys: tuple[str, ...]) -> list[str]:
@@ -169,5 +187,9 @@ def _after_a_no(quote: Quote) -> str:
     if not faults:
         return "The machine stays as it is."
     safety = sum(found.severity == "safety" for found in faults)
-    said = f"Nothing is put right: all {len(faults)} findings stay" if len(faults) > 1 else "Nothing is put right: the finding stays"
+    said = (
+        f"Nothing is put right: all {len(faults)} findings stay"
+        if len(faults) > 1
+        else "Nothing is put right: the finding stays"
+    )
     return f"{said}, {safety} of them a safety matter." if safety and len(faults) > 1 else f"{said}."

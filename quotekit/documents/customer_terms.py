@@ -28,7 +28,9 @@ def not_included_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     look = [key_words(key, quote) for key in quote.look_next]
     measure = [key_words(key, quote) for key in quote.measure_next]
     if look:
-        yield from grid.paragraph(f"Not looked at yet, and worth a look given what was found: {joined(look)}.", keep=True)
+        yield from grid.paragraph(
+            f"Not looked at yet, and worth a look given what was found: {joined(look)}.", keep=True
+        )
     if measure:
         yield from grid.paragraph(f"Not measured yet: {joined(measure)}.", keep=True)
     yield from grid.paragraph(
@@ -56,12 +58,11 @@ def caution_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     codes = _caution_codes(quote)
     if not codes:
         return
-    yield from grid.heading("Please take care")
+    yield from grid.heading("Please take care (this does not replace the maker's manual)")
     for code in codes:
         caution = quote.book.cautions[code]
         source = f" (source: {caution.caution_source})" if caution.caution_source else ""
         yield from grid.paragraph(f"{caution.caution}{source}", "inset")
-    yield from grid.paragraph("These cautions do not replace the maker's manual.", "quiet")
 
 
 def _caution_codes(quote: Quote) -> list[str]:
@@ -85,25 +86,36 @@ def term_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
 
 
 def _terms(quote: Quote) -> Iterator[str]:
-    settings = quote.book.settings
-    if settings.prices_shown == "with tax":
+    yield " ".join(_price_terms(quote))
+    yield call_words(quote)
+    yield " ".join(_promise_terms(quote))
+    yield " ".join(_date_terms(quote))
+    yield from _required(quote)
+
+
+def _price_terms(quote: Quote) -> Iterator[str]:
+    if quote.book.settings.prices_shown == "with tax":
         yield "Totals are shown with tax. Lines and what you may add are before tax; the tax is on its own line."
     else:
         yield "Prices are before tax; each tax is on its own line and in the total to pay."
     yield "Labour is charged for the work listed, from set times for each task, not by the clock."
-    yield call_words(quote)
-    if any(tier.deposit for tier in quote.offered):
-        yield "The deposit shown with your option is paid before parts are ordered. It counts towards the total."
-    yield f"Working days to ready count from your yes{_and_deposit(quote)}. They hang on parts arriving as our sources say."
-    yield "Expected life is an estimate, not a guarantee. The warranty is the one stated beside each repair."
-    yield (
-        f"This quote is valid until {date_text(quote.valid_until, settings.language)}. "
-        "A later version replaces earlier ones of the same number."
-    )
-    yield from _no_costs(quote)
     if quote.job.exemption_certificate:
         yield f"Exemption certificate: {quote.job.exemption_certificate}."
-    yield from _required(quote)
+
+
+def _promise_terms(quote: Quote) -> Iterator[str]:
+    deposit = any(tier.deposit for tier in quote.offered)
+    if deposit:
+        yield "The deposit shown with your option is paid before parts are ordered and counts towards the total."
+    count = "your yes and the deposit" if deposit else "your yes"
+    yield f"Working days to ready count from {count}, and depend on parts arriving when promised to us."
+    yield "Expected life is an estimate, not a guarantee. The warranty is the one stated beside each repair."
+
+
+def _date_terms(quote: Quote) -> Iterator[str]:
+    valid = date_text(quote.valid_until, quote.book.settings.language)
+    yield f"This quote is valid until {valid}. A later version replaces earlier ones of the same number."
+    yield from _no_costs(quote)
 
 
 def call_words(quote: Quote) -> str:
@@ -114,13 +126,9 @@ def call_words(quote: Quote) -> str:
     parts = [percent_text(percent, settings.language)] if percent else []
     parts += [money_text(amount, quote.currency, settings.language)] if amount else []
     if not parts or (len(parts) == 1 and settings.call_when_over == "the lesser"):
-        return f"We call you and get your agreement before we exceed the total you agreed ({basis}) by any amount."
+        return f"We call you and get your yes before we go over the agreed total ({basis}) by any amount."
     over = f"{settings.call_when_over} of {joined(parts)}" if len(parts) > 1 else parts[0]
-    return f"We call you and get your agreement before we exceed the total you agreed ({basis}) by more than {over}."
-
-
-def _and_deposit(quote: Quote) -> str:
-    return " and the deposit" if any(tier.deposit for tier in quote.offered) else ""
+    return f"We call you and get your yes before we go over the agreed total ({basis}) by more than {over}."
 
 
 def _no_costs(quote: Quote) -> Iterator[str]:

@@ -75,7 +75,9 @@ def money_format(currency: str, language: str) -> str:
     locale, digits = locale_of(language), minor_digits(currency)
     prefixes, suffixes = _around(_pattern(locale), currency, locale)
     number = "#,##0" + ("." + "0" * digits if digits else "")
-    return ";".join(f"{_literal(before)}{number}{_literal(after)}" for before, after in zip(prefixes, suffixes, strict=True))
+    return ";".join(
+        f"{_literal(before)}{number}{_literal(after)}" for before, after in zip(prefixes, suffixes, strict=True)
+    )
 
 
 def formats(currency: str, language: str) -> dict[Kind, str]:

@@ -12,6 +12,7 @@ from quotekit.documents.sheet import Page, Row, with_break
 _LETTER_HEIGHT = 792.0
 _ONE_LINE = 13.5
 _SAFE = 0.97
+_TALL = 60.0
 
 
 def with_page_breaks(rows: Sequence[Row], page: Page, repeat_below: int | None = None) -> tuple[Row, ...]:
@@ -20,28 +21,29 @@ def with_page_breaks(rows: Sequence[Row], page: Page, repeat_below: int | None =
     repeated = sum(_height(row) for row in rows[page.repeat_from : page.repeat_from + page.repeat_rows])
     done: list[Row] = []
     used = 0.0
-    for block in _blocks(rows):
+    for block in _blocks(rows, whole - repeated):
         height = sum(map(_height, block))
-        later = repeat_below is not None and len(done) > repeat_below
-        room = whole - (repeated if later else 0)
-        if done and used + height > whole and (height <= room or used > whole * 0.8):
+        if done and used + height > whole:
             block = [with_break(block[0]), *block[1:]]
-            used = repeated if later else 0.0
-        for row in block:
-            used = used + _height(row) if used + _height(row) <= whole else _height(row) + (repeated if later else 0.0)
+            used = repeated if repeat_below is not None and len(done) > repeat_below else 0.0
+        used += height
         done.extend(block)
     return tuple(done)
 
 
-def _blocks(rows: Sequence[Row]) -> Iterator[list[Row]]:
+def _blocks(rows: Sequence[Row], most: float) -> Iterator[list[Row]]:
+    """Rows kept together; a block too tall for a page as far as its first tall row, then row by row."""
     block: list[Row] = []
-    for row in rows:
+    for number, row in enumerate(rows, start=1):
         block.append(row)
-        if not row.keep_with_next:
-            yield block
+        if number == len(rows) or not row.keep_with_next:
+            tall = sum(map(_height, block)) > most
+            head = (
+                next((n for n, part in enumerate(block, start=1) if _height(part) > _TALL), 2) if tall else len(block)
+            )
+            yield block[:head]
+            yield from ([part] for part in block[head:])
             block = []
-    if block:
-        yield block
 
 
 def _height(row: Row) -> float:

@@ -1,7 +1,7 @@
 """How many lines a text takes in a width, so that a row can be made tall enough.
 
 Wrapped text in merged cells does not grow its row, in any program. Widths are those of Arial (thousandths of the size),
-with a little added for programs that set wider; unknown characters count as wide as an `m`, East Asian ones as a square.
+with a little added for programs that set wider; unknown characters count as an `m`, East Asian ones as a square.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from quotekit.documents.sheet import Cell, Look, Row, placed
 _CLASSES = (
     (222, "ijl'"),
     (278, " !,./:;[\\]ftI|\u00a0"),
-    (333, "r()-`{}\"\u201c\u201d\u2018\u2019*\u00b0"),
+    (333, 'r()-`{}"\u201c\u201d\u2018\u2019*\u00b0'),
     (556, "abdeghnopquL0123456789_#$?\u2013\u20ac\u00a3+<=>~"),
     (500, "cksvxyzJ"),
     (611, "FTZ"),
@@ -30,12 +30,13 @@ _WIDTHS = {character: width for width, characters in _CLASSES for character in c
 _UNKNOWN = 833
 _SQUARE = 1040
 _BOLD = Decimal("1.08")
-_SLACK = Decimal("1.05")
+_SLACK = Decimal("1.04")
 _POINTS_PER_CHARACTER = Decimal("5.25")
-_PADDING = Decimal(6)
+_PADDING = Decimal(4)
+_BETWEEN = Decimal("3.75")
 _LINE = Decimal("1.24")
-_AROUND = Decimal(3)
-MOST_LINES = 26
+_AROUND = Decimal(2)
+MOST_LINES = 16
 """Lines of one cell before its text goes on in a row of its own: a row holds at most 409 points."""
 
 
@@ -50,7 +51,16 @@ def lines_of(content: str, width: Decimal, look: Look) -> list[str]:
 
 def width_of(characters: int | float, across: int = 1) -> Decimal:
     """Points for text in columns of so many characters altogether."""
-    return max(Decimal(str(characters)) * _POINTS_PER_CHARACTER + Decimal(3) * across - _PADDING, Decimal(10))
+    return max(Decimal(str(characters)) * _POINTS_PER_CHARACTER + _BETWEEN * across - _PADDING, Decimal(10))
+
+
+def characters_for(content: str, look: Look) -> int:
+    """How wide a column must be, in characters, to show a text on one line.
+
+    >>> characters_for("$1,234.50", Look(size=10))
+    9
+    """
+    return int(-(-(_points(content, look) + _PADDING - _BETWEEN) // _POINTS_PER_CHARACTER))
 
 
 def height_of(lines: int, look: Look) -> float:
@@ -75,13 +85,14 @@ def fitted(
 
 
 def in_pieces(content: str, width: Decimal, look: Look, most: int = MOST_LINES) -> Iterator[str]:
-    """A long text as pieces of at most so many lines each; a short one whole."""
+    """A long text as even pieces of at most so many lines each; a short one whole."""
     lines = lines_of(content, width, look)
     if len(lines) <= most:
         yield content
         return
-    for start in range(0, len(lines), most):
-        yield "\n".join(lines[start : start + most]) if "\n" in content else " ".join(lines[start : start + most])
+    each = -(-len(lines) // -(-len(lines) // most))
+    for start in range(0, len(lines), each):
+        yield ("\n" if "\n" in content else " ").join(lines[start : start + each])
 
 
 def _inside(widths: Sequence[float], column: int, cell: Cell, look: Look) -> Decimal:

@@ -59,9 +59,13 @@ def _measure(found: FoundFinding) -> str:
 
 
 def _measured(found: FoundFinding, language: str) -> str:
-    if found.measured_text:
-        return found.measured_text
-    return _with_unit(found.measured, found.unit, language) if found.measured is not None else ""
+    """As typed, and in the limit's unit where another was typed."""
+    worked_out = _with_unit(found.measured, found.unit, language)
+    typed = found.measured_text
+    if not typed or found.measured is None or not found.unit:
+        return typed or worked_out
+    same = typed.casefold().replace(" ", "").endswith(found.unit.casefold().replace(" ", ""))
+    return typed if same or typed == number_text(found.measured, language) else f"{typed} ({worked_out})"
 
 
 def _limit(found: FoundFinding, language: str) -> str:
@@ -85,9 +89,9 @@ def item_words(item: TierItem, language: str) -> str:
 
 def _life(item: TierItem, language: str) -> str:
     if item.life_years is None:
-        return "Expected life: not stated." if item.kind == "remedy" else ""
+        return "Life: not stated." if item.kind == "remedy" else ""
     years = "year" if item.life_years == 1 else "years"
-    return f"Expected life: {number_text(item.life_years, language)} {years} (estimate, not a guarantee)."
+    return f"Life: {number_text(item.life_years, language)} {years}."
 
 
 def _warranty(item: TierItem) -> str:
@@ -108,7 +112,7 @@ def part_words(part: PartLine, quote: Quote) -> str:
         about.append(f"no. {part.part}")
     unit = f" {part.unit}" if part.unit else ""
     if part.own:
-        price = "your own part: fitted, not charged, no warranty on the part"
+        price = "your own, not charged, no warranty"
     else:
         price = f"{money_text(part.unit_price, quote.currency, language)} each"
     amount = f"{number_text(part.quantity, language)}{unit}, {price}" if unit or part.own else ""

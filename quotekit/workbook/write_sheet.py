@@ -91,7 +91,7 @@ def _format(look: Look, number: str, font: str) -> dict[str, Any]:
         "italic": look.italic,
         "font_color": look.colour,
         "bg_color": look.fill,
-        "align": look.align,
+        "align": look.align or ("left" if look.indent else None),
         "valign": _UPRIGHT[look.upright],
         "text_wrap": look.wrap,
         "indent": look.indent,
