@@ -118,7 +118,8 @@ def _photos(quote: Quote, job_path: Path) -> tuple[Mapping[str, Picture], list[P
     from quotekit.workbook.photos import read_photos
 
     with step("Reading photos"):
-        return read_photos(quote.job, job_path)
+        photos, problems = read_photos(quote.job, job_path.parent)
+    return photos, list(problems)
 
 
 def _nothing_to_offer(quote: Quote, customer: Path) -> Problem:
