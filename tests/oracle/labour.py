@@ -34,13 +34,15 @@ class Labour:
 
     def worked(self, rate: str) -> Fraction:
         """Before hours off, rounding up and minimum."""
-        return self.access.get(rate, fraction(0)) + self.net.get(rate, fraction(0)) + self.allowance.get(rate, fraction(0))
+        return (
+            self.access.get(rate, fraction(0)) + self.net.get(rate, fraction(0)) + self.allowance.get(rate, fraction(0))
+        )
 
     def item_hours(self, key: str, rate: str) -> Fraction:
         """Exact hours of an item at one rate, its allowance by sensitive hours."""
         own = self.by_item.get(key, {}).get(rate, Fraction(0))
         slowed = self.slowed_by_item.get(key, {}).get(rate, Fraction(0))
-        if slowed:
+        if slowed and rate in self.allowance:
             own += self.allowance[rate] * slowed / self.slowed[rate]
         return own
 

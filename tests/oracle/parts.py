@@ -225,7 +225,9 @@ def one_off_line(world: World, item: Item) -> PartLine:
     """A one-off part: a pack of one, from the shelf unless a supplier is named."""
     row = item.record
     quantity = fraction(row.quantity)
-    exact = fraction(row.unit_price) if row.unit_price is not None else price_of_cost(world, fraction(row.unit_cost), None)
+    exact = (
+        fraction(row.unit_price) if row.unit_price is not None else price_of_cost(world, fraction(row.unit_cost), None)
+    )
     price = half_up(exact, world.digits)
     ordered = not is_shelf(world, row.supplier)
     lead = row.lead_days if row.lead_days is not None else supplier_lead(world, row.supplier) if ordered else 0

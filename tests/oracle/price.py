@@ -138,7 +138,11 @@ def brought_by_members(world: World, items: list[Item], work: Work, bundle: Bund
     sources = [parts_of_operation(world, key) for key in operations] + [parts_of_step(world, key) for key in steps]
     total = add_up(sources + [parts_of_item(world, item) for item in members])
     own = own_parts(world)
-    amounts = (half_up(unit_price(world, world.parts[code]) * count, world.digits) for code, count in total.items() if code not in own)
+    amounts = (
+        half_up(unit_price(world, world.parts[code]) * count, world.digits)
+        for code, count in total.items()
+        if code not in own
+    )
     return sum(amounts, ZERO)
 
 

@@ -170,7 +170,9 @@ def _beats(world: World, other: WorkedTier, worked: WorkedTier) -> bool:
 def ready_days(world: World, priced: Priced) -> int | None:
     """The slowest part, one-off lead or sublet, plus the queue; None when an ordered part has no lead."""
     days = [line.lead for line in priced.parts]
-    days += [item.record.lead_days or 0 for item in priced.items if item.kind == "one-off" and item.record.kind != "part"]
+    days += [
+        item.record.lead_days or 0 for item in priced.items if item.kind == "one-off" and item.record.kind != "part"
+    ]
     days += [world.book.operations[key[0]].sublet_days or 0 for key in priced.doing.operations]
     known = [count for count in days if count is not None]
     return None if len(known) < len(days) else max(known, default=0) + world.book.settings.queue_days
@@ -311,7 +313,9 @@ def _sublet_cost(world: World, priced: Priced) -> Fraction | None:
     for item in priced.items:
         if item.kind == "one-off" and item.record.kind == "sublet":
             each = item.record.unit_cost
-            lines.append(None if each is None else half_up(fraction(each) * fraction(item.record.quantity), world.digits))
+            lines.append(
+                None if each is None else half_up(fraction(each) * fraction(item.record.quantity), world.digits)
+            )
     return _known(lines)
 
 

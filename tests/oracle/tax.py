@@ -86,7 +86,9 @@ def upgrade_labour(world: World, priced: Priced) -> dict[str, Fraction]:
     """By labour line, the shares of items whose remedy is an upgrade."""
     upgrades = {item.key for item in priced.items if item.kind == "remedy" and item.record.kind == "upgrade"}
     shares = labour_shares(world, priced)
-    return {line: sum((amount for key, amount in parts.items() if key in upgrades), ZERO) for line, parts in shares.items()}
+    return {
+        line: sum((amount for key, amount in parts.items() if key in upgrades), ZERO) for line, parts in shares.items()
+    }
 
 
 def _labour_charges(world: World, priced: Priced, tier: Priced | None, apart: bool) -> list[Charge]:

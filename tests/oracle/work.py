@@ -36,7 +36,11 @@ class World:
         if row.in_force_from and row.in_force_from > self.job.quote_date:
             return
         known = self.rates.get(row.code)
-        if known is None or known.in_force_from is None or (row.in_force_from or known.in_force_from) > known.in_force_from:
+        if (
+            known is None
+            or known.in_force_from is None
+            or (row.in_force_from or known.in_force_from) > known.in_force_from
+        ):
             self.rates[row.code] = row
 
     def rate(self, labour: str | None) -> str:
