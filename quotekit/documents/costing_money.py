@@ -80,7 +80,13 @@ def _named(quote: Quote, lines: tuple[MoneyLine, ...], column: str) -> Iterator[
     for line in lines:
         count = quantity(line.quantity) if line.quantity != 1 else blank()
         cost = line.cost if column == "Sublet cost" else line.cost or ZERO
-        yield _line(line.name, count, blank(), line.amount, cost, _cell_of(quote, line.key, column))
+        yield _line(_name_of(line), count, blank(), line.amount, cost, _cell_of(quote, line.key, column))
+
+
+def _name_of(line: MoneyLine) -> str:
+    """A line's name; which charge a discount lowers, and that a bundle takes hours rather than money."""
+    of_key = {"DISCOUNT-LABOUR": ", on labour", "DISCOUNT-PARTS": ", on parts"}
+    return f"{line.name}{of_key.get(line.key, ', hours off' if line.wording == 'hours off' else '')}"
 
 
 def _cell_of(quote: Quote, key: str, column: str) -> str:
