@@ -9,8 +9,7 @@ import sys
 
 import pytest
 
-from quotekit.cli import check
-from quotekit.cli import main as command_line
+from quotekit.cli import check, quote
 from quotekit.cli.main import main
 from tests.cli.quote_contract import check_contract
 
@@ -107,7 +106,7 @@ def test_no_traceback_ever(
 def test_with_json_a_fault_is_one_object_too(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(command_line.quote, "run", failing(OSError(28, "No space left on device")))
+    monkeypatch.setattr(quote, "run", failing(OSError(28, "No space left on device")))
     assert main(["quote", "book.xlsx", "job.xlsx", "--json"]) == 3
     value = json.loads(capsys.readouterr().out)
     check_contract(value)
