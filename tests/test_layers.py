@@ -18,7 +18,6 @@ MAY_IMPORT: dict[str, set[str]] = {
     "documents": {"base", "model"},
     "workbook": {"base", "model", "documents"},
     "cli": {"base", "model", "pricing", "documents", "workbook"},
-    "example_data": {"base", "model", "workbook"},
 }
 LIBRARIES: dict[str, set[str]] = {
     "openpyxl": {"workbook"},

@@ -1,0 +1,137 @@
+"""Docs that cannot rot: commands, sheets, columns, settings and problem codes are in the README; files named exist."""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import io
+import re
+import shlex
+from collections.abc import Iterator
+
+import pytest
+
+from quotekit.cli.main import _parser
+from quotekit.workbook.columns import JOB_WORKBOOK, SHOP_BOOK
+from tests import readme_tables
+
+ROOT = readme_tables.ROOT
+README = readme_tables.README.read_text(encoding="utf-8")
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+
+
+def commands() -> dict[str, argparse.ArgumentParser]:
+    """Every verb with its own parser."""
+    actions = _parser()._actions
+    (verbs,) = [action for action in actions if isinstance(action, argparse._SubParsersAction)]
+    return dict(verbs.choices)
+
+
+def code_lines(text: str) -> Iterator[str]:
+    """Lines inside fenced blocks."""
+    for block in re.findall(r"^```\w*\n(.*?)^```", text, re.DOTALL | re.MULTILINE):
+        yield from block.splitlines()
+
+
+def shown_commands() -> list[str]:
+    """What follows `quotekit` in the README, in blocks and in running text."""
+    spans = [*code_lines(README), *re.findall(r"`([^`\n]+)`", README)]
+    return [match for span in spans for match in re.findall(r"(?:^|/|&& |\s)quotekit ((?!=)[^&#]+)", span)]
+
+
+@pytest.mark.parametrize("verb", commands())
+def test_every_command_and_option_is_in_the_readme(verb: str) -> None:
+    shown = " ".join(line for line in shown_commands() if line.startswith(verb))
+    assert shown, f"the README never shows quotekit {verb}"
+    for action in commands()[verb]._actions:
+        for name in action.option_strings:
+            if name.startswith("--") and name != "--help":
+                assert name in shown, f"the README does not show {name} of quotekit {verb}"
+
+
+def test_every_command_of_the_readme_exists() -> None:
+    """And takes the options it is shown with."""
+    verbs = commands()
+    for line in shown_commands():
+        verb, *rest = shlex.split(line.split("   ")[0])
+        assert verb in verbs, line
+        known = {name for action in verbs[verb]._actions for name in action.option_strings}
+        options = {word.strip("[]") for word in rest if word.strip("[]").startswith("--")}
+        assert options <= known, line
+
+
+@pytest.mark.parametrize("verb", commands())
+def test_every_help_shows_an_example_that_parses(verb: str) -> None:
+    examples = re.findall(rf"^\s+quotekit ({verb}\b.*)$", commands()[verb].epilog or "", re.MULTILINE)
+    assert examples
+    for example in examples:
+        assert parses(shlex.split(example)), example
+
+
+def parses(words: list[str]) -> bool:
+    """True where some beginning of a line, at least a verb and what it works on, is a command; the rest explains it."""
+    for end in range(len(words), 1, -1):
+        with contextlib.suppress(SystemExit), contextlib.redirect_stderr(io.StringIO()):
+            return bool(_parser().parse_args(words[:end]).run)
+    return words == ["demo"]
+
+
+def test_the_main_help_shows_every_command() -> None:
+    text = _parser().format_help()
+    assert [verb for verb in commands() if f"quotekit {verb}" not in text] == []
+
+
+@pytest.mark.parametrize("name", readme_tables.TABLES)
+def test_generated_tables_are_up_to_date(name: str) -> None:
+    """Where this fails: `python tests/readme_tables.py` writes them again."""
+    assert f"<!-- end of {name} -->" in README
+    assert readme_tables.TABLES[name]() in README
+
+
+@pytest.mark.parametrize("sheet", [*SHOP_BOOK, *JOB_WORKBOOK], ids=lambda sheet: sheet.name)
+def test_every_sheet_is_explained(sheet: object) -> None:
+    name = getattr(sheet, "name", "")
+    assert re.search(rf"^\| {re.escape(name)} \|", README, re.MULTILINE), name
+
+
+def test_every_exit_code_is_explained() -> None:
+    assert all(f"{code} " in README.split("Exit codes:")[1].split("\n")[0] for code in range(4))
+
+
+def test_the_readme_has_its_two_commands() -> None:
+    """Each is one line that starts from a fresh machine."""
+    lines = [line for line in code_lines(README) if line.startswith("python3 -m venv")]
+    assert any("pip install . &&" in line and line.endswith("quotekit demo") for line in lines)
+    assert any("pip install '.[test]'" in line and "-m pytest" in line for line in lines)
+
+
+def test_ci_runs_the_test_command_of_the_readme() -> None:
+    (line,) = [line for line in code_lines(README) if "-m pytest" in line]
+    command = line.split("venv/bin/")[-1]
+    assert command in (ROOT / ".ci/run").read_text(encoding="utf-8")
+
+
+def named_paths(text: str) -> set[str]:
+    """Files and folders that a page names between backticks."""
+    spans = re.findall(r"`([\w./*-]+(?:/|\.py|\.md|\.toml|\.json))`", text)
+    return {span for span in spans if "/" in span or span.endswith((".md", ".toml"))}
+
+
+@pytest.mark.parametrize("name", sorted(named_paths(DEVELOPERS) | named_paths(README)))
+def test_files_that_the_docs_name_exist(name: str) -> None:
+    inside = [ROOT, ROOT / "quotekit", ROOT / "tests"]
+    assert any(list(folder.glob(name.rstrip("/"))) for folder in inside), name
+
+
+def test_links_of_the_docs_lead_somewhere() -> None:
+    targets = re.findall(r"\]\(([^)#]+)\)", README + DEVELOPERS)
+    assert [target for target in targets if "://" not in target and not (ROOT / target).exists()] == []
+
+
+def test_every_layer_is_in_developers_md() -> None:
+    from tests.test_layers import LIBRARIES, MAY_IMPORT
+
+    folders = set(MAY_IMPORT) - {"base"}
+    assert [folder for folder in sorted(folders) if f"`{folder}/`" not in DEVELOPERS] == []
+    names = {"xlsxwriter": "XlsxWriter", "python_calamine": "python-calamine", "PIL": "Pillow", "babel": "Babel"}
+    assert [library for library in LIBRARIES if names.get(library, library) not in DEVELOPERS] == []
