@@ -66,7 +66,7 @@ FITS_ONLY_IF = SheetColumns(
     columns=(
         Column(header="Remedy", kind="code", required=True, refers_to=("Remedies",), help="The remedy's code."),
         Column(header="Finding", kind="code", required=True, refers_to=("Findings",), help="The finding measured."),
-        Column(header="From", kind="number", help="Lowest value that fits; blank is open."),
+        Column(header="From", field="from_", kind="number", help="Lowest value that fits; blank is open."),
         Column(header="To", kind="number", help="Highest value that fits; blank is open."),
     ),
 )
@@ -94,7 +94,7 @@ BUNDLES = SheetColumns(
         ),
         Column(header="Saving", kind="word", required=True, words=SAVING_WORDS, help="What is taken off."),
         Column(header="Value", kind="saving", required=True, help="Hours, an amount, or a percent such as 10%."),
-        Column(header="From", kind="date", help="First day."),
+        Column(header="From", field="from_", kind="date", help="First day."),
         Column(header="To", kind="date", help="Last day."),
     ),
 )
@@ -124,7 +124,8 @@ TAXES = SheetColumns(
         Column(header="Rate", kind="percent", required=True, help="Its rate: 7.25%"),
         Column(
             header="Charge",
-            kind="words",
+            field="charges",
+            kind="codes",
             required=True,
             words=CHARGE_WORDS,
             help="What it is on: charge words, fee codes or Taxed as words, separated by semicolons.",
@@ -151,7 +152,7 @@ CAUTIONS = SheetColumns(
     columns=(
         code_column("A short code."),
         name_column("Caution", "The caution in words."),
-        Column(header="Source", help="Where it comes from."),
+        Column(header="Source", field="caution_source", help="Where it comes from."),
         Column(header="For customer", kind="yes/no", help="Yes to print it for the customer too; blank is No."),
     ),
 )

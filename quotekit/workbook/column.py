@@ -28,16 +28,18 @@ Kind = Literal[
     "sides",
     "saving",
     "credit",
-    "measurement",
 ]
 """What a cell holds. number: any sign; quantity and years: above zero; hours, money: not negative; whole: a whole
 number, not negative; codes, words, sides: a list separated by `;`; saving: an amount, or a percent by the row's Saving;
-credit: a word or an amount; measurement: a number that may carry its unit."""
+credit: a word or an amount."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Column:
-    """One column. `words` are the allowed words; `refers_to` the sheets whose codes may stand here."""
+    """One column. `words` are the allowed words; `refers_to` the sheets whose codes may stand here.
+
+    `field` names the record's field where it is not the header in lower case with underscores.
+    """
 
     header: str
     kind: Kind = "text"
@@ -45,6 +47,7 @@ class Column:
     help: str
     words: tuple[str, ...] = ()
     refers_to: tuple[str, ...] = ()
+    field: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,7 +67,7 @@ class SheetColumns:
 
 @dataclass(frozen=True, kw_only=True)
 class Field:
-    """One row of a two-column sheet: a shop setting, or a field of the job. `default` is what a blank means, as text."""
+    """One row of a two-column sheet: a shop setting or a job field. `default` is what a blank means, as text."""
 
     name: str
     kind: Kind = "text"

@@ -1,4 +1,4 @@
-"""Every sheet, column, setting and field, declared once for the readers and for the blank workbooks (DESIGN.md 3 and 4).
+"""Every sheet, column, setting and field, declared once for readers and blank workbooks (DESIGN.md 3 and 4).
 
 Nothing here computes: a column says how its header is spelled, what kind of cell it holds, whether it is required,
 and in one line what to put there.

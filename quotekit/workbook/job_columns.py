@@ -1,4 +1,4 @@
-"""The job workbook's sheets, columns and fields, declared once for the reader and for the blank workbook (DESIGN.md 4)."""
+"""The job workbook's sheets, columns and fields, declared once for reader and blank workbook (DESIGN.md 4)."""
 
 from __future__ import annotations
 

@@ -36,4 +36,6 @@ OPERATION_CODES = Column(
     refers_to=("Operations",),
     help="The operations it takes, separated by semicolons.",
 )
-MACHINE = Column(header="Machine", kind="codes", refers_to=("Machines",), help="Machine class codes; blank is all.")
+MACHINE = Column(
+    header="Machine", field="machines", kind="codes", refers_to=("Machines",), help="Machine class codes; blank is all."
+)

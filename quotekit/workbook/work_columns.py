@@ -137,7 +137,7 @@ PARTS_USED = SheetColumns(
         ),
         Column(header="Part", kind="code", required=True, refers_to=("Parts",), help="The part's code."),
         Column(header="Quantity", kind="quantity", required=True, help="How many, per side."),
-        Column(header="Side", kind="sides", help="Only on this side; blank is every side."),
+        Column(header="Side", field="sides", kind="sides", help="Only on this side; blank is every side."),
         MACHINE,
     ),
 )

@@ -1,0 +1,62 @@
+"""Names as people type them: compared without case and spaces, in either spelling, and the nearest known one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from difflib import get_close_matches
+from functools import lru_cache
+
+_SPELLINGS = (("labor", "labour"), ("license", "licence"), ("’", "'"), ("‘", "'"))
+
+
+@lru_cache(maxsize=4096)
+def name_key(name: str) -> str:
+    """The form in which names of sheets, columns, settings and words compare.
+
+    >>> name_key(" Labor  Rates "), name_key("LABOUR RATES"), name_key("Licence")
+    ('labourrates', 'labourrates', 'licence')
+    """
+    key = "".join(name.split()).casefold()
+    for typed, known in _SPELLINGS:
+        key = key.replace(typed, known)
+    return key
+
+
+def code_key(code: str) -> str:
+    """The form in which codes compare: without case.
+
+    >>> code_key("Seal-19") == code_key("SEAL-19")
+    True
+    """
+    return code.strip().casefold()
+
+
+def nearest(name: str, known: Iterable[str], cutoff: float = 0.6) -> str:
+    """The known name most like a name, or empty.
+
+    >>> nearest("Pack qantity", ["Pack quantity", "Pack cost"])
+    'Pack quantity'
+    """
+    by_key = {name_key(each): each for each in known}
+    found = get_close_matches(name_key(name), by_key, n=1, cutoff=cutoff)
+    return by_key[found[0]] if found else ""
+
+
+def or_list(names: Iterable[str]) -> str:
+    """Names for a sentence.
+
+    >>> or_list(["above", "below"]), or_list(["a", "b", "c"])
+    ('above or below', 'a, b or c')
+    """
+    listed = list(names)
+    return " or ".join([", ".join(listed[:-1]), listed[-1]]) if len(listed) > 1 else "".join(listed)
+
+
+def did_you_mean(name: str, known: Iterable[str]) -> str:
+    """A question with the nearest known name, or empty.
+
+    >>> did_you_mean("BUSHNG", ["BUSHING", "BELT"])
+    'Did you mean BUSHING? '
+    """
+    found = nearest(name, known)
+    return f"Did you mean {found}? " if found else ""
