@@ -1,0 +1,153 @@
+"""The file as a package: opened once, checked with the standard library before any library sees it.
+
+The bytes are read once, so what is checked is what is read. Every member is unpacked with a running limit:
+a header that lies about its size is found out.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import zipfile
+import zlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from quotekit.problems import Place, Problem, error
+
+MOST_FILE_BYTES = 200 << 20
+MOST_MEMBERS = 2_000
+MOST_UNPACKED = 400 << 20
+MOST_MEMBER = 200 << 20
+MOST_RATIO = 400
+SMALL_MEMBER = 4 << 20
+_CHUNK = 1 << 16
+_OLE = bytes.fromhex("d0cf11e0a1b11ae1")
+
+
+class BadPackage(Exception):
+    """Something in the package that cannot be read safely: code, message and what to do."""
+
+    def __init__(self, code: str, message: str, remedy: str = "Open it in the spreadsheet and save it again.") -> None:
+        super().__init__(message)
+        self.code, self.message, self.remedy = code, message, remedy
+
+
+@dataclass(frozen=True, kw_only=True)
+class Package:
+    """A workbook's bytes and its members by name."""
+
+    file: str
+    data: bytes
+    sha256: str
+    members: dict[str, zipfile.ZipInfo]
+
+    def chunks(self, name: str) -> Iterator[bytes]:
+        """A member unpacked piece by piece, never more than its header says.
+
+        Raises BadPackage.
+        """
+        info = self.members[name]
+        start = _data_start(self.data, info)
+        packed = self.data[start : start + info.compress_size]
+        if info.compress_type == zipfile.ZIP_STORED:
+            yield packed
+            return
+        if info.compress_type != zipfile.ZIP_DEFLATED:
+            raise BadPackage("broken-workbook", f"{name} is packed in a way that workbooks do not use")
+        yield from _inflate(packed, info)
+
+    def read(self, name: str) -> bytes:
+        """A whole member."""
+        return b"".join(self.chunks(name))
+
+
+def open_package(path: Path) -> tuple[Package | None, list[Problem]]:
+    """The package of a workbook file, or why it is refused."""
+    place = Place(path.name)
+    try:
+        return _open(path), []
+    except FileNotFoundError:
+        return None, [error(place, "missing-file", f"there is no file {path.name}", "Check the name and the folder.")]
+    except OSError as fault:
+        reason = fault.strerror or "it cannot be read"
+        return None, [error(place, "unreadable-file", f"{path.name} cannot be read: {reason}", "Check the file.")]
+    except BadPackage as fault:
+        return None, [error(place, fault.code, fault.message, fault.remedy)]
+
+
+def _open(path: Path) -> Package:
+    if path.is_dir():
+        raise BadPackage("not-a-workbook", f"{path.name} is a folder", "Give the .xlsx file itself.")
+    if path.stat().st_size > MOST_FILE_BYTES:
+        raise BadPackage(
+            "too-large", f"{path.name} is larger than {MOST_FILE_BYTES >> 20} MB", "Save only what is used."
+        )
+    data = path.read_bytes()
+    members = _members(path.name, data)
+    return Package(file=path.name, data=data, sha256=hashlib.sha256(data).hexdigest(), members=members)
+
+
+def _members(name: str, data: bytes) -> dict[str, zipfile.ZipInfo]:
+    if data[:8] == _OLE:
+        if "EncryptedPackage".encode("utf-16-le") in data:
+            raise BadPackage("encrypted", f"{name} is protected by a password", "Save it without a password to open.")
+        raise BadPackage("not-a-workbook", f"{name} is in an old format", "Save it as .xlsx.")
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as package:
+            infos = package.infolist()
+    except Exception as fault:
+        raise BadPackage("not-a-workbook", f"{name} is not an .xlsx workbook", "Save it as .xlsx.") from fault
+    _check_members(infos)
+    members = {info.filename: info for info in infos}
+    if "[Content_Types].xml" not in members or not any(info.filename.startswith("xl/") for info in infos):
+        raise BadPackage("not-a-workbook", f"{name} is not an .xlsx workbook", "Save it as .xlsx.")
+    return members
+
+
+def _check_members(infos: list[zipfile.ZipInfo]) -> None:
+    if len(infos) > MOST_MEMBERS:
+        raise BadPackage("too-large", f"the package has {len(infos)} parts, more than {MOST_MEMBERS}")
+    if sum(info.file_size for info in infos) > MOST_UNPACKED:
+        raise BadPackage("too-large", f"it unpacks to more than {MOST_UNPACKED >> 20} MB", "Save only what is used.")
+    seen: set[str] = set()
+    for info in infos:
+        name = info.orig_filename
+        if name.startswith("/") or "\\" in name or "\0" in name or ".." in name.split("/"):
+            raise BadPackage("bad-part-name", f"the package has a part with an unsafe name: {name[:60]!r}")
+        if info.filename.lower() in seen:
+            raise BadPackage("bad-part-name", f"the package has two parts of one name: {name[:60]}")
+        seen.add(info.filename.lower())
+        if info.flag_bits & 0x1:
+            raise BadPackage("encrypted", "the package is encrypted", "Save it without a password to open.")
+        packed = max(1, info.compress_size)
+        if info.file_size > MOST_MEMBER or (info.file_size > SMALL_MEMBER and info.file_size > MOST_RATIO * packed):
+            raise BadPackage("too-large", f"{name[:60]} unpacks to {info.file_size:,} bytes", "Save only what is used.")
+
+
+def _data_start(data: bytes, info: zipfile.ZipInfo) -> int:
+    head = data[info.header_offset : info.header_offset + 30]
+    if len(head) < 30 or head[:4] != b"PK\x03\x04":
+        raise BadPackage("broken-workbook", f"{info.filename[:60]} is damaged")
+    return info.header_offset + 30 + int.from_bytes(head[26:28], "little") + int.from_bytes(head[28:30], "little")
+
+
+def _inflate(packed: bytes, info: zipfile.ZipInfo) -> Iterator[bytes]:
+    stream, size = zlib.decompressobj(-15), 0
+    try:
+        waiting = packed
+        while not stream.eof:
+            piece = stream.decompress(waiting, _CHUNK)
+            waiting = stream.unconsumed_tail
+            size += len(piece)
+            if size > info.file_size:
+                raise BadPackage("too-large", f"{info.filename[:60]} unpacks to more than it says")
+            if not piece and not waiting:
+                break
+            if piece:
+                yield piece
+    except zlib.error as fault:
+        raise BadPackage("broken-workbook", f"{info.filename[:60]} is damaged") from fault
+    if size != info.file_size:
+        raise BadPackage("broken-workbook", f"{info.filename[:60]} is damaged")
