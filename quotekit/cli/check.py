@@ -58,17 +58,19 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _engine_problems(inputs: Inputs) -> list[Problem]:
-    """What only shows when the book, or the job with it, is worked out."""
-    if inputs.book is None:
-        return []
-    from quotekit.pricing import build_quote, check_book
+    """What only shows when a book without errors, or the job with it, is worked out."""
     from quotekit.problems import has_errors
 
+    book = inputs.book
+    if book is None or has_errors(problem for problem in inputs.problems if problem.place.file == book.file):
+        return []
+    from quotekit.pricing import build_quote, check_book
+
     with step("Checking the shop book"):
-        found = list(check_book(inputs.book))
+        found = list(check_book(book))
     if inputs.job is not None and not has_errors(inputs.problems):
         with step("Pricing the job"):
-            found += build_quote(inputs.book, inputs.job).problems
+            found += build_quote(book, inputs.job).problems
     return [problem for i, problem in enumerate(found) if problem not in inputs.problems and problem not in found[:i]]
 
 
