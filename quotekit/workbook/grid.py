@@ -79,11 +79,10 @@ def _read_sheets(guarded: GuardedWorkbook) -> dict[str, Sheet]:
         for part in guarded.parts.sheets:
             sheet = workbook.get_sheet_by_name(part.name)
             facts = guarded.facts[part.name]
-            start = sheet.start or (0, 0)
+            before = sheet.start[1] if sheet.start else 0
             rows: dict[int, dict[int, Cell]] = {}
-            for offset, values in enumerate(sheet.iter_rows()):
-                row = start[0] + offset + 1
-                cells = _read_row(values, row, start[1], facts)
+            for row, values in enumerate(sheet.iter_rows(), start=1):
+                cells = _read_row(values, row, before, facts)
                 if cells:
                     rows[row] = cells
             for row, _ in facts.faults:
