@@ -1,0 +1,98 @@
+"""All rows of the shop book: read, their codes gathered, their references resolved (DESIGN.md 3)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from quotekit.problems import Problem
+from quotekit.workbook.codes import Codes, codes_in, duplicate, duplicates, resolve_row
+from quotekit.workbook.column import SheetColumns
+from quotekit.workbook.columns import FEES, LABOUR_RATES, SHOP, SHOP_BOOK
+from quotekit.workbook.names import code_key
+from quotekit.workbook.rows import Row, read_rows
+from quotekit.workbook.tables import Table
+
+FREE_WHEN_MISSING = ("Machines", "Suppliers")
+"""Sheets whose codes are free text while the sheet is missing or has no row."""
+
+ALWAYS = "always"
+
+
+@dataclass(frozen=True, kw_only=True)
+class BookRows:
+    """Rows by sheet name, and the codes each sheet defines."""
+
+    by_sheet: Mapping[str, list[Row]]
+    codes: Mapping[str, Codes]
+
+    def of(self, sheet: SheetColumns) -> list[Row]:
+        """The rows of one sheet, none where it is missing."""
+        return self.by_sheet.get(sheet.name, [])
+
+
+def read_book_rows(tables: Mapping[str, Table]) -> tuple[BookRows, list[Problem]]:
+    """Every sheet but Shop that has rows, with references spelled as the rows that define them."""
+    problems: list[Problem] = []
+    raw: dict[str, list[Row]] = {}
+    for declared in SHOP_BOOK:
+        table = tables.get(declared.name)
+        if table is not None and declared is not SHOP and (table.rows or declared.needed):
+            raw[declared.name], found = read_rows(table)
+            problems += found
+    codes = {
+        sheet.name: _codes(sheet, raw.get(sheet.name, []), sheet.name in raw) for sheet in SHOP_BOOK if _coded(sheet)
+    }
+    resolved: dict[str, list[Row]] = {}
+    for declared in SHOP_BOOK:
+        if declared.name in raw:
+            rows = raw.pop(declared.name)
+            problems += duplicate_rows(declared, rows)
+            resolved[declared.name], found = resolve_rows(declared, rows, codes)
+            problems += found
+    return BookRows(by_sheet=resolved, codes=codes), problems
+
+
+def resolve_rows(
+    declared: SheetColumns, rows: Iterable[Row], codes: Mapping[str, Codes]
+) -> tuple[list[Row], list[Problem]]:
+    """Rows of one sheet with their references resolved."""
+    columns = [column for column in declared.columns if column.refers_to]
+    resolved: list[Row] = []
+    problems: list[Problem] = []
+    for row in rows:
+        done, found = resolve_row(row, columns, codes, _words_of(declared))
+        resolved.append(done)
+        problems += found
+    return resolved, problems
+
+
+def duplicate_rows(declared: SheetColumns, rows: Iterable[Row]) -> list[Problem]:
+    """Codes defined twice; labour rates may repeat a code with another date."""
+    if declared is not LABOUR_RATES:
+        return duplicates(rows) if _coded(declared) else []
+    first: dict[object, int] = {}
+    problems = []
+    for row in rows:
+        if "code" not in row.values:
+            continue
+        key = (code_key(row.values["code"]), row.values.get("in_force_from"))
+        before = first.setdefault(key, row.source.row)
+        if before != row.source.row:
+            problems.append(duplicate(row.source.place("Code"), row.values["code"], before))
+    return problems
+
+
+def _words_of(declared: SheetColumns) -> frozenset[str]:
+    """Words that may stand among the codes of a sheet."""
+    return frozenset({ALWAYS}) if declared is FEES else frozenset()
+
+
+def _coded(declared: SheetColumns) -> bool:
+    return declared.columns[0].header == "Code"
+
+
+def _codes(declared: SheetColumns, rows: list[Row], present: bool) -> Codes:
+    if not present and declared.name in FREE_WHEN_MISSING:
+        return Codes(sheet=declared.name, free=True)
+    return codes_in(declared.name, rows)

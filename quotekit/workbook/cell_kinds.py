@@ -1,0 +1,135 @@
+"""Reads a cell by the kind its column or field declares."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from typing import Any
+
+from quotekit.model.shop_book import Quantity
+from quotekit.problems import Place, Problem, error
+from quotekit.workbook import cells
+from quotekit.workbook.column import Column, Field, Kind
+from quotekit.workbook.grid import Cell
+from quotekit.workbook.names import did_you_mean, name_key, or_list
+
+Declared = Column | Field
+Read = tuple[Any, Problem | None]
+Reader = Callable[[Cell, Place, Declared], Read]
+
+_MOST_PERCENT = Decimal(1)
+_MOST_MARKUP = Decimal(10)
+_ZERO = Decimal(0)
+
+
+def read_kind(cell: Cell, place: Place, declared: Declared) -> Read:
+    """The value of a cell that is not blank, or the problem with it."""
+    return _READERS[declared.kind](cell, place, declared)
+
+
+def _text(cell: Cell, place: Place, declared: Declared) -> Read:
+    return cells.read_text(cell, place)
+
+
+def _code(cell: Cell, place: Place, declared: Declared) -> Read:
+    return cells.read_code(cell, place)
+
+
+def _listed(cell: Cell, place: Place, declared: Declared) -> Read:
+    entries, problem = cells.read_list(cell, place)
+    return (None if entries is None else tuple(dict.fromkeys(entries))), problem
+
+
+def _quantities(cell: Cell, place: Place, declared: Declared) -> Read:
+    found, problem = cells.read_quantities(cell, place, allow_zero=declared.refers_to == ("Fees",))
+    if found is None:
+        return None, problem
+    return tuple(Quantity(code=code, quantity=quantity) for code, quantity in found), problem
+
+
+def _number(cell: Cell, place: Place, declared: Declared) -> Read:
+    return cells.read_number(cell, place)
+
+
+def _amount(cell: Cell, place: Place, declared: Declared) -> Read:
+    return cells.read_number(cell, place, minimum=_ZERO, what="an amount")
+
+
+def _hours(cell: Cell, place: Place, declared: Declared) -> Read:
+    return cells.read_number(cell, place, minimum=_ZERO, what="hours")
+
+
+def _whole(cell: Cell, place: Place, declared: Declared) -> Read:
+    value, problem = cells.read_number(cell, place, minimum=_ZERO, whole=True)
+    return (None if value is None else int(value)), problem
+
+
+def _above_zero(cell: Cell, place: Place, declared: Declared) -> Read:
+    value, problem = cells.read_number(cell, place, minimum=_ZERO)
+    if value != 0:
+        return value, problem
+    name = declared.header if isinstance(declared, Column) else declared.name
+    return None, error(place, "zero", f"{name} is zero", "Type a number above zero.", cell.text)
+
+
+def _percent(cell: Cell, place: Place, declared: Declared) -> Read:
+    return cells.read_percent(cell, place, maximum=_MOST_PERCENT)
+
+
+def _markup(cell: Cell, place: Place, declared: Declared) -> Read:
+    return cells.read_percent(cell, place, maximum=_MOST_MARKUP)
+
+
+def _date(cell: Cell, place: Place, declared: Declared) -> Read:
+    return cells.read_date(cell, place)
+
+
+def _yes_no(cell: Cell, place: Place, declared: Declared) -> Read:
+    return cells.read_yes_no(cell, place)
+
+
+def _word(cell: Cell, place: Place, declared: Declared) -> Read:
+    return cells.read_word(cell, place, declared.words)
+
+
+def _words(cell: Cell, place: Place, declared: Declared) -> Read:
+    by_key = {name_key(word): word for word in declared.words}
+    entries, problem = cells.read_list(cell, place)
+    strange = [entry for entry in entries or () if name_key(entry) not in by_key]
+    if problem is not None or not strange:
+        return tuple(dict.fromkeys(by_key[name_key(entry)] for entry in entries or ())), problem
+    advice = f"{did_you_mean(strange[0], declared.words)}Use {or_list(declared.words)}, separated by semicolons."
+    return None, error(place, "not-a-word", f"`{strange[0]}` is none of the words of this column", advice, cell.text)
+
+
+def _credit(cell: Cell, place: Place, declared: Declared) -> Read:
+    if isinstance(cell.value, Decimal):
+        return _amount(cell, place, declared)
+    word, problem = cells.read_word(cell, place, declared.words)
+    if problem is None:
+        return word, None
+    number, about_number = cells.read_number(cell, place, minimum=_ZERO, what="an amount")
+    return number, about_number if about_number and about_number.code == "text-number" else problem
+
+
+_READERS: dict[Kind, Reader] = {
+    "text": _text,
+    "code": _code,
+    "codes": _listed,
+    "quantities": _quantities,
+    "number": _number,
+    "quantity": _above_zero,
+    "hours": _hours,
+    "money": _amount,
+    "whole": _whole,
+    "years": _above_zero,
+    "percent": _percent,
+    "markup": _markup,
+    "date": _date,
+    "yes/no": _yes_no,
+    "word": _word,
+    "words": _words,
+    "sides": _listed,
+    "saving": _number,
+    "credit": _credit,
+}

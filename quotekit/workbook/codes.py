@@ -1,0 +1,179 @@
+"""Codes and what refers to them: compared without case, spelled as in the row that defines them (DESIGN.md 3)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import islice
+from typing import Any
+
+from quotekit.model.shop_book import Quantity
+from quotekit.model.source import Source
+from quotekit.problems import Place, Problem, error
+from quotekit.workbook.column import Column
+from quotekit.workbook.names import code_key, nearest, or_list
+from quotekit.workbook.rows import Row, field_of
+
+_SUGGESTED_FROM = 3000
+"""Codes looked through for a suggestion; beyond it only those that begin alike."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Codes:
+    """The codes of one sheet. Where the sheet is missing and free text may stand, `free` learns each spelling."""
+
+    sheet: str
+    spelled: dict[str, str] = field(default_factory=dict)
+    free: bool = False
+
+    def find(self, code: str) -> str | None:
+        """The defining row's spelling, or None."""
+        if self.free:
+            return self.spelled.setdefault(code_key(code), code)
+        return self.spelled.get(code_key(code))
+
+    def nearest(self, code: str) -> str:
+        """The code most like this one, or empty."""
+        names: Iterable[str] = self.spelled.values()
+        if len(self.spelled) > _SUGGESTED_FROM:
+            start = code_key(code)[:2]
+            alike = (name for key, name in self.spelled.items() if key.startswith(start))
+            names = islice(alike, _SUGGESTED_FROM)
+        return nearest(code, names)
+
+    def with_zeros(self, code: str) -> str:
+        """The code this would be with leading zeros it may have lost, or empty."""
+        key = code_key(code)
+        if not key.isdigit():
+            return ""
+        bare = key.lstrip("0")
+        return next((name for other, name in self.spelled.items() if other.lstrip("0") == bare and other != key), "")
+
+
+def codes_of(sheet: str, codes: Iterable[str], free: bool = False) -> Codes:
+    """The codes a sheet defines, first spelling first."""
+    spelled: dict[str, str] = {}
+    for code in codes:
+        spelled.setdefault(code_key(code), code)
+    return Codes(sheet=sheet, spelled=spelled, free=free)
+
+
+def codes_in(sheet: str, rows: Iterable[Row]) -> Codes:
+    """The codes of a sheet's rows, those of faulty rows too: their fault is already told."""
+    return codes_of(sheet, (row.values["code"] for row in rows if "code" in row.values))
+
+
+def resolve(code: str, among: Sequence[Codes], place: Place) -> tuple[str | None, Problem | None]:
+    """The defining spelling of a code that must be in exactly one of these sheets."""
+    found = [(codes.sheet, spelled) for codes in among if (spelled := codes.find(code)) is not None]
+    if len(found) == 1:
+        return found[0][1], None
+    if found:
+        return None, ambiguous(code, [sheet for sheet, _ in found], place)
+    return None, unknown(code, among, place)
+
+
+def unknown(code: str, among: Sequence[Codes], place: Place) -> Problem:
+    """A code that no row defines, with the nearest one, or the one it was before it lost its zeros."""
+    sheets = or_list(codes.sheet for codes in among)
+    for codes in among:
+        full = codes.with_zeros(code)
+        if full:
+            return error(
+                place,
+                "lost-leading-zeros",
+                f"{code} is not a code of {sheets}, but {full} is: leading zeros differ",
+                f"Format the cell as text and type {full}.",
+                code,
+            )
+    near = next((name for codes in among if (name := codes.nearest(code))), "")
+    remedy = f"Did you mean {near}?" if near else f"Use a code of {sheets}, or add it there."
+    return error(place, "unknown-code", f"{code} is not a code of {sheets}", remedy, code)
+
+
+def ambiguous(code: str, sheets: Sequence[str], place: Place) -> Problem:
+    """A code that more than one sheet defines where either could be meant."""
+    listed = " and ".join(sheets)
+    return error(
+        place,
+        "ambiguous-code",
+        f"{code} is a code of {listed}, so it is not clear which is meant",
+        "Give one of them another code.",
+        code,
+    )
+
+
+def resolve_row(
+    row: Row, columns: Iterable[Column], known: Mapping[str, Codes], words: frozenset[str] = frozenset()
+) -> tuple[Row, list[Problem]]:
+    """A row with each reference spelled as the row that defines it; an unknown one is left out, `words` stay."""
+    values: dict[str, Any] | None = None
+    problems: list[Problem] = []
+    sound = True
+    for column in columns:
+        name = field_of(column)
+        if name not in row.values:
+            continue
+        value, found = _resolve_value(row, column, row.values[name], known, words)
+        problems += found
+        if value == row.values[name]:
+            continue
+        values = dict(row.values) if values is None else values
+        values[name] = value
+        if value is None or value == ():
+            del values[name]
+            sound = sound and not column.required
+    return (row if values is None else row.with_values(values, sound)), problems
+
+
+def _resolve_value(
+    row: Row, column: Column, value: Any, known: Mapping[str, Codes], words: frozenset[str]
+) -> tuple[Any, list[Problem]]:
+    among = [known[sheet] for sheet in column.refers_to]
+    if isinstance(value, str):
+        spelled, problem = _resolve_in(row.source, column, value, among)
+        return spelled, [problem] if problem else []
+    resolved: list[str | Quantity] = []
+    problems = []
+    for entry in value:
+        code = entry.code if isinstance(entry, Quantity) else entry
+        if words and code_key(code) in words:
+            resolved.append(code_key(code))
+            continue
+        spelled, problem = _resolve_in(row.source, column, code, among)
+        if problem is not None:
+            problems.append(problem)
+        if spelled is not None:
+            resolved.append(Quantity(code=spelled, quantity=entry.quantity) if isinstance(entry, Quantity) else spelled)
+    return tuple(resolved), problems
+
+
+def _resolve_in(source: Source, column: Column, code: str, among: Sequence[Codes]) -> tuple[str | None, Problem | None]:
+    if len(among) == 1 and (spelled := among[0].find(code)) is not None:
+        return spelled, None
+    return resolve(code, among, source.place(column.header))
+
+
+def duplicates(rows: Iterable[Row], field: str = "code", header: str = "Code") -> list[Problem]:
+    """A code that two rows of one sheet define."""
+    first: dict[str, Source] = {}
+    problems = []
+    for row in rows:
+        code = row.values.get(field)
+        if code is None:
+            continue
+        before = first.setdefault(code_key(code), row.source)
+        if before is not row.source:
+            problems.append(duplicate(row.source.place(header), code, before.row))
+    return problems
+
+
+def duplicate(place: Place, code: str, first_row: int) -> Problem:
+    """The second row of a code."""
+    return error(
+        place,
+        "duplicate-code",
+        f"{code} is already defined in row {first_row}",
+        "Keep one of the two rows, or give one another code.",
+        code,
+    )

@@ -1,0 +1,73 @@
+"""Reads the owner's shop book into records, with every problem in one pass (DESIGN.md 3)."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from quotekit.model.shop_book import ShopBook
+from quotekit.problems import Place, Problem, error
+from quotekit.workbook.book_records import build_book
+from quotekit.workbook.book_rows import BookRows, read_book_rows
+from quotekit.workbook.check_cycles import check_cycles
+from quotekit.workbook.check_markup import Band, check_bands, check_part_prices, exact_bands
+from quotekit.workbook.check_parts_used import check_parts_used
+from quotekit.workbook.check_remedies import check_dates, check_findings, check_limits, check_tiers
+from quotekit.workbook.check_taxes import check_taxes, resolve_charges, taxed_as_problems
+from quotekit.workbook.check_work import check_machines, check_operations
+from quotekit.workbook.columns import LABOUR_RATES, MARKUP, SHOP, SHOP_BOOK
+from quotekit.workbook.grid import read_grid
+from quotekit.workbook.read_settings import read_settings
+from quotekit.workbook.reading_order import in_reading_order
+from quotekit.workbook.tables import Table, find_tables, told_faults
+
+
+def read_shop_book(path: Path) -> tuple[ShopBook | None, list[Problem]]:
+    """The shop book and everything wrong with it; None where a needed sheet is missing or the file cannot be read."""
+    grid, problems = read_grid(path)
+    if grid is None:
+        return None, problems
+    tables, found = find_tables(grid, SHOP_BOOK, "shop book")
+    problems = [*told_faults(grid, tables, SHOP_BOOK), *found]
+    settings, found = read_settings(tables.get(SHOP.name))
+    problems += found
+    rows, found = read_book_rows(tables)
+    problems += found
+    problems += _no_rates(tables.get(LABOUR_RATES.name))
+    book = build_book(rows, settings, grid.file, grid.sha256)
+    book, found = resolve_charges(book)
+    problems += found + check_book_records(book, bands_of(rows, book))
+    whole = all(sheet.name in tables for sheet in SHOP_BOOK if sheet.needed)
+    return (book if whole else None), in_reading_order(problems, SHOP_BOOK)
+
+
+def bands_of(rows: BookRows, book: ShopBook) -> list[Band] | None:
+    """The bands that prices are looked up in; None where a row of Markup could not be read."""
+    of_sheet = rows.by_sheet.get(MARKUP.name)
+    if of_sheet is None or not all(row.sound for row in of_sheet):
+        return None
+    return exact_bands(book.markup)
+
+
+def check_book_records(book: ShopBook, bands: list[Band] | None) -> list[Problem]:
+    """What is wrong between the rows of a book."""
+    return [
+        *check_machines(book),
+        *check_operations(book.operations.values()),
+        *check_part_prices(book.parts.values(), bands),
+        *check_parts_used(book),
+        *check_bands(book.markup),
+        *check_findings(book.findings.values()),
+        *check_limits(book.fits_only_if),
+        *check_dates(book),
+        *check_taxes(book.taxes),
+        *taxed_as_problems(book),
+        *check_tiers(book.tiers),
+        *check_cycles(book),
+    ]
+
+
+def _no_rates(table: Table | None) -> list[Problem]:
+    if table is None or table.rows:
+        return []
+    place = Place(table.file, table.name)
+    return [error(place, "no-labour-rate", "there is no labour rate", "Add a row: a code and its rate per hour.")]

@@ -1,0 +1,295 @@
+"""A sheet as a table: found by its name, its columns by their headers, its rows one by one (DESIGN.md 3).
+
+The header is the first row that holds all required columns. Extra columns are the owner's own; one that nearly matches
+a known name gives a warning. Blank rows are skipped. Merged cells inside a table are an error, and a hidden row with
+data gives a warning.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from quotekit.model.source import Source
+from quotekit.problems import Place, Problem, error, warning
+from quotekit.workbook.column import Column, SheetColumns
+from quotekit.workbook.grid import Cell, Grid, Sheet
+from quotekit.workbook.names import name_key, nearest
+from quotekit.workbook.reading_order import cell_parts
+
+_NEARLY = 0.8
+"""How alike a header must be to a known name to give a warning."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Table:
+    """One sheet whose header row was found. `at` gives the column number of each known header, `letters` its letter."""
+
+    file: str
+    sheet: Sheet
+    name: str
+    declared: SheetColumns
+    header_row: int
+    at: Mapping[str, int]
+    letters: Mapping[str, str]
+    rows: tuple[int, ...]
+
+    def cell(self, row: int, header: str) -> Cell | None:
+        """The cell of a column in a row; None where it is blank or the column is absent."""
+        return self.sheet.rows.get(row, {}).get(self.at.get(header, 0))
+
+    def is_faulty(self, row: int, header: str) -> bool:
+        """True where the guard has already reported the cell."""
+        return (row, self.at.get(header, 0)) in self.sheet.faulty
+
+    def source(self, row: int) -> Source:
+        """Where a row came from."""
+        return Source(file=self.file, sheet=self.name, row=row, columns=self.letters)
+
+    def place(self, row: int, header: str) -> Place:
+        """The address of a column's cell in a row."""
+        letter = self.letters.get(header, "")
+        return Place(self.file, self.name, f"{letter}{row}" if letter else "")
+
+
+def find_tables(
+    grid: Grid, declared: tuple[SheetColumns, ...], wanted: str = "workbook"
+) -> tuple[dict[str, Table], list[Problem]]:
+    """The tables of a workbook by declared name, and what is wrong with its sheets and headers."""
+    tables: dict[str, Table] = {}
+    problems: list[Problem] = []
+    known = {name_key(sheet.name): sheet for sheet in declared}
+    for name, sheet in grid.sheets.items():
+        match = known.get(name_key(name))
+        if match is not None and match.name not in tables:
+            table, found = read_table(grid.file, name, sheet, match)
+            problems += found
+            if table is not None:
+                tables[match.name] = table
+    return tables, problems + _missing_sheets(grid, declared, wanted)
+
+
+def read_table(file: str, name: str, sheet: Sheet, declared: SheetColumns) -> tuple[Table | None, list[Problem]]:
+    """One sheet as a table; None when no row holds all required columns."""
+    if not sheet.rows:
+        return None, [_empty(file, name, declared)] if declared.needed else []
+    header_row = _find_header(sheet, declared)
+    if header_row is None:
+        return None, [_missing_columns(file, name, sheet, declared)]
+    at, problems = _read_header(file, name, sheet, header_row, declared)
+    columns = frozenset(at.values())
+    rows = _data_rows(sheet, header_row, columns)
+    table = Table(
+        file=file,
+        sheet=sheet,
+        name=name,
+        declared=declared,
+        header_row=header_row,
+        at=at,
+        letters={header: column_letter(column) for header, column in at.items()},
+        rows=tuple(rows),
+    )
+    return table, problems + _merged(table, columns) + _hidden(table)
+
+
+def column_letter(column: int) -> str:
+    """The letter of a column number counted from 1.
+
+    >>> column_letter(1), column_letter(27)
+    ('A', 'AA')
+    """
+    letters = ""
+    while column:
+        column, rest = divmod(column - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters
+
+
+def column_number(letters: str) -> int:
+    """The number of a column, counted from 1.
+
+    >>> column_number("A"), column_number("AA")
+    (1, 27)
+    """
+    number = 0
+    for letter in letters:
+        number = number * 26 + ord(letter) - 64
+    return number
+
+
+def _header_keys(cells: Mapping[int, Cell]) -> dict[str, int]:
+    keys: dict[str, int] = {}
+    for column, cell in sorted(cells.items()):
+        keys.setdefault(name_key(cell.text).rstrip("*"), column)
+    return keys
+
+
+def _find_header(sheet: Sheet, declared: SheetColumns) -> int | None:
+    required = {name_key(column.header) for column in declared.required}
+    least = len(required)
+    for row, cells in sorted(sheet.rows.items()):
+        if len(cells) >= least and required <= _header_keys(cells).keys():
+            return row
+    return None
+
+
+def _read_header(
+    file: str, name: str, sheet: Sheet, row: int, declared: SheetColumns
+) -> tuple[dict[str, int], list[Problem]]:
+    by_key = {name_key(column.header): column.header for column in declared.columns}
+    found: dict[str, int] = {}
+    unknown: list[Cell] = []
+    problems: list[Problem] = []
+    for column, cell in sorted(sheet.rows[row].items()):
+        header = by_key.get(name_key(cell.text).rstrip("*"))
+        if header is None:
+            unknown.append(cell)
+        elif header in found:
+            problems.append(_duplicate_column(file, name, cell, header))
+        else:
+            found[header] = column
+    absent = [header for header in by_key.values() if header not in found]
+    near = ((cell, nearest(cell.text, absent, _NEARLY)) for cell in unknown)
+    problems += [_near_column(file, name, cell, header) for cell, header in near if header]
+    at = {header: found[header] for header in by_key.values() if header in found}
+    return at, problems
+
+
+def _data_rows(sheet: Sheet, header_row: int, columns: frozenset[int]) -> list[int]:
+    faulty = {row for row, column in sheet.faulty if row > header_row and column in columns}
+    filled = {row for row, cells in sheet.rows.items() if row > header_row and not columns.isdisjoint(cells)}
+    return sorted(filled | faulty)
+
+
+def _merged(table: Table, columns: frozenset[int]) -> list[Problem]:
+    last = max(table.rows, default=table.header_row)
+    problems = []
+    for merged in table.sheet.merged:
+        (left, top), (right, bottom) = (cell_parts(corner) for corner in (merged.split(":") * 2)[:2])
+        reached = range(column_number(left), column_number(right) + 1)
+        if bottom < table.header_row or top > last or columns.isdisjoint(reached):
+            continue
+        problems.append(
+            error(
+                Place(table.file, table.name, f"{left}{top}"),
+                "merged-cells",
+                f"the cells {merged} are merged inside the table",
+                "Unmerge them and give each row its own value.",
+            )
+        )
+    return problems
+
+
+def told_faults(grid: Grid, tables: Mapping[str, Table], known: Iterable[SheetColumns]) -> list[Problem]:
+    """Faults of single cells that the workbook's tables hold; other sheets and columns are the owner's own."""
+    by_name = {table.name: table for table in tables.values()}
+    keys = {name_key(sheet.name) for sheet in known}
+    return [
+        problem
+        for name, of_sheet in grid.problems_of.items()
+        if name_key(name) in keys
+        for problem in of_sheet
+        if name not in by_name or _holds(by_name[name], problem.place.cell)
+    ]
+
+
+def _holds(table: Table, cell: str) -> bool:
+    letters, row = cell_parts(cell)
+    return row == table.header_row or (row > table.header_row and letters in table.letters.values())
+
+
+def _hidden(table: Table) -> list[Problem]:
+    return [
+        warning(
+            Place(table.file, table.name, f"{column_letter(min(table.at.values()))}{row}"),
+            "hidden-row",
+            f"row {row} is hidden but holds data, and it counts",
+            "Show the row, or delete it if it should not count.",
+        )
+        for row in table.rows
+        if row in table.sheet.hidden_rows
+    ]
+
+
+def _missing_sheets(grid: Grid, declared: tuple[SheetColumns, ...], wanted: str) -> list[Problem]:
+    keys = {name_key(name) for name in grid.sheets}
+    missing = [sheet for sheet in declared if name_key(sheet.name) not in keys]
+    known = {name_key(sheet.name) for sheet in declared}
+    others = [name for name in grid.sheets if name_key(name) not in known]
+    problems = []
+    taken = set()
+    for sheet in missing:
+        near = nearest(sheet.name, others, _NEARLY)
+        if sheet.needed:
+            problems.append(_missing_sheet(grid.file, sheet, near, wanted))
+        elif near and near not in taken:
+            problems.append(_near_sheet(grid.file, near, sheet.name))
+        taken.add(near)
+    return problems
+
+
+def _missing_sheet(file: str, sheet: SheetColumns, near: str, wanted: str) -> Problem:
+    hint = f"Rename the sheet {near} to {sheet.name}." if near else f"Add it with the columns {_headers(sheet)}."
+    return error(Place(file), "missing-sheet", f"the {wanted} has no sheet {sheet.name}", hint)
+
+
+def _near_sheet(file: str, name: str, known: str) -> Problem:
+    return warning(
+        Place(file, name),
+        "near-sheet",
+        f"the sheet {name} is not read",
+        f"If it should be, rename it to {known}.",
+        name,
+    )
+
+
+def _empty(file: str, name: str, declared: SheetColumns) -> Problem:
+    return error(
+        Place(file, name), "missing-column", "the sheet is empty", f"Give it the columns {_headers(declared)}."
+    )
+
+
+def _headers(declared: SheetColumns) -> str:
+    return ", ".join(column.header for column in declared.required)
+
+
+def _missing_columns(file: str, name: str, sheet: Sheet, declared: SheetColumns) -> Problem:
+    known = {name_key(column.header) for column in declared.columns}
+    row = max(sheet.rows, key=lambda number: (len(known & _header_keys(sheet.rows[number]).keys()), -number))
+    keys = _header_keys(sheet.rows[row])
+    absent = [column for column in declared.required if name_key(column.header) not in keys]
+    unknown = [cell.text for cell in sheet.rows[row].values() if name_key(cell.text) not in known]
+    hints = [_rename(column, unknown) for column in absent]
+    missing = ", ".join(column.header for column in absent)
+    return error(
+        Place(file, name, f"{column_letter(min(sheet.rows[row]))}{row}"),
+        "missing-column",
+        f"no header row holds all required columns: row {row} lacks {missing}",
+        " ".join(hint for hint in hints if hint) or "Put all required headers in one row, spelled so.",
+        next(iter(sheet.rows[row].values())).text,
+    )
+
+
+def _rename(column: Column, unknown: list[str]) -> str:
+    near = nearest(column.header, unknown, _NEARLY)
+    return f"Rename the column {near} to {column.header}." if near else ""
+
+
+def _duplicate_column(file: str, name: str, cell: Cell, header: str) -> Problem:
+    return error(
+        Place(file, name, cell.address),
+        "duplicate-column",
+        f"the column {header} is there twice",
+        "Keep one of them, or rename the other.",
+        cell.text,
+    )
+
+
+def _near_column(file: str, name: str, cell: Cell, header: str) -> Problem:
+    return warning(
+        Place(file, name, cell.address),
+        "near-column",
+        f"the column {cell.text} is not read",
+        f"If it should be, rename it to {header}.",
+        cell.text,
+    )
