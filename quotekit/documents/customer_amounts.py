@@ -48,12 +48,12 @@ def _labour_by_repair(quote: Quote, grid: Grid) -> Iterator[Row]:
         item.key: at_side_words(item.wording or item.name, item.side) for tier in quote.offered for item in tier.items
     }
     for key, name in names.items():
-        yield from _amounts(name, lambda tier, key=key: _share(tier, key), None, quote, grid)  # type: ignore[misc]
+        yield from _amounts(name, _share_of(key), None, quote, grid)
     yield from _amounts("Not for one repair alone", _unshared, None, quote, grid)
 
 
-def _share(tier: PricedTier, key: str) -> Decimal | None:
-    return next((share.labour for share in tier.shares if share.item == key), None)
+def _share_of(key: str) -> Amount:
+    return lambda tier: next((share.labour for share in tier.shares if share.item == key), None)
 
 
 def _unshared(tier: PricedTier) -> Decimal | None:
@@ -118,12 +118,15 @@ def _named(
     name = label or (lambda line: f"{before}{_charge_words(line, quote)}")
     names = dict.fromkeys((line.key, name(line)) for tier in quote.offered for line in lines(tier))
 
-    def amount(tier: PricedTier, wanted: tuple[str, str]) -> Decimal | None:
-        found = [line.amount for line in lines(tier) if (line.key, name(line)) == wanted]
-        return sum(found, Decimal(0)) if found else None
+    def amount_of(wanted: tuple[str, str]) -> Amount:
+        def amount(tier: PricedTier) -> Decimal | None:
+            found = [line.amount for line in lines(tier) if (line.key, name(line)) == wanted]
+            return sum(found, Decimal(0)) if found else None
+
+        return amount
 
     for wanted in names:
-        yield from _amounts(wanted[1], lambda tier, wanted=wanted: amount(tier, wanted), None, quote, grid)  # type: ignore[misc]
+        yield from _amounts(wanted[1], amount_of(wanted), None, quote, grid)
 
 
 def _charge_words(line: MoneyLine, quote: Quote) -> str:

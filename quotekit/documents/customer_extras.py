@@ -1,4 +1,4 @@
-"""Work that may be added: extras, and remedies for what an option leaves; each at most so much, none ticked in advance."""
+"""Work that may be added: extras, and remedies for what an option leaves; at most so much, none ticked in advance."""
 
 from __future__ import annotations
 
@@ -24,7 +24,8 @@ def extra_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     yield from grid.heading("What you may add")
     yield from grid.paragraph(
         "Nothing here is part of an option, and nothing is added unless you tick its box. "
-        "Each adds at most the amount shown, before tax, to the option you choose; several together never add more than their sum. "
+        "Each adds at most the amount shown, before tax, to the option you choose; "
+        "several together never add more than their sum. "
         f"A dash ({NONE}): not offered with that option.",
         "quiet",
         keep=True,

@@ -1,4 +1,4 @@
-"""What was found, one block a finding: name and severity in words, the measurement with its limit, a picture beside it."""
+"""What was found, one block a finding: its severity in words, the measurement with its limit, a picture beside it."""
 
 from __future__ import annotations
 

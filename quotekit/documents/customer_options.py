@@ -66,7 +66,7 @@ def limit_row(quote: Quote, grid: Grid) -> Iterator[Row]:
 
 def ready_row(quote: Quote, grid: Grid) -> Iterator[Row]:
     """Working days to ready."""
-    yield from answers("Ready", lambda tier: ready_words(tier.ready_days), "", quote, grid)
+    yield from answers("Ready, counted from your yes", lambda tier: ready_words(tier.ready_days), "", quote, grid)
 
 
 def answers(label: str, answer: Callable[[PricedTier], str], declined: str, quote: Quote, grid: Grid) -> Iterator[Row]:
@@ -80,28 +80,31 @@ def _fixed_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     if faults:
         yield grid.section("What is put right")
     for number, found in faults:
-        key = found.key
         yield from answers(
             f"{number}. {finding_name(found)} ({found.severity})",
-            lambda tier, key=key: "Fixed" if key in tier.fixed else "Not fixed",  # type: ignore[misc]
+            _fixed(found.key),
             "Not fixed",
             quote,
             grid,
         )
 
 
+def _fixed(key: str) -> Callable[[PricedTier], str]:
+    return lambda tier: "Fixed" if key in tier.fixed else "Not fixed"
+
+
 def _item_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     language = quote.book.settings.language
     yield grid.section("The work (life: an estimate, not a guarantee)")
     for words in _in_order(quote, lambda tier: [item_words(item, language) for item in tier.items]):
-        yield from answers(words, lambda tier, words=words: _taken(tier, words, language), NONE, quote, grid)  # type: ignore[misc]
+        yield from answers(words, _taken(words, language), NONE, quote, grid)
 
 
-def _taken(tier: PricedTier, words: str, language: str) -> str:
-    for item in tier.items:
-        if item_words(item, language) == words:
-            return _included(item)
-    return NONE
+def _taken(words: str, language: str) -> Callable[[PricedTier], str]:
+    def answer(tier: PricedTier) -> str:
+        return next((_included(item) for item in tier.items if item_words(item, language) == words), NONE)
+
+    return answer
 
 
 def _included(item: TierItem) -> str:

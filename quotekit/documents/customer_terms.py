@@ -21,8 +21,9 @@ def not_included_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     """What the prices leave out and what may be found once the machine is open."""
     yield from grid.heading("What is not included, and what may be found once it is open")
     yield from grid.paragraph(
-        "An option covers the work and parts listed in it and nothing else. Some parts can only be seen once the machine is "
-        "open; broken fasteners, hidden wear and damage behind covers are not in any price here.",
+        "An option covers the work and parts listed in it and nothing else. "
+        "Some parts can only be seen once the machine is open; "
+        "broken fasteners, hidden wear and damage behind covers are not in any price here.",
         keep=True,
     )
     look = [key_words(key, quote) for key in quote.look_next]
@@ -106,10 +107,10 @@ def _price_terms(quote: Quote) -> Iterator[str]:
 def _promise_terms(quote: Quote) -> Iterator[str]:
     deposit = any(tier.deposit for tier in quote.offered)
     if deposit:
-        yield "The deposit shown with your option is paid before parts are ordered and counts towards the total."
+        yield "The deposit is paid before parts are ordered and counts towards the total."
     count = "your yes and the deposit" if deposit else "your yes"
     yield f"Working days to ready count from {count}, and depend on parts arriving when promised to us."
-    yield "Expected life is an estimate, not a guarantee. The warranty is the one stated beside each repair."
+    yield "Expected life is an estimate, not a guarantee; the warranty is stated beside each repair."
 
 
 def _date_terms(quote: Quote) -> Iterator[str]:
@@ -126,9 +127,9 @@ def call_words(quote: Quote) -> str:
     parts = [percent_text(percent, settings.language)] if percent else []
     parts += [money_text(amount, quote.currency, settings.language)] if amount else []
     if not parts or (len(parts) == 1 and settings.call_when_over == "the lesser"):
-        return f"We call you and get your yes before we go over the agreed total ({basis}) by any amount."
+        return f"We call and get your yes before going over the agreed total ({basis}) by any amount."
     over = f"{settings.call_when_over} of {joined(parts)}" if len(parts) > 1 else parts[0]
-    return f"We call you and get your yes before we go over the agreed total ({basis}) by more than {over}."
+    return f"We call and get your yes before going over the agreed total ({basis}) by more than {over}."
 
 
 def _no_costs(quote: Quote) -> Iterator[str]:

@@ -127,7 +127,7 @@ def _pattern(locale: Locale) -> NumberPattern:
 
 
 def _around(pattern: NumberPattern, currency: str, locale: Locale) -> tuple[tuple[str, str], tuple[str, str]]:
-    """Prefix and suffix of a positive and a negative amount; a no-break space between a lettered symbol and the digits."""
+    """Prefix and suffix of a positive and a negative amount; a gap between a lettered symbol and the digits."""
     symbol = get_currency_symbol(currency, locale)
     before, after = (_NO_BREAK if end.isalpha() else "" for end in (symbol[-1], symbol[0]))
     prefix, suffix = (

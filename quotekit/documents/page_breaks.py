@@ -11,7 +11,7 @@ from quotekit.documents.sheet import Page, Row, with_break
 
 _LETTER_HEIGHT = 792.0
 _ONE_LINE = 13.5
-_SAFE = 0.97
+_SAFE = 0.99
 _TALL = 60.0
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
 from quotekit.documents.sheet import Cell, Look, Row, placed
 
@@ -35,7 +35,8 @@ _POINTS_PER_CHARACTER = Decimal("5.25")
 _PADDING = Decimal(4)
 _BETWEEN = Decimal("3.75")
 _LINE = Decimal("1.24")
-_AROUND = Decimal(2)
+_AROUND = Decimal("1.5")
+_STEP = Decimal("0.75")
 MOST_LINES = 16
 """Lines of one cell before its text goes on in a row of its own: a row holds at most 409 points."""
 
@@ -60,13 +61,13 @@ def characters_for(content: str, look: Look) -> int:
     >>> characters_for("$1,234.50", Look(size=10))
     9
     """
-    return int(-(-(_points(content, look) + _PADDING - _BETWEEN) // _POINTS_PER_CHARACTER))
+    return int(_ceiling((_points(content, look) + _PADDING - _BETWEEN) / _POINTS_PER_CHARACTER))
 
 
 def height_of(lines: int, look: Look) -> float:
     """Points a row needs for so many lines, in steps of three quarters, as screens draw it."""
     points = lines * Decimal(str(look.size)) * _LINE + _AROUND
-    return float(-(-points // Decimal("0.75")) * Decimal("0.75"))
+    return float(_ceiling(points / _STEP) * _STEP)
 
 
 def fitted(
@@ -131,6 +132,10 @@ def _fitting(word: str, width: Decimal, look: Look) -> int:
             break
         fit += 1
     return fit
+
+
+def _ceiling(value: Decimal) -> Decimal:
+    return value.to_integral_value(ROUND_CEILING)
 
 
 def _points(content: str, look: Look) -> Decimal:

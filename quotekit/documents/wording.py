@@ -143,11 +143,11 @@ def ready_words(days: int | None) -> str:
     """Working days from the yes to ready.
 
     >>> ready_words(3), ready_words(0), ready_words(None)
-    ('3 working days after your yes', 'The day of your yes', 'To be confirmed')
+    ('3 working days', 'The same day', 'To be confirmed')
     """
     if days is None:
         return CONFIRMED_LATER
-    return f"{counted(days, 'working day')} after your yes" if days else "The day of your yes"
+    return counted(days, "working day") if days else "The same day"
 
 
 def key_words(key: str, quote: Quote) -> str:

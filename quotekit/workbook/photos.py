@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from io import BytesIO
 from pathlib import Path
 
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageOps
 
 from quotekit.documents.sheet import Picture
 from quotekit.model.job import FoundFinding, Job
@@ -19,7 +19,7 @@ from quotekit.problems import Problem, warning
 _MOST_SIDE = 900
 _MOST_PIXELS = 60_000_000
 _MOST_BYTES = 60_000_000
-_KINDS = ("JPEG", "PNG", "WEBP", "TIFF", "BMP", "GIF", "MPO")
+_KINDS = ("JPEG", "PNG", "WEBP", "TIFF", "BMP", "GIF")
 _REMEDY = "Put a JPEG or PNG photo of that name beside the job workbook, or empty the cell."
 
 
@@ -46,7 +46,7 @@ def shrink(data: bytes) -> Picture:
         opened = _open(data)
         try:
             return _encoded(_upright(opened))
-        except (OSError, ValueError, SyntaxError, MemoryError) as broken:
+        except Exception as broken:  # a decoder may fail in any way on a broken file
             raise _Refused("the picture is broken and cannot be read to its end") from broken
 
 
@@ -76,7 +76,7 @@ def _read(name: str, folder: Path) -> Picture:
 def _open(data: bytes) -> Image.Image:
     try:
         opened = Image.open(BytesIO(data), formats=_KINDS)
-    except (UnidentifiedImageError, OSError, ValueError, SyntaxError, Image.DecompressionBombError) as broken:
+    except Exception as broken:  # a decoder may fail in any way on a broken file
         raise _Refused("the file is not a picture that can be read") from broken
     if opened.width * opened.height > _MOST_PIXELS:
         raise _Refused(f"the picture has {opened.width} x {opened.height} points, more than 60 million")

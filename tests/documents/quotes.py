@@ -23,7 +23,17 @@ from quotekit.model.quote import (
     TierItem,
     WorkLine,
 )
-from quotekit.model.shop_book import AccessStep, Caution, Fee, Finding, LabourRate, Operation, Settings, ShopBook, Supplier
+from quotekit.model.shop_book import (
+    AccessStep,
+    Caution,
+    Fee,
+    Finding,
+    LabourRate,
+    Operation,
+    Settings,
+    ShopBook,
+    Supplier,
+)
 
 D = Decimal
 ZERO = D(0)
@@ -53,10 +63,16 @@ def book(**changed: Any) -> ShopBook:
         labour_rates=(LabourRate(code="MAIN", name="Bench", rate_per_hour=D(95), cost_per_hour=D("41.37")),),
         operations={
             "FIT-BEARINGS": Operation(
-                code="FIT-BEARINGS", operation="Fit bearings", net_hours=D("0.7"), each_side=True, cautions=("STOP", "BENCH")
+                code="FIT-BEARINGS",
+                operation="Fit bearings",
+                net_hours=D("0.7"),
+                each_side=True,
+                cautions=("STOP", "BENCH"),
             )
         },
-        access={"HOUSING": AccessStep(code="HOUSING", step="Auger housing", hours_to_open=D(1), hours_to_close=D("0.8"))},
+        access={
+            "HOUSING": AccessStep(code="HOUSING", step="Auger housing", hours_to_open=D(1), hours_to_close=D("0.8"))
+        },
         parts={},
         markup=(),
         findings={
@@ -214,7 +230,13 @@ BEARING_ITEM = TierItem(
     remedy_kind="upgrade",
 )
 GUARD_ITEM = TierItem(
-    key="GUARD", code="GUARD", side=None, kind="remedy", name="New guard", wording="Fit a new chute guard", fixes=("GUARD",)
+    key="GUARD",
+    code="GUARD",
+    side=None,
+    kind="remedy",
+    name="New guard",
+    wording="Fit a new chute guard",
+    fixes=("GUARD",),
 )
 RIGHT_ITEM = replace(BEARING_ITEM, key="FIT-BEARING@right", side="right", fixes=("BUSHING@right",))
 
@@ -225,6 +247,7 @@ def tier(name: str, items: tuple[TierItem, ...], parts: tuple[PartLine, ...], **
     faults = changed.pop("faults", ("BUSHING@left", "BUSHING@right", "GUARD"))
     savings, fees = changed.pop("savings", D("-12.00")), D("30.00")
     parts_amount = sum((line.amount for line in parts), ZERO)
+    each = (labour / len(items)).quantize(D("0.01"))
     work = labour + parts_amount + D("14.25") + savings + fees + D("9.50")
     subtotal = work + D("45.00") - D("45.00")
     tax = (subtotal * D("0.07")).quantize(D("0.01"))
@@ -254,7 +277,9 @@ def tier(name: str, items: tuple[TierItem, ...], parts: tuple[PartLine, ...], **
         "sublet_lines": (),
         "saving_lines": (MoneyLine(key="PAIR", name="both sides at once", amount=savings),),
         "fee_lines": (
-            MoneyLine(key="PICKUP", name="Pick-up", amount=D("24.00"), quantity=D(12), unit="mile", wording="door to door"),
+            MoneyLine(
+                key="PICKUP", name="Pick-up", amount=D("24.00"), quantity=D(12), unit="mile", wording="door to door"
+            ),
             MoneyLine(key="WASTE", name="Waste oil", amount=D("6.00")),
         ),
         "freight_lines": (MoneyLine(key="NORTH", name="Northern Supply", amount=D("9.50"), cost=D("9.50")),),
@@ -281,7 +306,14 @@ def tier(name: str, items: tuple[TierItem, ...], parts: tuple[PartLine, ...], **
         "ready_days": 4,
         "horizon_cost": D("999.99"),
         "shares": tuple(
-            Share(item=item.key, hours=D(1), labour=(labour / len(items)).quantize(D("0.01")), parts=ZERO, sublet=ZERO, amount=ZERO)
+            Share(
+                item=item.key,
+                hours=D(1),
+                labour=each,
+                parts=ZERO,
+                sublet=ZERO,
+                amount=ZERO,
+            )
             for item in items
         ),
         "cost": Cost(labour=D("77.77"), parts_used=D("22.22"), cores=ZERO, sublet=None, freight=ZERO, total=None),
@@ -389,26 +421,35 @@ def three() -> Quote:
 def many_findings(count: int = 40) -> Quote:
     """So many findings, every other one with a measurement."""
     findings = tuple(
-        replace(FINDINGS[n % 4], code=f"F{n}", name=f"{FINDINGS[n % 4].name} number {n + 1}", photo="") for n in range(count)
+        replace(FINDINGS[n % 4], code=f"F{n}", name=f"{FINDINGS[n % 4].name} number {n + 1}", photo="")
+        for n in range(count)
     )
     keys = tuple(found.key for found in findings if found.fault)
     fixing = tuple(
-        replace(BUSHING_ITEM, key=f"R{key}", wording=f"Put right {key}", side=None, fixes=(key,), leaves="") for key in keys
+        replace(BUSHING_ITEM, key=f"R{key}", wording=f"Put right {key}", side=None, fixes=(key,), leaves="")
+        for key in keys
     )
     half = tier("Put right", fixing[: len(fixing) // 2], (BUSHING_PART,), faults=keys)
     whole = tier("Made to last", fixing, (BEARING_PART,), faults=keys)
     return quote((half, whole), job(findings))
 
 
-LONG = " ".join(["The gearbox was opened and its oil found full of bronze, which comes from the worm wheel inside it;"] * 30)
+LONG = " ".join(["The gearbox was opened and its oil found full of bronze, which comes from the worm inside;"] * 30)
 
 
 def long_texts() -> Quote:
     """Everything that can be long is long."""
-    found = replace(FINDINGS[0], name=LONG[:240], customer_wording=LONG, note=LONG, if_left=LONG[:900], limit_source=LONG[:300])
+    found = replace(
+        FINDINGS[0], name=LONG[:240], customer_wording=LONG, note=LONG, if_left=LONG[:900], limit_source=LONG[:300]
+    )
     item = replace(BUSHING_ITEM, wording=LONG[:500], leaves=LONG[:700])
     parts = (part("Bushing " + LONG[:300], "1234567.89"),)
-    words = tier("A name of an option that is longer than it should be", (item, GUARD_ITEM), parts, extras=(extra("X", LONG[:400], "1.00"),))
+    words = tier(
+        "A name of an option that is longer than it should be",
+        (item, GUARD_ITEM),
+        parts,
+        extras=(extra("X", LONG[:400], "1.00"),),
+    )
     return quote((words, *TIERS[1:]), job((found, *FINDINGS[1:]), customers_words=LONG[:1500]))
 
 
