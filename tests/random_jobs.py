@@ -324,8 +324,8 @@ class Maker:
 
     def _draw_remedies(self) -> None:
         for finding in self.findings:
-            for _ in range(self.random.choice([0, 1, 1, 2, 2, 3])):
-                if len(self.remedies) < 7:
+            for _ in range(self.random.choice([0, 1, 2, 2, 3])):
+                if len(self.remedies) < 8:
                     self.remedies.append(self._remedy(finding.code))
 
     def _remedy(self, fixes: str) -> Remedy:
@@ -449,7 +449,7 @@ class Maker:
         found = []
         for finding in self.findings:
             sides = self.random.choice(
-                [[None], [self.positions[0]], [self.positions[-1]], list(self.positions[:2]), []]
+                [[None], [self.positions[0]], [self.positions[0]], list(self.positions[:2]), []]
             )
             for side in sides:
                 measured = self.random.choice(["7", "10", "11", "13"]) if finding.limit and self.chance(80) else None

@@ -101,7 +101,19 @@ def _is_valid(world: World, subset: list[Item], base: set[str], one_offs: list[I
         others = [other for other in subset if other.key != item.key] + one_offs
         if fixed_by(world, item) & covered <= fixed_by_all(world, others):
             return False
-    return all_allowed(world, subset + one_offs)
+    return all_allowed(world, subset + one_offs) and _is_called_for(world, subset, base, one_offs)
+
+
+def _is_called_for(world: World, subset: list[Item], base: set[str], taken: list[Item]) -> bool:
+    """Taken one by one in some order, each fixes a covered finding still open: none is there for its own needs only."""
+    if not subset:
+        return True
+    opened = (base | called_for(world, taken)) - fixed_by_all(world, taken)
+    return any(
+        fixed_by(world, item) & opened
+        and _is_called_for(world, [other for other in subset if other.key != item.key], base, [*taken, item])
+        for item in subset
+    )
 
 
 def left_of(world: World, subset: list[Item], base: set[str], before: set[str]) -> Cover:

@@ -70,6 +70,7 @@ def tier_figures(tier: PricedTier) -> Figures:
 
 def _hours(tier: PricedTier) -> Figures:
     hours = {name: plain(getattr(tier.hours, name)) for name in ("access", "net", "allowance", "off", "minimum_added")}
+    hours["allowance"] = half_up(hours["allowance"], 4)
     return hours | {"billed": {rate: plain(count) for rate, count in tier.hours.billed.items() if count}}
 
 

@@ -11,7 +11,7 @@ from tests.oracle.labour import allowance_of
 from tests.oracle.parts import add_up, is_shelf, own_parts, parts_of_item, parts_of_operation, parts_of_step, unit_price
 from tests.oracle.price import ZERO, Priced, price
 from tests.oracle.tax import rows_in_force
-from tests.oracle.work import Item, Key, World, hours_of_step, is_sided, work_of
+from tests.oracle.work import Item, Key, World, hours_of_step, is_sided, named_operations, work_of
 
 
 @dataclass
@@ -28,7 +28,7 @@ class Offer:
 def offers_of(world: World, tier: Priced) -> list[Offer]:
     """All offers beside a tier, in order."""
     found = _found_remedies(world, tier)
-    extras = [offer for offer in _extras(world, tier) if not _brought_by(world, offer.item, tier, found)]
+    extras = [offer for offer in _extras(world, tier) if not _brought_by(world, offer.item, found)]
     return sorted(found + extras, key=lambda offer: offer.item.key)
 
 
@@ -37,9 +37,11 @@ def _offer(world: World, tier: Priced, item: Item, why: str) -> Offer:
     return Offer(item, why, together, together.work - tier.work, at_most(world, tier, item))
 
 
-def _brought_by(world: World, extra: Item, tier: Priced, found: list[Offer]) -> bool:
-    alone = work_of(world, [extra]).brings[extra.key]
-    return any(alone & work_of(world, [offer.item]).brings[offer.item.key] for offer in found)
+def _brought_by(world: World, extra: Item, found: list[Offer]) -> bool:
+    """An operation the extra names is brought by a found remedy, even if it is dropped there."""
+    named = named_operations(world, extra)
+    works = [work_of(world, [offer.item]) for offer in found]
+    return any(named & (work.operations | work.dropped) for work in works)
 
 
 def _found_remedies(world: World, tier: Priced) -> list[Offer]:
@@ -73,6 +75,8 @@ def _extras(world: World, tier: Priced) -> list[Offer]:
             if item.key in taken:
                 continue
             if (extra.code, side) in listed:
+                if item.key not in work_of(world, [*tier.items, item]).active:
+                    continue
                 offers.append(_offer(world, tier, item, "on the job's list"))
             elif _while_open(world, tier, item):
                 offers.append(_offer(world, tier, item, "while it is open"))
@@ -83,11 +87,10 @@ def _while_open(world: World, tier: Priced, item: Item) -> bool:
     machines = item.record.machines
     if machines and world.job.machine_class not in machines:
         return False
-    alone = work_of(world, [item])
-    brought, opened = alone.brings[item.key] | alone.dropped, alone.opens[item.key]
-    with_it = work_of(world, [*tier.items, item])
-    included = brought & with_it.dropped - alone.dropped
-    return bool(opened) and opened <= tier.doing.steps and not brought & tier.doing.operations and not included
+    opened = work_of(world, [item]).opens[item.key]
+    named = named_operations(world, item)
+    included = named & work_of(world, [*tier.items, item]).dropped
+    return bool(opened) and opened <= tier.doing.steps and not named & tier.doing.operations and not included
 
 
 def at_most(world: World, tier: Priced, item: Item) -> Fraction:

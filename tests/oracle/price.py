@@ -228,6 +228,6 @@ def freight_beside(world: World, lines: list[PartLine], tier: Priced) -> dict[st
             continue
         if code not in freight:
             freight[code] = fraction(terms.freight)
-        more = sum(((line.packs - before.get(line.part, 0)) * line.extra_freight for line in mine), ZERO)
+        more = sum((max(0, line.packs - before.get(line.part, 0)) * line.extra_freight for line in mine), ZERO)
         freight[code] = half_up(freight[code] + more, world.digits)
     return freight

@@ -139,10 +139,7 @@ def _own_reason(world: World, priced: Priced) -> str | None:
     left = set(faults_of(world)) - fixed_by_all(world, priced.items)
     if any(faults_of(world)[key].severity == "safety" for key in left):
         return "safety"
-    asked = {(row.code, row.side) for row in world.job.extras if row.asked}
-    if any(item.kind in ("remedy", "one-off") or (item.code, item.side) in asked for item in priced.items):
-        return None
-    return "nothing to do"
+    return None if priced.items else "nothing to do"
 
 
 def _work_key(worked: WorkedTier) -> object:
@@ -161,9 +158,9 @@ def _beats(world: World, other: WorkedTier, worked: WorkedTier) -> bool:
     ready, late = (never if days is None else days for days in (ready_days(world, first), ready_days(world, second)))
     if first.work > second.work or not fixes >= fixed or ready > late:
         return False
-    if any(key not in lasts or lasts[key] < life for key, life in lasted.items()):
+    if any(lasts.get(key, life) < life for key, life in lasted.items()):
         return False
-    longer = any(lasts[key] > life for key, life in lasted.items())
+    longer = any(lasts.get(key, life) > life for key, life in lasted.items())
     return first.work < second.work or fixes > fixed or longer or ready < late
 
 

@@ -82,27 +82,24 @@ def _taxed(world: World, rows: list[Tax], charges: list[Charge]) -> tuple[Fracti
     return base, max(ZERO, half_up(sum((rate * amount for rate, amount in taxable), ZERO), world.digits))
 
 
-def upgrade_labour(world: World, priced: Priced) -> dict[str, Fraction]:
-    """By labour line, the shares of items whose remedy is an upgrade."""
+def upgrade_labour(world: World, priced: Priced) -> Fraction:
+    """The labour shares of items whose remedy is an upgrade."""
     upgrades = {item.key for item in priced.items if item.kind == "remedy" and item.record.kind == "upgrade"}
-    shares = labour_shares(world, priced)
-    return {
-        line: sum((amount for key, amount in parts.items() if key in upgrades), ZERO) for line, parts in shares.items()
-    }
+    shares = labour_shares(world, priced).values()
+    return sum((amount for line in shares for key, amount in line.items() if key in upgrades), ZERO)
 
 
 def _labour_charges(world: World, priced: Priced, tier: Priced | None, apart: bool) -> list[Charge]:
-    upgraded = upgrade_labour(world, tier or priced) if apart else {}
+    """Labour lines, with upgrade labour taken out of them in proportion to their amounts; savings in proportion."""
+    amounts = list(priced.labour.amounts.values())
+    whole = sum(amounts, ZERO)
+    upgrade = min(whole, upgrade_labour(world, tier or priced)) if apart else ZERO
     charges: list[Charge] = []
-    plain = upgrade = ZERO
-    for line, amount in priced.labour.amounts.items():
-        mine = min(amount, upgraded.get(line, ZERO))
+    for amount, mine in zip(amounts, share_out(upgrade, amounts, world.digits), strict=True):
         charges += [("labour", amount - mine), ("upgrade labour", mine)]
-        plain, upgrade = plain + amount - mine, upgrade + mine
     for saving in priced.savings:
-        if saving.kind == "labour":
-            weights = [plain, upgrade] if plain + upgrade else [Fraction(1), ZERO]
-            off = share_out(saving.amount, weights, world.digits)
+        if saving.kind == "labour" and saving.amount:
+            off = share_out(saving.amount, [whole - upgrade, upgrade], world.digits)
             charges += [("labour", -off[0]), ("upgrade labour", -off[1])]
     return charges
 

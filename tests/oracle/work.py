@@ -112,7 +112,7 @@ class Work:
 
 def work_of(world: World, items: list[Item]) -> Work:
     """5.2, steps 1 to 5."""
-    direct = {item.key: {_placed(world, code, item.side) for code in item.operations} for item in items}
+    direct = {item.key: named_operations(world, item) for item in items}
     direct[ALWAYS] = {_placed(world, code, None) for code in world.always}
     sides = {item.key: item.side for item in items} | {ALWAYS: None}
     wanted: set[Key] = set()
@@ -134,6 +134,11 @@ def work_of(world: World, items: list[Item]) -> Work:
 
 def _placed(world: World, code: str, side: str | None) -> Key:
     return (code, side if world.book.operations[code].each_side else None)
+
+
+def named_operations(world: World, item: Item) -> set[Key]:
+    """The operations an item names itself, on its side."""
+    return {_placed(world, code, item.side) for code in item.operations}
 
 
 def _closure(world: World, first: set[Key], side: str | None) -> tuple[set[Key], set[tuple[Key, Key]]]:
