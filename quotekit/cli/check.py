@@ -53,7 +53,8 @@ def run(options: argparse.Namespace) -> int:
         print_json({"problems": [problem_json(problem) for problem in problems], "taxes": taxes})
     else:
         print_problems(problems)
-        print("\n".join([*taxes, *([] if problems else [count_text(problems)])]))
+        for line in [*taxes, *([] if problems else [count_text(problems)])]:
+            print(line)
     return PROBLEMS if has_errors(problems) else DONE
 
 

@@ -7,6 +7,7 @@ Every command imports what it needs when it runs, so that `--help` stays quick.
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -29,6 +30,7 @@ exit codes: 0 done, 1 problems in the input (nothing written), 2 wrong usage, 3 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code; no exception leaves here."""
+    _print_any_name()
     try:
         options = _parser().parse_args(arguments)
     except SystemExit as stop:
@@ -48,6 +50,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
             raise
         say_stopped(fault, as_json=getattr(options, "json", False))
         return DISK
+
+
+def _print_any_name() -> None:
+    """A file name that the screen can't show is printed with escapes, it never stops a command."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
 
 
 def _parser() -> argparse.ArgumentParser:

@@ -80,7 +80,7 @@ def stopped_problem(fault: Exception) -> Problem:
         Place(""),
         "quotekit-fault",
         f"This is a fault of quotekit, not of your workbooks ({type(fault).__name__}).",
-        "Nothing was written. Set QUOTEKIT_DEBUG=1 and run it again to see where, and please report it.",
+        "No file was left half written. Set QUOTEKIT_DEBUG=1, run it again to see where, and please report it.",
     )
 
 
@@ -106,6 +106,8 @@ def disk_remedy(complaint: OSError) -> str:
         errno.EACCES: "You may not write or read there: choose another folder with --out, or change the permission.",
         errno.EPERM: "You may not write or read there: choose another folder with --out, or change the permission.",
         errno.EROFS: "The disk is read-only: choose another folder with --out.",
+        errno.EEXIST: "A file stands where a folder is wanted: choose another folder.",
+        errno.ENOTDIR: "A file stands where a folder is wanted: choose another folder.",
         errno.ENAMETOOLONG: "The name is too long: shorten the job number or the folder.",
     }
     return remedies.get(complaint.errno or 0, "Check the folder and the disk, then run it again.")

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
 from quotekit.cli import check, quote
 from quotekit.cli.main import main
 from tests.cli.quote_contract import check_contract
+from tests.cli.small_shop import job, shop_book, write_book
 
 VERBS = ["new", "demo", "check", "quote"]
 
@@ -118,3 +121,18 @@ def test_who_mends_quotekit_gets_the_traceback(monkeypatch: pytest.MonkeyPatch) 
     monkeypatch.setenv("QUOTEKIT_DEBUG", "1")
     with pytest.raises(ZeroDivisionError, match="here"):
         main(["check", "book.xlsx"])
+
+
+def test_a_file_name_the_screen_cannot_show_stops_nothing(tmp_path: Path) -> None:
+    """A screen of plain ASCII, a folder named in Greek: the quote is written and its name printed with escapes."""
+    folder = tmp_path / "Ωμέγα"
+    folder.mkdir()
+    book = write_book(folder / "book.xlsx", shop_book())
+    paper = write_book(folder / "job.xlsx", job())
+    done = subprocess.run(
+        [sys.executable, "-m", "quotekit", "quote", str(book), str(paper)],
+        capture_output=True,
+        env={**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"},
+    )
+    assert done.returncode == 0
+    assert b"\\u03a9" in done.stdout and b"117-1 costing.xlsx" in done.stdout
