@@ -39,6 +39,8 @@ def labour_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
         yield from _hour_rows(quote, grid)
     sums = [money(tier.amounts.labour, "sum") for tier in quote.offered]
     yield from grid.line("Labour together", (*sums, blank("sum")), "sum label")
+    label = "Of which to reach the minimum charge"
+    yield from _amounts(label, lambda tier: tier.minimum_amount or None, None, quote, grid)
     if quote.book.settings.labour_shown == "by repair":
         yield from _amounts("Of which opening and closing", lambda tier: tier.opening_amount, None, quote, grid)
 
@@ -172,7 +174,7 @@ def _due_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     paid, no = quote.job.paid_so_far, quote.declined.total
     if paid:
         yield from _amounts("Paid so far", lambda tier: paid, paid, quote, grid, keep=True)
-        below = min(no - paid, *(tier.due for tier in quote.offered)) < 0
+        below = min([no - paid, *(tier.due for tier in quote.offered)]) < 0
         label = "Still due (below zero: we return it)" if below else "Still due"
         yield from _amounts(label, lambda tier: tier.due, no - paid, quote, grid, keep=True)
     if any(tier.deposit for tier in quote.offered):

@@ -168,10 +168,17 @@ def left_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
             for item in tier.items
             if item.leaves
         ]
-        content = "\n".join(map(sentence, lines)) or "All that was found and calls for work is put right."
-        yield from grid.pairs(option_number(quote, tier), content)
+        yield from _listed(
+            option_number(quote, tier), lines or ["All that was found and calls for work is put right"], grid
+        )
     safety = tuple(found.key for found in quote.job.findings if found.fault and found.severity == "safety")
-    yield from grid.pairs(DECLINE, "\n".join((_after_a_no(quote), *map(sentence, _left_lines(quote, safety)))))
+    yield from _listed(DECLINE, [_after_a_no(quote), *_left_lines(quote, safety)], grid)
+
+
+def _listed(label: str, lines: list[str], grid: Grid) -> Iterator[Row]:
+    """Sentences one below the other, the label beside the first."""
+    for number, line in enumerate(lines):
+        yield from grid.pairs("" if number else label, sentence(line))
 
 
 def _left_lines(quote: Quote, keys: tuple[str, ...]) -> list[str]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import ROUND_CEILING, Decimal
+from functools import cache
 
 from quotekit.documents.sheet import Cell, Look, Row, placed
 
@@ -29,6 +30,7 @@ _CLASSES = (
 _WIDTHS = {character: width for width, characters in _CLASSES for character in characters}
 _UNKNOWN = 833
 _SQUARE = 1040
+_SPACE = 278
 _BOLD = Decimal("1.08")
 _SLACK = Decimal("1.04")
 _POINTS_PER_CHARACTER = Decimal("5.25")
@@ -47,7 +49,8 @@ def lines_of(content: str, width: Decimal, look: Look) -> list[str]:
     >>> lines_of("one two three", Decimal(60), Look(size=10))
     ['one two', 'three']
     """
-    return [line for part in content.split("\n") for line in _wrapped(part, width, look)]
+    room = _room(width, look)
+    return [line for part in content.split("\n") for line in _wrapped(part, room)]
 
 
 def width_of(characters: int | float, across: int = 1) -> Decimal:
@@ -61,7 +64,7 @@ def characters_for(content: str, look: Look) -> int:
     >>> characters_for("$1,234.50", Look(size=10))
     9
     """
-    return int(_ceiling((_points(content, look) + _PADDING - _BETWEEN) / _POINTS_PER_CHARACTER))
+    return int(_ceiling((_breadth(content) * _scale(look) + _PADDING - _BETWEEN) / _POINTS_PER_CHARACTER))
 
 
 def height_of(lines: int, look: Look) -> float:
@@ -87,13 +90,12 @@ def fitted(
 
 def in_pieces(content: str, width: Decimal, look: Look, most: int = MOST_LINES) -> Iterator[str]:
     """A long text as even pieces of at most so many lines each; a short one whole."""
-    lines = lines_of(content, width, look)
-    if len(lines) <= most:
-        yield content
-        return
+    room = _room(width, look)
+    lines = [(line, number == 0) for part in content.split("\n") for number, line in enumerate(_wrapped(part, room))]
     each = -(-len(lines) // -(-len(lines) // most))
     for start in range(0, len(lines), each):
-        yield ("\n" if "\n" in content else " ").join(lines[start : start + each])
+        first, *more = lines[start : start + each]
+        yield first[0] + "".join(f"\n{line}" if new else f" {line}" for line, new in more)
 
 
 def _inside(widths: Sequence[float], column: int, cell: Cell, look: Look) -> Decimal:
@@ -101,51 +103,58 @@ def _inside(widths: Sequence[float], column: int, cell: Cell, look: Look) -> Dec
     return width_of(characters, cell.across) - Decimal(7) * look.indent
 
 
-def _wrapped(content: str, width: Decimal, look: Look) -> Iterator[str]:
-    line = ""
-    for word in _words(content, width, look):
-        longer = f"{line} {word}" if line else word
-        if line and _points(longer, look) > width:
-            yield line
-            line = word
+def _wrapped(content: str, room: int) -> Iterator[str]:
+    line: list[str] = []
+    used = 0
+    for word in _words(content, room):
+        wide = _breadth(word)
+        if line and used + _SPACE + wide > room:
+            yield " ".join(line)
+            line, used = [word], wide
         else:
-            line = longer
-    yield line
+            used += (_SPACE if line else 0) + wide
+            line.append(word)
+    yield " ".join(line)
 
 
-def _words(content: str, width: Decimal, look: Look) -> Iterator[str]:
+def _words(content: str, room: int) -> Iterator[str]:
     """Words, those wider than the line cut where they would be."""
     for word in content.split(" "):
-        while _points(word, look) > width and len(word) > 1:
-            fit = _fitting(word, width, look)
+        while len(word) > 1 and _breadth(word) > room:
+            fit = _fitting(word, room)
             yield word[:fit]
             word = word[fit:]
         yield word
 
 
-def _fitting(word: str, width: Decimal, look: Look) -> int:
-    total, fit = Decimal(0), 0
-    scale = _scale(look)
-    for character in word:
-        total += _width(character) * scale
-        if total > width and fit:
-            break
-        fit += 1
-    return fit
+def _fitting(word: str, room: int) -> int:
+    """How many characters go on one line, at least one."""
+    used = 0
+    for number, character in enumerate(word):
+        used += _width(character)
+        if used > room and number:
+            return number
+    return len(word)
 
 
-def _ceiling(value: Decimal) -> Decimal:
-    return value.to_integral_value(ROUND_CEILING)
+def _room(width: Decimal, look: Look) -> int:
+    """A width of points in thousandths of the type size."""
+    return int(width / _scale(look))
 
 
-def _points(content: str, look: Look) -> Decimal:
-    return sum(map(_width, content)) * _scale(look)
+def _breadth(content: str) -> int:
+    return sum(map(_width, content))
 
 
 def _scale(look: Look) -> Decimal:
     return Decimal(str(look.size)) / 1000 * _SLACK * (_BOLD if look.bold else 1)
 
 
+def _ceiling(value: Decimal) -> Decimal:
+    return value.to_integral_value(ROUND_CEILING)
+
+
+@cache
 def _width(character: str) -> int:
     known = _WIDTHS.get(character)
     if known is not None:

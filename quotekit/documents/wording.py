@@ -114,7 +114,8 @@ def part_words(part: PartLine, quote: Quote) -> str:
     if part.own:
         price = "your own, not charged, no warranty"
     else:
-        price = f"{money_text(part.unit_price, quote.currency, language)} each"
+        each = "" if part.quantity == 1 else " each"
+        price = f"{money_text(part.unit_price, quote.currency, language)}{each}"
     amount = f"{number_text(part.quantity, language)}{unit}, {price}" if unit or part.own else ""
     amount = amount or f"{number_text(part.quantity, language)} at {price}"
     described = f" ({'; '.join(about)})" if about else ""
