@@ -13,6 +13,9 @@ from quotekit.model.quote import Quote
 from quotekit.model.shop_book import Quantity
 from quotekit.model.source import Source
 
+DEFAULT = "default"
+"""In place of a cell: the book has none, the value is the one that holds when nothing is said."""
+
 
 class InputLine(NamedTuple):
     """A row of the Inputs sheet."""
@@ -47,7 +50,7 @@ def lines_of_row(
     for column, value in cells:
         words = value_words(value, percent=column in percents)
         if words:
-            yield InputLine(what, column, words, where(source, column, quote))
+            yield InputLine(what, column, words, where(source, column, quote) or DEFAULT)
 
 
 def _listed(values: tuple[object, ...] | list[object] | frozenset[object]) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from quotekit.documents.costing_input_line import InputLine, lines_of_row, value_words
+from quotekit.documents.costing_input_line import DEFAULT, InputLine, lines_of_row, value_words
 from quotekit.documents.costing_sources import short_place
 from quotekit.model.job import FoundFinding, OneOff
 from quotekit.model.quote import Quote
@@ -90,7 +90,7 @@ def setting_inputs(quote: Quote) -> Iterator[InputLine]:
     for name, attribute in _SETTINGS:
         words = value_words(getattr(settings, attribute), percent=name in _PERCENTS)
         source = settings.sources.get(name)
-        cell = short_place(source.place("Value"), quote) if source is not None else "default"
+        cell = short_place(source.place("Value"), quote) if source is not None else DEFAULT
         yield InputLine("Shop", name, words or "none", cell)
 
 

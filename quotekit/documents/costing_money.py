@@ -127,6 +127,8 @@ def _freight(quote: Quote, tier: PricedTier) -> Iterator[Row]:
     listed = ZERO
     for line in tier.freight_lines:
         listed += line.cost or ZERO
+        if not line.amount and not line.cost:
+            continue
         supplier = (quote.book.suppliers or {}).get(line.key)
         cell = where(supplier.source, "Freight", quote) if supplier else ""
         yield _line(

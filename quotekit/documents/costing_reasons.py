@@ -61,7 +61,7 @@ def _not_permitted(quote: Quote) -> Iterator[Row]:
         for refused in quote.not_permitted
     )
     titles = ("Remedy", ("Why", 2), "Cells")
-    yield from _table("Remedies that are not permitted", titles, rows, "Every remedy fits as measured.")
+    yield from _table("Remedies that are not permitted", titles, rows, "None.")
 
 
 def _only_with(quote: Quote) -> Iterator[Row]:
