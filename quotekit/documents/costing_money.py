@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 
 from quotekit.documents.costing_sources import part_of, rate_of, short_place, supplier_name, where
@@ -10,6 +11,7 @@ from quotekit.documents.costing_style import amount, head, in_words, note, quant
 from quotekit.documents.quote_json import plain
 from quotekit.documents.sheet import Cell, Row, blank, row, text
 from quotekit.model.quote import MoneyLine, PricedTier, Quote
+from quotekit.money import allocate, minor_digits
 
 COLUMNS = 10
 ZERO = Decimal(0)
@@ -21,7 +23,7 @@ def lay_out_money(quote: Quote, tier: PricedTier) -> Iterator[Row]:
     yield head(("Line", 2), "Quantity", "Unit price", "Price", "Cost", "Margin", ("Cells", 3), right=range(1, 6))
     yield from _labour(quote, tier)
     yield from _parts(quote, tier)
-    yield from _named(quote, tier.sublet_lines, "Sublet cost")
+    yield from _named(quote, sublet_of(quote, tier), "Sublet cost")
     yield from _named(quote, tier.saving_lines, "Value")
     yield from _supplies(quote, tier)
     yield from _named(quote, tier.fee_lines, "Amount")
@@ -81,6 +83,15 @@ def _named(quote: Quote, lines: tuple[MoneyLine, ...], column: str) -> Iterator[
         count = quantity(line.quantity) if line.quantity != 1 else blank()
         cost = line.cost if column == "Sublet cost" else line.cost or ZERO
         yield _line(_name_of(line), count, blank(), line.amount, cost, _cell_of(quote, line.key, column))
+
+
+def sublet_of(quote: Quote, tier: PricedTier) -> tuple[MoneyLine, ...]:
+    """Work sent out, its cost split so that the lines shown add up to the rounded whole."""
+    costs = [line.cost for line in tier.sublet_lines if line.cost is not None]
+    if tier.cost.sublet is None or len(costs) < len(tier.sublet_lines):
+        return tier.sublet_lines
+    shown = allocate(tier.cost.sublet, costs, minor_digits(quote.currency))
+    return tuple(replace(line, cost=cost) for line, cost in zip(tier.sublet_lines, shown, strict=True))
 
 
 def _name_of(line: MoneyLine) -> str:
