@@ -10,11 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from decimal import Decimal
+from fractions import Fraction
 
 from quotekit.money import round_up, round_up_to_step, whole_units
 from quotekit.pricing.basis import ZERO, Basis
 from quotekit.pricing.charges import Charges
-from quotekit.pricing.hours import total_allowance
+from quotekit.pricing.hours import part_of_allowance, total_allowance
 from quotekit.pricing.items import Item
 from quotekit.pricing.parts import uses_of_work
 from quotekit.pricing.setup import Setup
@@ -54,14 +55,10 @@ def _labour(basis: Basis, operations: Iterable[str], steps: Iterable[str]) -> De
     allowance = total_allowance(basis, all_slowed)
     total = ZERO
     for rate, at_rate in hours.items():
-        own = min(allowance, _allowance_at(basis, slowed.get(rate, ZERO))) if allowance else ZERO
-        billed = round_up_to_step(at_rate + own, basis.book.settings.hours_step)
+        own = part_of_allowance(allowance, slowed.get(rate, ZERO), all_slowed)
+        billed = round_up_to_step(Fraction(at_rate) + Fraction(own), basis.book.settings.hours_step)
         total += round_up(billed * basis.rates[rate].rate_per_hour, basis.digits)
     return total
-
-
-def _allowance_at(basis: Basis, slowed: Decimal) -> Decimal:
-    return basis.condition.allowance * slowed if basis.condition else ZERO
 
 
 def _supplies(basis: Basis, labour: Decimal) -> Decimal:

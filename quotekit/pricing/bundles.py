@@ -76,8 +76,11 @@ def parts_members_bring(basis: Basis, work: Work, members: Iterable[str]) -> dic
     """Quantities of the operations, steps and items that a bundle's members bring, whole and before kits."""
     codes = set(members)
     items = [item for item in work.items if item.code in codes and item.kind in ("remedy", "extra")]
+    always = brought_by(work.always, work.present)
     operations = frozenset().union(*(brought_by(item, work.present) for item in items))
     steps = frozenset().union(*(basis.op_named(key).steps for key in operations))
+    steps -= frozenset().union(*(basis.op_named(key).steps for key in always))
+    operations -= always
     return uses_of_work(basis, operations, steps, [item for item in items if not work.is_done_by_larger(item)])
 
 

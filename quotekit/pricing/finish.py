@@ -121,6 +121,7 @@ def sublet_lines(basis: Basis, charges: Charges) -> tuple[MoneyLine, ...]:
         else:
             line = next(item.one_off for item in charges.work.items if item.key == key and item.one_off)
             name, cost = line.line, None if line.unit_cost is None else line.unit_cost * line.quantity
+        cost = None if cost is None else round_to(cost, basis.digits)
         lines.append(MoneyLine(key=key, name=name, amount=amount, cost=cost))
     return tuple(lines)
 
@@ -200,8 +201,7 @@ def cost_record(basis: Basis, charges: Charges) -> Cost:
     freight = sum(freight_of_order(basis, charges.parts).values(), zero)
     known = [_sum_known(labour, zero), _sum_known(parts, zero), _sum_known(sublet, zero)]
     total = _sum_known([*known, cores, freight], zero)
-    sublet_cost = None if known[2] is None else round_to(known[2], basis.digits)
-    return Cost(labour=known[0], parts_used=known[1], cores=cores, sublet=sublet_cost, freight=freight, total=total)
+    return Cost(labour=known[0], parts_used=known[1], cores=cores, sublet=known[2], freight=freight, total=total)
 
 
 def cash_for_parts(basis: Basis, charges: Charges) -> Decimal:

@@ -68,7 +68,7 @@ def hours_of(basis: Basis, work: Work, hours_off: Decimal) -> WorkHours:
     slowed = sum((at.slowed for at in rates.values()), ZERO)
     allowance = total_allowance(basis, slowed)
     for rate, at in rates.items():
-        at.allowance = _part_of_allowance(allowance, at.slowed, slowed)
+        at.allowance = part_of_allowance(allowance, at.slowed, slowed)
         at.off = min(hours_off, at.worked) if rate == basis.default_rate and hours_off else ZERO
         at.billed = round_up_to_step(_less(at.worked, at.off), basis.book.settings.hours_step)
     billed = sum((at.billed for at in rates.values()), ZERO)
@@ -96,7 +96,8 @@ def _less(hours: Exact, off: Exact) -> Exact:
     return Fraction(hours) - Fraction(off)
 
 
-def _part_of_allowance(allowance: Decimal, part: Decimal, whole: Decimal) -> Exact:
+def part_of_allowance(allowance: Decimal, part: Decimal, whole: Decimal) -> Exact:
+    """One rate's part of the condition's allowance, by the hours slowed by rust."""
     if part == whole or not allowance:
         return allowance if part else ZERO
     return Fraction(allowance) * Fraction(part) / Fraction(whole)

@@ -144,7 +144,7 @@ def _item(
         direct=frozenset(direct),
         wanted=frozenset(wanted),
         edges=tuple(edges),
-        parts=basis.uses(code, parts, side),
+        parts=basis.uses(code, parts, side) if remedy or extra else (),
         fixes=fixes,
         remedy=remedy,
         extra=extra,

@@ -126,7 +126,7 @@ def _bring(brought: dict[str, Weights], uses: Iterable[PartUse], users: Sequence
 
 
 def _give(weights: Weights, amount: Decimal, users: Sequence[str]) -> None:
-    part = Fraction(amount) / len(users)
+    part = Fraction(amount) / max(1, len(users))
     for user in users:
         weights[user] += part
 

@@ -24,11 +24,15 @@ UPGRADE = "upgrade labour"
 
 
 class ChargeLine(NamedTuple):
-    """A line that may be taxed; `fee` is the fee code where the line is one."""
+    """A line that may be taxed; `fee` is the fee code where the line is one.
+
+    `of_labour` marks labour and its savings: a part may be taxed as labour, and is none.
+    """
 
     charge: str
     amount: Decimal
     fee: str = ""
+    of_labour: bool = False
 
 
 def taxes_in_force(basis: Basis) -> dict[str, list[Tax]]:
@@ -49,12 +53,13 @@ def taxes_upgrade_labour(basis: Basis) -> bool:
 
 def charge_lines(charges: Charges, inspection: Decimal, credit: Decimal) -> list[ChargeLine]:
     """The lines of a tier that a tax may fall on; savings and the credit are negative."""
-    lines = [ChargeLine("labour", amount) for amount in charges.labour.values()]
-    lines.append(ChargeLine("labour", charges.minimum))
+    lines = [ChargeLine("labour", amount, of_labour=True) for amount in (*charges.labour.values(), charges.minimum)]
     lines += [ChargeLine(part.taxed_as, part.amount) for part in charges.parts]
     lines += [ChargeLine("cores", part.core) for part in charges.parts]
     lines += [ChargeLine("sublet", amount) for amount in charges.sublet.values()]
-    lines += [ChargeLine(saving.charge, -saving.amount) for saving in charges.savings]
+    lines += [
+        ChargeLine(saving.charge, -saving.amount, of_labour=saving.charge == "labour") for saving in charges.savings
+    ]
     lines.append(ChargeLine("supplies", charges.supplies))
     lines += [ChargeLine("fees", fee.amount, fee.key if fee.fee else "") for fee in charges.fees]
     lines += [ChargeLine("freight", amount) for amount in charges.freight.values()]
@@ -107,18 +112,16 @@ def split_upgrade(
     """Part of each labour line as upgrade labour, in proportion, where this tax has such a row."""
     if not any(UPGRADE in row.charges for row in rows):
         return lines
-    whole = sum((line.amount for line in lines if line.charge == "labour" and line.amount > 0), ZERO)
+    charged = [line.amount for line in lines if line.of_labour and line.amount > 0]
+    whole = sum(charged, ZERO)
     upgrade = min(upgrade, whole)
-    charged = [line for line in lines if line.charge == "labour" and line.amount > 0]
-    parts = dict(zip(map(id, charged), allocate(upgrade, [line.amount for line in charged], digits), strict=True))
+    parts = iter(allocate(upgrade, charged, digits))
     split: list[ChargeLine] = []
     for line in lines:
-        if line.charge != "labour":
+        if not line.of_labour:
             split.append(line)
             continue
-        part = parts.get(id(line))
-        if part is None:
-            part = allocate(line.amount, [whole - upgrade, upgrade], digits)[1]
+        part = next(parts) if line.amount > 0 else allocate(line.amount, [whole - upgrade, upgrade], digits)[1]
         split += [ChargeLine("labour", line.amount - part), ChargeLine(UPGRADE, part)]
     return split
 
