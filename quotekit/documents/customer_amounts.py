@@ -8,7 +8,7 @@ from decimal import Decimal
 from quotekit.documents.customer_grid import Grid, label_cell
 from quotekit.documents.money_text import number_text
 from quotekit.documents.sheet import Cell, Row, blank, money, text
-from quotekit.documents.wording import NONE, at_side_words
+from quotekit.documents.wording import NONE, at_side_words, spelled
 from quotekit.model.quote import MoneyLine, PricedTier, Quote
 
 Amount = Callable[[PricedTier], Decimal | None]
@@ -29,7 +29,7 @@ def total_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
 
 def labour_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     """Labour: opening and closing apart from the work, or each repair's share."""
-    yield grid.section("Labour")
+    yield grid.section(spelled("Labour", quote.book.settings.language))
     if quote.book.settings.labour_shown == "by repair":
         yield from _labour_by_repair(quote, grid)
     else:
@@ -38,7 +38,8 @@ def labour_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     if quote.book.settings.show_hours:
         yield from _hour_rows(quote, grid)
     sums = [money(tier.amounts.labour, "sum") for tier in quote.offered]
-    yield from grid.line("Labour together", (*sums, blank("sum")), "sum label")
+    together = spelled("Labour together", quote.book.settings.language)
+    yield from grid.line(together, (*sums, blank("sum")), "sum label")
     label = "Of which to reach the minimum charge"
     yield from _amounts(label, lambda tier: tier.minimum_amount or None, None, quote, grid)
     if quote.book.settings.labour_shown == "by repair":
@@ -97,13 +98,14 @@ def charge_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
 
 def _saving_label(quote: Quote) -> Callable[[MoneyLine], str]:
     reason = f" ({quote.job.discount_reason})" if quote.job.discount_reason else ""
-    known = {"DISCOUNT-LABOUR": f"Discount on labour{reason}", "DISCOUNT-PARTS": f"Discount on parts{reason}"}
+    labour = spelled("labour", quote.book.settings.language)
+    known = {"DISCOUNT-LABOUR": f"Discount on {labour}{reason}", "DISCOUNT-PARTS": f"Discount on parts{reason}"}
 
     def label(line: MoneyLine) -> str:
         if line.key in known:
             return known[line.key]
         if line.amount == 0:
-            return f"Together: {line.name} (fewer hours, already in labour)"
+            return f"Together: {line.name} (fewer hours, already in {labour})"
         return f"Together: less, {line.name}"
 
     return label

@@ -44,7 +44,8 @@ def _choices(quote: Quote, grid: Grid) -> Iterator[Row]:
         content = f"{BOX}  {option_number(quote, tier)}: {tier.name}, total to pay {total}, tax included"
         yield grid.fit(text(content, "choice", grid.columns), keep=True, least=19)
     no = money_text(quote.declined.total, quote.currency, language)
-    content = f"{BOX}  I decline the work and pay {no}, tax included{_understood(quote)}"
+    pay = f"and pay {no}, tax included" if quote.declined.total else "and have nothing to pay"
+    content = f"{BOX}  I decline the work {pay}{_understood(quote)}"
     yield from grid.paragraph(content, "choice", keep=True)
 
 

@@ -10,9 +10,9 @@ from quotekit.documents.wording import BOX, NONE, at_side_words, joined, key_wor
 from quotekit.model.quote import OfferedExtra, PricedTier, Quote
 
 _WHY = {
-    "while it is open": "offered because the machine is open there anyway",
-    "on the job's list": "we talked about it",
-    "found, not in this option": "found, and not in every option",
+    "while it is open": "while it is open",
+    "on the job's list": "",
+    "found, not in this option": "found",
 }
 
 
@@ -59,4 +59,5 @@ def _at_most(key: str, tier: PricedTier) -> Cell:
 def _words(extra: OfferedExtra, quote: Quote) -> str:
     name = at_side_words(extra.wording or extra.name, extra.side)
     fixes = f" Puts right: {joined([key_words(key, quote) for key in extra.fixes])}." if extra.fixes else ""
-    return f"{name} ({_WHY.get(extra.why, extra.why)}).{fixes}"
+    why = _WHY.get(extra.why, extra.why)
+    return f"{name} ({why}).{fixes}" if why else f"{name}.{fixes}"

@@ -27,7 +27,7 @@ def finding_rows(quote: Quote, grid: Grid, photos: Mapping[str, Picture]) -> Ite
 
 
 def _finding(number: int, found: FoundFinding, grid: Grid, language: str, photo: Picture | None) -> Iterator[Row]:
-    title = f"{number}. {finding_name(found)}"
+    title = f"{number}. {finding_name(found)}" if found.fault else f"{number}. Within its limit: {finding_name(found)}"
     yield grid.fit(
         text(title, "finding", grid.columns - 1),
         text(SEVERITY_WORDS[found.severity], "severity"),
@@ -45,7 +45,7 @@ def _sentences(found: FoundFinding, language: str) -> list[str]:
     return [
         line
         for line in (
-            sentence(found.customer_wording),
+            sentence(found.customer_wording) if found.fault else "",
             in_words(found, language),
             f"Note: {sentence(note)}" if note else "",
             f"If left: {sentence(found.if_left)}" if found.if_left and found.fault else "",

@@ -14,6 +14,7 @@ from quotekit.documents.wording import (
     at_side_words,
     finding_name,
     item_words,
+    joined,
     part_words,
     ready_words,
     sentence,
@@ -110,7 +111,7 @@ def _taken(words: str, language: str) -> Callable[[PricedTier], str]:
 def _included(item: TierItem) -> str:
     if item.done_by_larger_work:
         return "Done by the larger work"
-    return "Included, as you asked" if item.asked else "Included"
+    return "As you asked" if item.asked else "Included"
 
 
 def _part_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
@@ -163,11 +164,7 @@ def left_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     """What each option leaves and what that may lead to, then what a no leaves."""
     yield from grid.heading("What each option leaves, and what that may lead to")
     for tier in quote.offered:
-        lines = _left_lines(quote, tier.left) + [
-            f"{at_side_words(item.wording or item.name, item.side)}: leaves {item.leaves}"
-            for item in tier.items
-            if item.leaves
-        ]
+        lines = _left_lines(quote, tier.left) + _leaves_lines(tier)
         yield from _listed(
             option_number(quote, tier), lines or ["All that was found and calls for work is put right"], grid
         )
@@ -179,6 +176,15 @@ def _listed(label: str, lines: list[str], grid: Grid) -> Iterator[Row]:
     """Sentences one below the other, the label beside the first."""
     for number, line in enumerate(lines):
         yield from grid.pairs("" if number else label, sentence(line))
+
+
+def _leaves_lines(tier: PricedTier) -> list[str]:
+    """What repairs do not put right, each said once for all its sides."""
+    said: dict[tuple[str, str], list[str]] = {}
+    for item in tier.items:
+        if item.leaves:
+            said.setdefault((item.wording or item.name, item.leaves), []).append(item.side or "")
+    return [f"{at_side_words(name, joined(sides))}: {leaves}" for (name, leaves), sides in said.items()]
 
 
 def _left_lines(quote: Quote, keys: tuple[str, ...]) -> list[str]:

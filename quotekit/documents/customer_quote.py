@@ -18,6 +18,7 @@ from quotekit.documents.money_text import date_text, formats, money_text, paper_
 from quotekit.documents.page_breaks import with_page_breaks
 from quotekit.documents.sheet import Page, Picture, Properties, Row, Sheet, WorkbookValue, text
 from quotekit.documents.text_fit import characters_for
+from quotekit.documents.wording import spelled
 from quotekit.model.quote import Quote
 
 _LONGEST_IN_FOOTER = 60
@@ -95,7 +96,7 @@ def _page(quote: Quote, *, repeat_from: int, repeat_rows: int) -> Page:
 def _top_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     settings, job = quote.book.settings, quote.job
     yield grid.fit(text(settings.shop_name, "shop", grid.columns - 1), text("Quote", "kind"), least=26)
-    licence = f"Licence {settings.licence}" if settings.licence else ""
+    licence = f"{spelled('Licence', settings.language)} {settings.licence}" if settings.licence else ""
     tax_number = f"Tax number {settings.tax_number}" if settings.tax_number else ""
     contact = (settings.address, settings.phone, settings.email, licence, tax_number)
     yield from grid.paragraph("   ".join(filter(None, contact)) or " ", "contact rule")
@@ -136,7 +137,7 @@ def _worth_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
         if amount is not None
     ]
     if said:
-        yield from grid.pairs("To weigh against a repair", f"As far as we know, {'; '.join(said)}.")
+        yield from grid.pairs("Worth", f"As far as we know, {'; '.join(said)}.")
 
 
 def _commas(*texts: str) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from quotekit.documents.customer_grid import Grid
 from quotekit.documents.money_text import date_text, money_text, percent_text
 from quotekit.documents.sheet import Row
-from quotekit.documents.wording import BOX, DECLINE, joined, key_words, sentence
+from quotekit.documents.wording import BOX, DECLINE, joined, key_words, sentence, spelled
 from quotekit.model.quote import Quote
 
 _OLD_PARTS = {
@@ -63,7 +63,7 @@ def caution_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     for code in codes:
         caution = quote.book.cautions[code]
         source = f" (source: {caution.caution_source})" if caution.caution_source else ""
-        yield from grid.paragraph(f"{caution.caution}{source}", "inset")
+        yield from grid.paragraph(sentence(f"{caution.caution.rstrip('. ')}{source}"), "inset")
 
 
 def _caution_codes(quote: Quote) -> list[str]:
@@ -99,7 +99,8 @@ def _price_terms(quote: Quote) -> Iterator[str]:
         yield "Totals are shown with tax. Lines and what you may add are before tax; the tax is on its own line."
     else:
         yield "Prices are before tax; each tax is on its own line and in the total to pay."
-    yield "Labour is charged for the work listed, from set times for each task, not by the clock."
+    labour = "Labour is charged for the work listed, from set times for each task, not by the clock."
+    yield spelled(labour, quote.book.settings.language)
     if quote.job.exemption_certificate:
         yield f"Exemption certificate: {quote.job.exemption_certificate}."
 

@@ -44,9 +44,18 @@ def paper_of(language: str) -> Paper:
     >>> paper_of("en_US"), paper_of("fr_CA"), paper_of("de_DE"), paper_of("en")
     ('Letter', 'Letter', 'A4', 'Letter')
     """
+    return "Letter" if territory_of(language) in _LETTER else "A4"
+
+
+def territory_of(language: str) -> str:
+    """The territory of a language tag, or the likeliest one where it has none.
+
+    >>> territory_of("en_GB"), territory_of("en"), territory_of("de")
+    ('GB', 'US', 'DE')
+    """
     locale = locale_of(language)
-    likely = get_global("likely_subtags").get(locale.language, "").rpartition("_")[2]
-    return "Letter" if (locale.territory or likely) in _LETTER else "A4"
+    likely: str = get_global("likely_subtags").get(locale.language, "")
+    return locale.territory or likely.rpartition("_")[2]
 
 
 def money_text(amount: Decimal, currency: str, language: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from quotekit.documents.money_text import money_text, number_text
+from quotekit.documents.money_text import money_text, number_text, territory_of
 from quotekit.model.job import FoundFinding
 from quotekit.model.quote import PartLine, Quote, TierItem
 from quotekit.model.shop_book import FindingSeverity
@@ -22,7 +22,21 @@ SEVERITIES_EXPLAINED = (
 DECLINE = "If you decline"
 NONE = "\u2013"
 BOX = "\u2610"
+_AMERICAN = (("abour", "abor"), ("icence", "icense"), ("udgement", "udgment"))
 CONFIRMED_LATER = "To be confirmed"
+
+
+def spelled(label: str, language: str) -> str:
+    """Our own labels as the shop's country spells them; never a text of a workbook.
+
+    >>> spelled("Labour together", "en_US"), spelled("Labour together", "en_GB")
+    ('Labor together', 'Labour together')
+    """
+    if territory_of(language) != "US":
+        return label
+    for british, american in _AMERICAN:
+        label = label.replace(british, american)
+    return label
 
 
 def at_side_words(name: str, side: str | None) -> str:
@@ -43,12 +57,12 @@ def in_words(found: FoundFinding, language: str) -> str:
     """The measurement with its limit and source, or that it is a judgement."""
     measured = _measured(found, language)
     if not measured:
-        return "A judgement, not measured."
+        return spelled("A judgement, not measured.", language)
     sentences = [f"{_measure(found)} measured: {measured}{_limit(found, language)}."]
     if not found.fault:
         sentences.append("Within the limit: watch it. Nothing is charged for it in any option.")
     elif found.judged:
-        sentences.append("No limit decides here: what to do is a judgement.")
+        sentences.append(spelled("No limit decides here: what to do is a judgement.", language))
     if found.limit_source:
         sentences.append(f"Source of the limit: {found.limit_source}.")
     return " ".join(sentences)
@@ -104,22 +118,26 @@ def _warranty(item: TierItem) -> str:
 
 def part_words(part: PartLine, quote: Quote) -> str:
     """A part by name, condition, sides, quantity and price of one."""
-    language = quote.book.settings.language
     about = [part.new_or_used] if part.new_or_used else []
     if part.sides:
         about.append(joined(part.sides))
     if not part.part.startswith("ONEOFF-"):
         about.append(f"no. {part.part}")
-    unit = f" {part.unit}" if part.unit else ""
-    if part.own:
-        price = "your own, not charged, no warranty"
-    else:
-        each = "" if part.quantity == 1 else " each"
-        price = f"{money_text(part.unit_price, quote.currency, language)}{each}"
-    amount = f"{number_text(part.quantity, language)}{unit}, {price}" if unit or part.own else ""
-    amount = amount or f"{number_text(part.quantity, language)} at {price}"
     described = f" ({'; '.join(about)})" if about else ""
-    return f"{part.name}{described}: {amount}"
+    return f"{part.name}{described}: {_quantity_words(part, quote)}"
+
+
+def _quantity_words(part: PartLine, quote: Quote) -> str:
+    """`2 at $8.95 each`, `4 ounce at $1.32 per ounce`, or that it is the customer's own."""
+    language = quote.book.settings.language
+    loose = "" if part.unit.casefold() in ("", "each", "piece") else part.unit
+    quantity = f"{number_text(part.quantity, language)} {loose}".strip()
+    if part.own:
+        return f"{quantity}, your own, not charged, no warranty"
+    price = money_text(part.unit_price, quote.currency, language)
+    if loose:
+        return f"{quantity} at {price} per {loose}"
+    return f"{quantity} at {price}" if part.quantity == 1 else f"{quantity} at {price} each"
 
 
 def counted(number: int, unit: str) -> str:

@@ -26,7 +26,7 @@ from quotekit.documents.customer_looks import LOOKS
 from quotekit.documents.customer_quote import lay_out_customer_quote
 from quotekit.documents.sheet import Cell, Picture, WorkbookValue, placed
 from quotekit.documents.text_fit import height_of, lines_of, width_of
-from quotekit.model.quote import MoneyLine, Quote
+from quotekit.model.quote import Declined, MoneyLine, Quote
 from tests.documents import quotes
 
 D = Decimal
@@ -173,7 +173,7 @@ def test_who_which_machine_and_the_customers_words() -> None:
     assert "Pat Example, 555 0188" in read
     assert "Two-stage snow thrower, invented 24-inch, serial A1002, used 310 hours" in read
     assert "\u201cIt knocks when the auger runs, and it leaves a strip of snow.\u201d" in read
-    assert any("Licence R-0042" in text and "Tax number 00-123" in text for text in read)
+    assert any("License R-0042" in text and "Tax number 00-123" in text for text in read)
 
 
 def test_a_finding_has_measurement_as_typed_limit_source_and_severity_in_words() -> None:
@@ -190,11 +190,12 @@ def test_a_passing_measurement_is_watch_and_said_so() -> None:
     block = next(text for text in texts(quotes.three()) if text.startswith("Belt width measured"))
     assert "Within the limit: watch it. Nothing is charged for it in any option." in block
     assert "If left" not in block
+    assert "4. Within its limit: Drive belt" in texts(quotes.three())
     assert not any(text.startswith("4. Drive belt (") for text in texts(quotes.three()))
 
 
 def test_a_judgement_is_marked() -> None:
-    assert "A judgement, not measured." in whole(quotes.three())
+    assert "A judgment, not measured." in whole(quotes.three())
 
 
 def test_a_photo_stands_beside_its_finding_with_words_for_it() -> None:
@@ -222,9 +223,39 @@ def test_parts_say_condition_sides_quantity_and_price() -> None:
     assert "your own, not charged, no warranty" in whole(quotes.three())
 
 
+@pytest.mark.parametrize(
+    ("unit", "quantity", "expected"),
+    [("", "1", "1 at $2.50"), ("each", "2", "2 at $2.50 each"), ("quart", "0.625", "0.625 quart at $2.50 per quart")],
+)
+def test_the_quantity_and_price_of_a_part(unit: str, quantity: str, expected: str) -> None:
+    part = quotes.part("Oil", "2.50", quantity, unit=unit)
+    assert wording.part_words(part, quotes.one()) == f"Oil (new original; no. OIL): {expected}"
+
+
+def test_our_own_labels_follow_the_country_and_the_shops_texts_do_not() -> None:
+    british = quotes.quote(language="en_GB", shop_name="Labour Lane Repairs")
+    assert {"Labour together", "Labour Lane Repairs"} <= set(texts(british))
+    american = quotes.quote(shop_name="Labour Lane Repairs")
+    assert {"Labor together", "Labour Lane Repairs"} <= set(texts(american))
+    assert "A judgement, not measured." in whole(british)
+
+
+def test_what_a_repair_leaves_is_said_once_for_both_sides() -> None:
+    right = replace(quotes.BUSHING_ITEM, key="FIT-BUSHING@right", side="right")
+    tier = replace(quotes.TIERS[0], items=(quotes.BUSHING_ITEM, right), left=())
+    lines = [line for line in texts(quotes.quote((tier,))) if "which wears again" in line]
+    assert lines == ["Fit a new bushing like the old one, left and right: the same kind of bushing, which wears again."]
+
+
+def test_a_no_that_costs_nothing_says_so() -> None:
+    free = replace(quotes.one(), declined=Declined(inspection=D(0), reassembly=D(0), tax=D(0), total=D(0)))
+    assert "If you decline, there is nothing to pay." in whole(free)
+    assert "I decline the work and have nothing to pay" in whole(free)
+
+
 def test_labour_is_split_into_opening_and_work_that_add_up() -> None:
     quote = quotes.three()
-    opening, work, together = (line(quote, name)[:3] for name in ("Opening and closing", "Work", "Labour together"))
+    opening, work, together = (line(quote, name)[:3] for name in ("Opening and closing", "Work", "Labor together"))
     assert [D(str(a)) + D(str(b)) for a, b in zip(opening, work, strict=True)] == together
 
 
@@ -257,8 +288,8 @@ def test_a_discount_carries_its_reason_and_a_saving_of_hours_is_named() -> None:
     )
     tier = replace(quotes.TIERS[0], saving_lines=lines)
     quote = quotes.quote((tier,), quotes.job(discount_reason="third visit"))
-    assert line(quote, "Discount on labour (third visit)")[0] == D("-5.00")
-    assert line(quote, "Together: one setup for both (fewer hours, already in labour)")[0] == D(0)
+    assert line(quote, "Discount on labor (third visit)")[0] == D("-5.00")
+    assert line(quote, "Together: one setup for both (fewer hours, already in labor)")[0] == D(0)
 
 
 @pytest.mark.parametrize("count", [1, 2, 3])
@@ -267,7 +298,7 @@ def test_the_printed_lines_add_up_to_the_subtotal(count: int) -> None:
     quote = quotes.quote(quotes.TIERS[:count])
     labels = (
         "Parts together",
-        "Labour together",
+        "Labor together",
         "Together: less, both sides at once",
         "Shop supplies",
         "Pick-up, 12 mile: door to door",
@@ -308,7 +339,7 @@ def test_spending_limit_and_ready_days() -> None:
 def test_what_each_option_leaves_and_what_a_no_leaves() -> None:
     read = whole(quotes.three())
     assert "Not put right: Auger shaft bushing worn, right. May lead to: it follows the left one" in read
-    assert "left: leaves the same kind of bushing, which wears again." in read
+    assert "like the old one, left: the same kind of bushing, which wears again." in read
     assert "Nothing is put right: all 3 findings stay, 1 of them a safety matter." in read
     assert "A safety matter stays: Chute guard missing. May lead to: someone can be hurt." in read
     assert "you pay $129.47, tax included, for the inspection and putting the machine back together" in read
@@ -316,7 +347,7 @@ def test_what_each_option_leaves_and_what_a_no_leaves() -> None:
 
 def test_extras_say_at_most_and_are_never_ticked() -> None:
     quote = quotes.three()
-    label = "Fit a sealed bearing, right (found, and not in every option). Puts right: Auger shaft bushing worn, right."
+    label = "Fit a sealed bearing, right (found). Puts right: Auger shaft bushing worn, right."
     assert line(quote, label) == [D("96.20"), D("96.20"), "Included", "\u2610"]
     assert "\u2611" not in whole(quote)
     assert "Adds at most, before tax" in texts(quote)
