@@ -72,6 +72,10 @@ def stopped_problem(fault: Exception) -> Problem:
     from quotekit.problems import Place, error
 
     complaint = disk_complaint(fault)
+    if isinstance(complaint, FileExistsError):
+        place = Place(str(complaint.filename or ""))
+        message = "It is there already, and nothing is ever written over it."
+        return error(place, "output-exists", message, "Choose another folder.")
     if complaint is not None:
         file = str(complaint.filename or "")
         said = complaint.strerror or type(complaint).__name__
@@ -106,7 +110,6 @@ def disk_remedy(complaint: OSError) -> str:
         errno.EACCES: "You may not write or read there: choose another folder with --out, or change the permission.",
         errno.EPERM: "You may not write or read there: choose another folder with --out, or change the permission.",
         errno.EROFS: "The disk is read-only: choose another folder with --out.",
-        errno.EEXIST: "A file stands where a folder is wanted: choose another folder.",
         errno.ENOTDIR: "A file stands where a folder is wanted: choose another folder.",
         errno.ENAMETOOLONG: "The name is too long: shorten the job number or the folder.",
     }
