@@ -91,7 +91,17 @@ class Module:
         self.tree = ast.parse(path.read_text(encoding="utf-8"))
         package = path.name == "__init__.py"
         self.all = {name for node in ast.walk(self.tree) for name in imported(node, self.name, package)}
-        self.loaded = {name for node in at_load(self.tree.body) for name in imported(node, self.name, package)}
+        self.statements = [tuple(imported(node, self.name, package)) for node in at_load(self.tree.body)]
+        self.loaded = {name for names in self.statements for name in names}
+
+    def needs(self, names: set[str]) -> set[str]:
+        """Modules that must be ready before this one: `from package import module` waits for the module alone."""
+        found: set[str] = set()
+        for base, *members in filter(None, self.statements):
+            modules = {member for member in members if member in names}
+            whole = len(modules) < len(members) or not members
+            found |= modules | ({base} if whole and base in names else set())
+        return found - {self.name}
 
 
 def modules(root: Path) -> list[Module]:
@@ -143,7 +153,7 @@ def purity_violations(module: Module) -> Iterator[str]:
 def cycle(found: list[Module]) -> list[str]:
     """The first cycle between modules at load, or nothing."""
     names = {module.name for module in found}
-    graph = {module.name: {name for name in module.loaded if name in names} - {module.name} for module in found}
+    graph = {module.name: module.needs(names) for module in found}
     try:
         graphlib.TopologicalSorter(graph).prepare()
     except graphlib.CycleError as fault:

@@ -124,8 +124,8 @@ def test_4_10_inch_running_fits(
 def millimetres(inches: Decimal) -> Decimal:
     """Inches as mm, exact, by the engine's own conversion."""
     converted = convert(inches, "in", "mm")
-    assert converted is not None
-    return Decimal(converted)
+    assert isinstance(converted, Decimal)
+    return converted
 
 
 BEARINGS = {
@@ -179,7 +179,7 @@ def test_4_12_bore_codes() -> None:
 def test_4_13_inches_from_millimetres(bearing: str, inches: tuple[str, str, str]) -> None:
     """4.13 (BRG): to 0.001 in; 25.4 mm in an inch exactly (international inch, from memory)."""
     exact = [convert(Decimal(size), "mm", "in") for size in BEARINGS[bearing]]
-    assert [round_to(value, 3) for value in exact if value is not None] == [Decimal(text) for text in inches]
+    assert [round_to(value, 3) for value in exact] == [Decimal(text) for text in inches]
 
 
 INCH_BEARINGS = {

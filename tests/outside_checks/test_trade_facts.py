@@ -202,7 +202,7 @@ class TestCharges:
     def test_freight_is_free_from_a_value_and_dearer_below_a_minimum(self, cost: str, freight: str) -> None:
         """The customer is quoted the rule, not the luck of what else is ordered that day."""
         supplier = a_supplier(freight=12, free_freight_from=100, minimum_order=20, small_order_fee=6)
-        book = {
+        book: dict[str, Any] = {
             "suppliers": [supplier],
             "settings": settings(freight_to_customer="this job alone"),
             "operations": [an_operation("A", parts="PART")],
