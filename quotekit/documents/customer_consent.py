@@ -11,7 +11,7 @@ from quotekit.documents.sheet import Row, text
 from quotekit.documents.wording import BOX, finding_name
 from quotekit.model.quote import Quote
 
-_LINE_HEIGHT = 20.0
+_LINE_HEIGHT = 19.0
 
 
 def consent_rows(quote: Quote, grid: Grid) -> Iterator[Row]:

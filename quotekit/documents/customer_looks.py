@@ -45,7 +45,7 @@ LOOKS: Mapping[str, Look] = {
         size=10.5, bold=True, colour=_INK, fill=_PALE, above="medium", below="medium", align="right", upright="middle"
     ),
     "tick": Look(size=9.5, colour=_INK, align="right"),
-    "tick box": Look(size=12, colour=_INK, align="right", upright="middle"),
+    "tick box": Look(size=11, colour=_INK, align="right", upright="middle"),
     "choice": Look(size=10.5, colour=_INK, upright="middle"),
     "to fill": Look(size=9.5, colour=_INK, below="thin", upright="bottom"),
     "to fill label": Look(size=8.5, colour=_QUIET, upright="bottom"),

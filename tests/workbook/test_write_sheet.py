@@ -165,6 +165,14 @@ def test_the_same_value_gives_the_same_bytes(make: Any) -> None:
     assert first == workbook_bytes(lay_out_customer_quote(make(), photos))
 
 
+def test_the_file_knows_no_time_but_the_quote_date() -> None:
+    data = workbook_bytes(lay_out_customer_quote(quotes.one()))
+    core = parts_of(data)["docProps/core.xml"].decode()
+    assert set(re.findall(r"\d{4}-\d\d-\d\dT[\d:]+Z", core)) == {"2026-11-25T00:00:00Z"}
+    with zipfile.ZipFile(io.BytesIO(data)) as package:
+        assert {part.date_time for part in package.infolist()} == {(1980, 1, 1, 0, 0, 0)}
+
+
 def test_writing_replaces_the_file_and_leaves_nothing_beside_it(tmp_path: Path) -> None:
     path = tmp_path / "quote.xlsx"
     path.write_bytes(b"old")
