@@ -99,17 +99,27 @@ def reasons_not_offered(worked: Sequence[WorkedTier | Unworked]) -> dict[str, st
 
 def dominates(other: WorkedTier, tier: WorkedTier) -> bool:
     """Costs no more (work), fixes no less, lasts no less on every finding, ready no later, and better in one."""
-    late_other = other.ready if other.ready is not None else float("inf")
-    late = tier.ready if tier.ready is not None else float("inf")
     no_worse = (
         other.charges.total <= tier.charges.total
         and other.fixed >= tier.fixed
         and all(other.lives.get(key, life) >= life for key, life in tier.lives.items())
-        and late_other <= late
+        and _later(other.ready, tier.ready) <= 0
     )
     longer = any(other.lives.get(key, life) > life for key, life in tier.lives.items())
-    better = other.charges.total < tier.charges.total or other.fixed > tier.fixed or longer or late_other < late
+    better = (
+        other.charges.total < tier.charges.total
+        or other.fixed > tier.fixed
+        or longer
+        or _later(other.ready, tier.ready) < 0
+    )
     return no_worse and better
+
+
+def _later(days: int | None, than: int | None) -> int:
+    """Above zero when ready later, below when sooner; days not known are later than any number."""
+    if days is None or than is None:
+        return (days is None) - (than is None)
+    return days - than
 
 
 def _worked(
