@@ -1,0 +1,71 @@
+"""How an input workbook looks: one font, a header that stays in view, widths by what a column holds."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from quotekit.workbook.column import Column, Kind
+from quotekit.workbook.typed_cells import FORMATS, TEXT
+
+FONT = {"font_name": "Arial", "font_size": 10}
+_HEADER = {"bold": True, "text_wrap": True, "valign": "top", "bg_color": "#E7E6E1", "bottom": 1, "num_format": TEXT}
+_OPTIONAL = {"bold": False, "italic": True}
+_HELP = {"italic": True, "font_color": "#555555", "num_format": TEXT}
+_CELL = {"valign": "top"}
+_WIDE: frozenset[Kind] = frozenset({"text", "codes", "quantities", "words"})
+_NARROW: frozenset[Kind] = frozenset(
+    {"number", "quantity", "hours", "money", "whole", "years", "percent", "markup", "saving", "yes/no"}
+)
+
+
+class Formats:
+    """The cell formats of one file, each made once."""
+
+    def __init__(self, book: Any) -> None:
+        self._book = book
+        self._made: dict[tuple[tuple[str, Any], ...], Any] = {}
+
+    def header(self, *, required: bool) -> Any:
+        """A header cell: bold where the column must be filled, italic where it may stay blank."""
+        return self._of(_HEADER if required else _HEADER | _OPTIONAL)
+
+    def help(self, *, wrap: bool = False) -> Any:
+        """A line of explanation."""
+        return self._of(_HELP | _CELL | {"text_wrap": True} if wrap else _HELP)
+
+    def title(self) -> Any:
+        """The first line of a page."""
+        return self._of({"bold": True, "font_size": 14})
+
+    def text(self, *, bold: bool = False) -> Any:
+        """Plain text that wraps."""
+        return self._of(_CELL | {"text_wrap": True, "num_format": TEXT} | ({"bold": True} if bold else {}))
+
+    def cell(self, number_format: str) -> Any:
+        """A cell to fill in; text wraps, so that nothing typed is hidden."""
+        wrap = {"text_wrap": True} if number_format == TEXT else {"align": "right"}
+        return self._of(_CELL | {"num_format": number_format} | wrap)
+
+    def _of(self, properties: dict[str, Any]) -> Any:
+        key = tuple(sorted(properties.items()))
+        if key not in self._made:
+            self._made[key] = self._book.add_format(properties)
+        return self._made[key]
+
+
+def column_format(kind: Kind) -> str:
+    """The number format of a whole column."""
+    return FORMATS.get(kind, TEXT)
+
+
+def width_of(column: Column, texts: list[str]) -> float:
+    """The width of a column: enough for its content, within bounds by what it holds.
+
+    >>> width_of(Column(header="Net hours", kind="hours", help=""), ["0.4"])
+    9.0
+    """
+    most = 46 if column.kind in _WIDE else 12 if column.kind in _NARROW else 26
+    longest = max((len(text) for text in texts), default=0)
+    longest_word = max(len(word) for word in column.header.split())
+    least = max(longest_word + 3, 9 if column.kind in _NARROW else 12)
+    return float(max(least, min(most, longest + 1)))

@@ -1,0 +1,52 @@
+"""Blank workbooks and filled ones, as files in memory: shop books and jobs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from quotekit.model.shop_book import ShopBook
+from quotekit.workbook.dropdowns import code_lists, ranges_within
+from quotekit.workbook.input_sheet import job_sheets, shop_book_sheets
+from quotekit.workbook.read_example import Rows
+from quotekit.workbook.write_input_book import input_book_bytes
+
+SHOP_BOOK_LINES = (
+    "1. This workbook holds the shop's times, prices and rules. Each sheet says in its first line what it is for.",
+    "2. Bold headers must be filled in every row; the others may stay blank. Pick a header to read what goes below it.",
+    "3. Shop, Labour rates, Operations, Parts, Markup, Findings and Remedies are enough for a true quote.",
+    "4. The lines that are there are invented. Change them, add your own below, and delete what you do not need.",
+    "5. A code is a short name of your own. Where other rows use it, spell it the same; capitals do not matter.",
+    "6. Several codes in a cell are separated by semicolons: COVER; DRAIN. Quantities read SEAL x 2; GASKET.",
+    "7. A blank is never zero. Type 0 where you mean zero.",
+    "8. Costs are before tax, for a whole pack. Percents are typed with the sign: 45%.",
+    "9. Your own columns and sheets are left alone.",
+    "10. quotekit check reads this book and names every cell that needs a look. It never changes the book.",
+)
+JOB_LINES = (
+    "1. This workbook holds one machine brought in once. Fill in Job first: the bold fields must be there.",
+    "2. On Findings, one line for each thing found: pick it from the list, and give the side where there are sides.",
+    "3. Type what you measured as a number. Its unit goes in the Unit column only if it is not the shop book's.",
+    "4. Measure also what is still good: a shaft within its limit is what lets a new bushing be fitted.",
+    "5. OTHER is for what the shop book does not list: say what in Note and give a Severity.",
+    "6. A photo lies beside this workbook; type its file name.",
+    "7. Extras, Parts, One-off and Plan may stay empty. Each says in its first line what it is for.",
+    "8. The drop-downs take from the sheet Lists, a copy of the shop book's codes when this was written.",
+    "9. A blank is never zero. Type 0 where you mean zero.",
+    "10. quotekit quote, with the shop book and this workbook, writes the customer's quote and the shop's costing.",
+)
+
+
+def shop_book_bytes(
+    rows: Mapping[str, Rows], *, title: str = "Shop book", all_sheets: bool = False, only_used: bool = False
+) -> bytes:
+    """A shop book with these rows: the sheets that have some, or all."""
+    sheets = shop_book_sheets(rows, all_sheets=all_sheets, only_used=only_used)
+    return input_book_bytes(title, SHOP_BOOK_LINES, sheets, ranges=ranges_within(sheets))
+
+
+def job_bytes(
+    book: ShopBook | None, rows: Mapping[str, Rows] | None = None, *, title: str = "Job", only_used: bool = False
+) -> bytes:
+    """A job workbook, blank or with rows; its drop-downs take from the shop book where there is one."""
+    sheets = job_sheets(rows or {}, only_used=only_used)
+    return input_book_bytes(title, JOB_LINES, sheets, lists=code_lists(book) if book is not None else ())
