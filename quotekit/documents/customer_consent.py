@@ -16,10 +16,8 @@ _LINE_HEIGHT = 19.0
 
 def consent_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     """What the customer fills in and signs, kept together on one page."""
-    yield from grid.heading("Your decision")
+    yield from grid.heading("Your decision, with only what is ticked above" if _extras(quote) else "Your decision")
     yield from _choices(quote, grid)
-    if _extras(quote):
-        yield from grid.paragraph("Added to it: only what is ticked under \u201cWhat you may add\u201d.", keep=True)
     for left, right in (
         ("Agreed total to pay", "Name of who agrees"),
         ("Date and time", "Phone number or address used"),
