@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from random import Random
@@ -18,6 +18,7 @@ from quotekit.model.shop_book import (
     Extra,
     Fee,
     Finding,
+    FindingSeverity,
     FitsOnlyIf,
     LabourRate,
     MarkupBand,
@@ -39,7 +40,7 @@ Case = tuple[ShopBook, Job]
 
 DIGITS = {"USD": 2, "JPY": 0, "KWD": 3}
 POSITIONS = [("left", "right")] * 5 + [("left front", "left rear", "right front"), ("front", "rear")]
-SEVERITIES = ["safety", "needed", "needed", "advised", "advised", "watch"]
+SEVERITIES: list[FindingSeverity] = ["safety", "needed", "needed", "advised", "advised", "watch"]
 AIMS = ["lowest price", "least to own", "longest life"]
 
 
@@ -55,7 +56,7 @@ def seeds() -> st.SearchStrategy[int]:
 
 def a_random_case(seed: int) -> Case:
     """The shop book and job of a seed."""
-    maker = Maker(Random(seed))
+    maker = Maker(Random(seed), wide=seed % 6 == 5)
     book = maker.book()
     return book, maker.job(book)
 
@@ -65,6 +66,8 @@ class Maker:
     """Draws the sheets of a book one after the other, then a job that uses them."""
 
     random: Random
+    wide: bool = False
+    """More remedies to choose from, and few reasons that leave no choice."""
     currency: str = "USD"
     positions: tuple[str, ...] = ("left", "right")
     steps: list[AccessStep] = field(default_factory=list)
@@ -132,7 +135,7 @@ class Maker:
             operations=self.operations,
             parts=self.parts,
             parts_used=self._parts_used(),
-            suppliers=self._suppliers(),
+            suppliers=self._suppliers() if self.chance(90) else None,
             markup=self._bands(),
             findings=self.findings,
             remedies=self.remedies,
@@ -295,12 +298,19 @@ class Maker:
         once = [operation.code for operation in self.operations if not self._is_sided([operation.code])]
         return tuple(self.some(once, 1)) if self.chance(50) else ()
 
+    def _takeable(self) -> list[tuple[str, bool]]:
+        """Codes of remedies and extras, and whether they are sided."""
+        pool = [(remedy.code, self._is_sided(remedy.operations)) for remedy in self.remedies]
+        return pool + [(extra.code, self._is_sided(extra.operations)) for extra in self.extras]
+
     def _parts_used(self) -> list[PartUsed]:
         rows = []
-        users = [(one.code, one.each_side) for one in [*self.operations, *self.steps]]
-        users += [(one.code, self._is_sided(one.operations)) for one in [*self.remedies, *self.extras]]
+        users = [(one.code, one.each_side) for one in self.operations]
+        users += [(step.code, step.each_side) for step in self.steps]
+        users += self._takeable()
         for code, sided in self.some(users, 4):
-            sides = self.random.choice([(), (self.positions[0].split()[0],), (self.positions[-1],)]) if sided else ()
+            words = [(), (self.positions[0].split()[0],), (self.positions[-1],), ("all",)]
+            sides = self.random.choice(words) if sided else ()
             machines = self.random.choice([(), (), ("THROWER",), ("TRAILER",)])
             part = self.random.choice(self._part_codes())
             rows.append(build.a_part_used(code, part, self.count(), sides=sides, machines=machines))
@@ -317,6 +327,8 @@ class Maker:
             )
             also = self.some([*codes, "FIND-0"], 1)
             severity = self.random.choice(SEVERITIES)
+            if self.wide:
+                severity = self.random.choice(["safety", "needed", "advised"])
             self.findings.append(build.a_finding(code, severity, also_check=also, **limits))
 
     def _finding_codes(self) -> list[str]:
@@ -324,8 +336,8 @@ class Maker:
 
     def _draw_remedies(self) -> None:
         for finding in self.findings:
-            for _ in range(self.random.choice([0, 1, 2, 2, 3])):
-                if len(self.remedies) < 8:
+            for _ in range(self.random.choice([2, 3, 3] if self.wide else [0, 1, 2, 2, 3])):
+                if len(self.remedies) < (10 if self.wide else 8):
                     self.remedies.append(self._remedy(finding.code))
 
     def _remedy(self, fixes: str) -> Remedy:
@@ -337,15 +349,17 @@ class Maker:
             operations or [self.operations[-1].code],
             kind=self.random.choice(["repair", "replace", "upgrade"]),
             parts=self.quantities(self._part_codes(), 2),
-            needs_fixed=self.some(codes, 1) if self.chance(30) else (),
-            life_years=self.random.choice([None, "1", "2", "2.5", "3", "5", "10"]) if self.chance(40) else "4",
+            needs_fixed=self.some(codes, 1) if self.chance(10 if self.wide else 30) else (),
+            life_years=self.random.choice([None, "1", "2", "2.5", "3", "5", "10"])
+            if self.chance(40) and not self.wide
+            else self.random.choice(["1", "2", "2.5", "3", "4", "6"]),
         )
 
     def _limits(self) -> list[FitsOnlyIf]:
         measured = [finding.code for finding in self.findings if finding.limit is not None]
         rows = []
         for remedy in self.remedies:
-            if measured and self.chance(30):
+            if measured and self.chance(10 if self.wide else 30):
                 low, high = self.random.choice([(None, "12"), (None, "8"), ("9", None), ("8", "14")])
                 rows.append(build.fits_only_if(remedy.code, self.random.choice(measured), low, high))
         return rows
@@ -363,7 +377,7 @@ class Maker:
             )
 
     def _bundles(self) -> list[Bundle]:
-        codes = [one.code for one in [*self.remedies, *self.extras]]
+        codes = [code for code, _ in self._takeable()]
         rows = []
         for i in range(self.random.randint(0, 3)):
             members = self.some(codes, 2)
@@ -438,6 +452,7 @@ class Maker:
             own_parts=tuple(self.some(self._part_codes(), 1)) if self.chance(30) else (),
             discount_percent=self.percent(1, 20) if self.chance(25) else Decimal(0),
             discount_reason="A reason",
+            years_to_compare=self.maybe(15, Decimal(6)),
             years_it_could_last=self.maybe(20, Decimal("3.5")),
             extras=self._job_extras(),
             parts=[self._part(self.parts[0].code)] if self.chance(15) else {},
@@ -447,15 +462,24 @@ class Maker:
 
     def _found(self, book: ShopBook) -> list[FoundFinding]:
         found = []
+        first, *_ = self.positions
+        choices: list[list[str | None]] = [[None], [first], [first], list(self.positions[:2]), []]
         for finding in self.findings:
-            sides = self.random.choice(
-                [[None], [self.positions[0]], [self.positions[0]], list(self.positions[:2]), []]
-            )
+            sides = self.random.choice(choices[:2] if self.wide else choices)
             for side in sides:
                 measured = self.random.choice(["7", "10", "11", "13"]) if finding.limit and self.chance(80) else None
-                found.append(build.found(book, finding.code, side, measured))
+                found.append(self._typed(build.found(book, finding.code, side, measured)))
+        if self.chance(10):
+            found.append(build.a_finding_on("OTHER-1", severity=self.random.choice(SEVERITIES)))
         self.random.shuffle(found)
         return found
+
+    def _typed(self, found: FoundFinding) -> FoundFinding:
+        """Sometimes with a severity the technician typed, which makes it a judged fault."""
+        if not self.chance(10):
+            return found
+        typed = self.random.choice(SEVERITIES)
+        return replace(found, severity=typed, severity_typed=True, fault=True, judged=True)
 
     def _job_fees(self) -> tuple[Quantity, ...]:
         rows = [Quantity(code="PICKUP", quantity=Decimal(self.random.randint(1, 30)))] if self.chance(25) else []
@@ -478,7 +502,7 @@ class Maker:
             number,
             kind,
             self.tenths(1, 12) if kind == "labour" else self.count(),
-            unit_cost=cost if kind in ("part", "sublet") else None,
+            unit_cost=cost if kind in ("part", "sublet") and not (priced and self.chance(30)) else None,
             unit_price=price if priced and kind != "labour" else None,
             labour=self._labour() if kind == "labour" else None,
             access=self.some([step.code for step in self.steps], 1),
@@ -490,10 +514,10 @@ class Maker:
         )
 
     def _plan(self, book: ShopBook) -> tuple[PlanItem, ...]:
-        tier = self.random.choice(book.tiers).code
         rows = []
-        pool = [(one.code, self._is_sided(one.operations)) for one in [*self.remedies, *self.extras]]
+        pool = self._takeable()
         pool += [(one.code, self._is_sided([one.code])) for one in self.operations[:2]]
-        for code, sided in self.some(pool, 3):
-            rows.append(build.a_plan_item(tier, code, self.random.choice(self.positions) if sided else None))
+        for tier in self.some([tier.code for tier in book.tiers], 2):
+            for code, sided in self.some(pool, 3):
+                rows.append(build.a_plan_item(tier, code, self.random.choice(self.positions) if sided else None))
         return tuple(rows)

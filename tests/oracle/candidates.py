@@ -7,7 +7,6 @@ from decimal import Decimal
 
 from quotekit.model.job import FoundFinding, at_side
 from quotekit.model.shop_book import FitsOnlyIf
-
 from tests.oracle.work import Item, World, is_sided, matches
 
 

@@ -7,7 +7,6 @@ from fractions import Fraction
 from itertools import combinations
 
 from quotekit.model.shop_book import SEVERITIES, Tier
-
 from tests.oracle.candidates import all_allowed, called_for, candidates_of, faults_of, fixed_by, fixed_by_all
 from tests.oracle.exact import fraction, grown, half_up
 from tests.oracle.price import Priced, price

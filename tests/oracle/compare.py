@@ -8,7 +8,6 @@ from typing import Any
 
 from quotekit.model.job import at_side
 from quotekit.model.quote import OfferedExtra, PricedTier, Quote
-
 from tests.oracle.exact import half_up
 
 Figures = dict[str, Any]

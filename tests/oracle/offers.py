@@ -11,7 +11,17 @@ from tests.oracle.labour import allowance_of
 from tests.oracle.parts import add_up, is_shelf, own_parts, parts_of_item, parts_of_operation, parts_of_step, unit_price
 from tests.oracle.price import ZERO, Priced, price
 from tests.oracle.tax import rows_in_force
-from tests.oracle.work import Item, Key, World, hours_of_step, is_sided, named_operations, work_of
+from tests.oracle.work import (
+    Item,
+    Key,
+    World,
+    hours_of_step,
+    includes,
+    is_sided,
+    named_operations,
+    wanted_operations,
+    work_of,
+)
 
 
 @dataclass
@@ -40,8 +50,7 @@ def _offer(world: World, tier: Priced, item: Item, why: str) -> Offer:
 def _brought_by(world: World, extra: Item, found: list[Offer]) -> bool:
     """An operation the extra names is brought by a found remedy, even if it is dropped there."""
     named = named_operations(world, extra)
-    works = [work_of(world, [offer.item]) for offer in found]
-    return any(named & (work.operations | work.dropped) for work in works)
+    return any(named & wanted_operations(world, offer.item) for offer in found)
 
 
 def _found_remedies(world: World, tier: Priced) -> list[Offer]:
@@ -89,7 +98,8 @@ def _while_open(world: World, tier: Priced, item: Item) -> bool:
         return False
     opened = work_of(world, [item]).opens[item.key]
     named = named_operations(world, item)
-    included = named & work_of(world, [*tier.items, item]).dropped
+    wanted = tier.doing.operations | tier.doing.dropped
+    included = any(includes(world, larger, key) for larger in wanted for key in named)
     return bool(opened) and opened <= tier.doing.steps and not named & tier.doing.operations and not included
 
 

@@ -8,7 +8,6 @@ from fractions import Fraction
 from math import ceil
 
 from quotekit.model.shop_book import MarkupBand, Part, Quantity
-
 from tests.oracle.exact import fraction, half_up
 from tests.oracle.work import ALWAYS, Item, Key, Work, World
 
@@ -89,13 +88,13 @@ def parts_of_item(world: World, item: Item) -> dict[str, Fraction]:
 
 def raw_by_item(world: World, items: list[Item], work: Work) -> dict[str, dict[str, Fraction]]:
     """For each item, the quantity it brings: shared sources in equal parts, Always work by all active items."""
-    raw: dict[str, dict[str, Fraction]] = {key: {} for key in work.active}
+    raw: dict[str, dict[str, Fraction]] = {key: {} for key in work.payers}
     for operation in work.operations:
         _deal(raw, users(work, work.brings, operation), parts_of_operation(world, operation))
     for step in work.steps:
         _deal(raw, users(work, work.opens, step), parts_of_step(world, step))
     for item in items:
-        if item.key in raw:
+        if item.key in work.active:
             _deal(raw, [item.key], parts_of_item(world, item))
     return raw
 
@@ -103,7 +102,7 @@ def raw_by_item(world: World, items: list[Item], work: Work) -> dict[str, dict[s
 def users(work: Work, having: dict[str, set[Key]], key: Key) -> list[str]:
     """Who shares an operation or step: all active items where Always work has it."""
     if key in having[ALWAYS]:
-        return work.active
+        return work.payers
     return sorted(name for name, keys in having.items() if name != ALWAYS and key in keys)
 
 

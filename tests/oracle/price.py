@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from quotekit.model.shop_book import Bundle, Supplier
-
 from tests.oracle.exact import fraction, half_up
 from tests.oracle.labour import Labour, labour_of
 from tests.oracle.parts import (
@@ -166,8 +165,8 @@ def sublet_of(world: World, items: list[Item], work: Work) -> dict[str, Fraction
     for item in items:
         if item.kind == "one-off" and item.record.kind == "sublet":
             each = item.record.unit_price
-            cost = fraction(item.record.unit_cost) * factor if each is None else fraction(each)
-            lines[item.key] = half_up(cost * fraction(item.record.quantity), world.digits)
+            charged = fraction(item.record.unit_cost) * factor if each is None else fraction(each)
+            lines[item.key] = half_up(charged * fraction(item.record.quantity), world.digits)
     return lines
 
 

@@ -8,7 +8,6 @@ from typing import Any
 
 from quotekit.model.job import Job
 from quotekit.model.shop_book import ShopBook, Tier
-
 from tests.oracle.candidates import (
     all_allowed,
     faults_of,

@@ -24,7 +24,7 @@ def labour_shares(world: World, priced: Priced) -> dict[str, dict[str, Fraction]
 
 
 def _payers(priced: Priced) -> list[str]:
-    return priced.doing.active
+    return priced.doing.payers
 
 
 def parts_shares(world: World, priced: Priced) -> list[dict[str, Fraction]]:
@@ -60,6 +60,6 @@ def shares_of(world: World, priced: Priced) -> dict[str, dict[str, Fraction]]:
     shares = {}
     for item in priced.items:
         mine = {kind: sum((split.get(item.key, ZERO) for split in found), ZERO) for kind, found in splits.items()}
-        hours = half_up(priced.labour.item_total(item.key), 4) if item.key in priced.doing.active else ZERO
+        hours = half_up(priced.labour.item_total(item.key), 4) if item.key in _payers(priced) else ZERO
         shares[item.key] = {"hours": hours, **mine, "amount": sum(mine.values(), ZERO)}
     return shares

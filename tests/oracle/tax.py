@@ -5,7 +5,6 @@ from __future__ import annotations
 from fractions import Fraction
 
 from quotekit.model.shop_book import Tax
-
 from tests.oracle.exact import fraction, half_up, share_out
 from tests.oracle.price import ZERO, Priced
 from tests.oracle.shares import labour_shares

@@ -108,6 +108,8 @@ class Work:
     opens: dict[str, set[Key]]
     active: list[str]
     """Keys of items not wholly dropped, in order."""
+    payers: list[str]
+    """Who shares Always work: the active items, or all where every item is wholly dropped."""
 
 
 def work_of(world: World, items: list[Item]) -> Work:
@@ -120,7 +122,7 @@ def work_of(world: World, items: list[Item]) -> Work:
     for name, first in direct.items():
         reached, links[name] = _closure(world, first, sides[name])
         wanted |= reached
-    included = {key for key in wanted if any(_includes(world, other, key) for other in wanted if other != key)}
+    included = {key for key in wanted if any(includes(world, other, key) for other in wanted if other != key)}
     present = _present(direct, links, wanted - included)
     brings = {name: _brought(direct[name], links[name], present) for name in direct}
     opens = {name: _opened(world, keys) for name, keys in brings.items()}
@@ -129,7 +131,8 @@ def work_of(world: World, items: list[Item]) -> Work:
             opens[item.key] = _steps(world, [(code, None) for code in item.record.access])
     steps = set().union(*opens.values())
     active = sorted(item.key for item in items if item.kind == "one-off" or brings[item.key])
-    return Work(present, wanted - present, steps, brings, opens, active)
+    payers = active or sorted(item.key for item in items)
+    return Work(present, wanted - present, steps, brings, opens, active, payers)
 
 
 def _placed(world: World, code: str, side: str | None) -> Key:
@@ -139,6 +142,11 @@ def _placed(world: World, code: str, side: str | None) -> Key:
 def named_operations(world: World, item: Item) -> set[Key]:
     """The operations an item names itself, on its side."""
     return {_placed(world, code, item.side) for code in item.operations}
+
+
+def wanted_operations(world: World, item: Item) -> set[Key]:
+    """The operations an item names and all they require."""
+    return _closure(world, named_operations(world, item), item.side)[0]
 
 
 def _closure(world: World, first: set[Key], side: str | None) -> tuple[set[Key], set[tuple[Key, Key]]]:
@@ -155,7 +163,7 @@ def _closure(world: World, first: set[Key], side: str | None) -> tuple[set[Key],
     return found, links
 
 
-def _includes(world: World, larger: Key, smaller: Key) -> bool:
+def includes(world: World, larger: Key, smaller: Key) -> bool:
     return smaller[0] in world.book.operations[larger[0]].includes and matches(larger[1], smaller[1])
 
 
