@@ -102,7 +102,7 @@ def _finding(quote: Quote, finding: FoundFinding) -> Iterator[InputLine]:
     yield from lines_of_row(quote, what, finding.source, cells)
     known = quote.book.findings.get(finding.code)
     for column, value, in_book in (
-        ("Severity", finding.severity, known.severity if known else None),
+        ("Severity", finding.severity if finding.fault else None, known.severity if known else None),
         ("Limit", finding.limit, known.limit if known else None),
         ("As new", finding.as_new, known.as_new if known else None),
     ):

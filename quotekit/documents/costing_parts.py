@@ -23,8 +23,7 @@ def lay_out_parts(quote: Quote, tier: PricedTier) -> Iterator[Row]:
         yield note("No parts.", COLUMNS)
         return
     titles = (
-        "Part",
-        "Code",
+        ("Part", 2),
         "Used",
         "Packs",
         "In a pack",
@@ -34,17 +33,16 @@ def lay_out_parts(quote: Quote, tier: PricedTier) -> Iterator[Row]:
         "Cost each",
         "Bought from",
     )
-    yield head(*titles, right=range(2, 9))
+    yield head(*titles, right=range(1, 8))
     for line in tier.part_lines:
         yield _part(quote, line)
-        yield row(blank(), text(_about(quote, line), "note", 9))
+        yield row(text(_about(quote, line), "aside", COLUMNS))
     yield from _suppliers(quote, tier)
 
 
 def _part(quote: Quote, line: PartLine) -> Row:
     return row(
-        text(line.name),
-        text(line.part),
+        text(f"{line.name} ({line.part})", across=2),
         quantity(line.quantity),
         quantity(line.packs),
         quantity(line.pack_quantity),

@@ -13,6 +13,7 @@ from quotekit.documents.quote_json import plain
 from quotekit.documents.sheet import Row, Sheet, blank, row, text
 from quotekit.model.job import FoundFinding
 from quotekit.model.quote import OfferedExtra, PricedTier, Quote, TierItem
+from quotekit.money import round_to
 
 COLUMNS = 10
 WIDTHS = (24.0, 10.0, *(9.0,) * 7, 21.0)
@@ -122,6 +123,8 @@ def measured_words(finding: FoundFinding) -> str:
     if finding.measured is None:
         return "judged, not measured"
     measured = finding.measured_text or f"{plain(finding.measured)} {finding.unit}".strip()
+    if finding.measured_text and finding.unit and finding.unit not in finding.measured_text:
+        measured = f"{measured} ({plain(round_to(finding.measured, 4))} {finding.unit})"
     if finding.limit is None:
         return f"{measured}; no limit, so judged"
     limit = f"{plain(finding.limit)} {finding.unit}".strip()
@@ -200,9 +203,9 @@ def _extras(tier: PricedTier) -> Iterator[Row]:
         ("Why", 2),
         "Adds",
         "At most",
-        "Work with it",
-        "Tax with it",
-        "Total with it",
+        "Then work",
+        "Then tax",
+        "Then total",
         "Puts right",
         right=range(2, 7),
     )
