@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from quotekit.cli import demo
 from quotekit.cli.main import main
 
 
@@ -21,6 +22,7 @@ def test_six_jobs_are_quoted_and_it_says_where_to_look(tmp_path: Path, capsys: p
 
 def test_without_a_folder_the_next_free_name_is_taken(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(demo, "_quote", lambda book, job: 0)
     (tmp_path / "quotekit demo").mkdir()
     assert main(["demo"]) == 0
     assert sorted(path.name for path in tmp_path.iterdir()) == ["quotekit demo", "quotekit demo 2"]

@@ -20,8 +20,6 @@ from tests.cli.quote_contract import check_contract
 from tests.documents.test_costing_of_the_engine import a_full_book
 
 BOOK = replace(a_full_book(), sha256="b" * 64)
-PLAIN = replace(BOOK, machines={"TILLER": build.a_machine("TILLER")})
-BOOK_OF = {"TILLER": PLAIN}
 CUSTOMER, COSTING = "J-1-1 quote.xlsx", "J-1-1 costing.xlsx"
 ODD = warning(
     Place("book.xlsx", "Shop", "A9"), "unknown-setting", "Setting `Colour` is not known.", "Take it out.", "Colour"
@@ -46,7 +44,7 @@ class Shop:
         self.gives(a_worn_job())
 
     def gives(self, job: Job | None, *problems: Problem) -> None:
-        read = Inputs(book=BOOK_OF.get(job.machine_class, BOOK) if job else BOOK, job=job, problems=problems)
+        read = Inputs(book=BOOK, job=job, problems=problems)
         self.monkeypatch.setattr(inputs, "read_inputs", lambda book, job=None: read)
 
     def quote(self, *options: str) -> int:
@@ -164,7 +162,7 @@ def test_a_job_named_like_its_quote_is_never_written_over(shop: Shop) -> None:
 def test_nothing_to_offer_writes_the_costing_alone_with_a_warning(
     shop: Shop, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    shop.gives(build.a_job(build.a_finding_on("UNHEARD", severity="safety"), machine_class="TILLER"))
+    shop.gives(build.a_job(build.a_finding_on("UNHEARD", severity="safety")))
     assert shop.quote() == 0
     out, err = capsys.readouterr()
     assert shop.written() == {COSTING}
@@ -176,7 +174,7 @@ def test_an_earlier_customer_quote_that_no_longer_holds_is_named(
     shop: Shop, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert shop.quote() == 0
-    shop.gives(build.a_job(build.a_finding_on("UNHEARD", severity="safety"), machine_class="TILLER"))
+    shop.gives(build.a_job(build.a_finding_on("UNHEARD", severity="safety")))
     assert shop.quote("--replace") == 0
     assert f"no longer holds: {shop.folder / CUSTOMER}" in capsys.readouterr().err
     assert (shop.folder / CUSTOMER).exists()
