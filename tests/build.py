@@ -49,8 +49,9 @@ _NUMBER_NAMES = """minimum_labour_hours hours_step supplies_percent_of_labour su
     call_when_over_amount rate_per_hour cost_per_hour allowance at_most_hours hours_to_open hours_to_close net_hours
     second_side_hours sublet_cost pack_quantity pack_cost list_price_each fixed_price_each core_charge extra_freight
     quantity minimum_order small_order_fee freight free_freight_from restocking cost_over cost_up_to markup limit as_new
-    life_years from_ to value amount rate measured spending_limit paid_so_far reassembly_hours discount_percent new_price
-    used_value_working value_as_it_stands upkeep_after_repair upkeep_new years_it_could_last unit_cost unit_price"""
+    life_years from_ to value amount rate measured spending_limit paid_so_far reassembly_hours discount_percent
+    new_price used_value_working value_as_it_stands upkeep_after_repair upkeep_new years_it_could_last unit_cost
+    unit_price"""
 _NUMBERS = frozenset(_NUMBER_NAMES.split())
 _QUANTITY_LISTS = frozenset({"parts", "also_needs", "contains"})
 

@@ -13,7 +13,8 @@ import pytest
 from quotekit.pricing import build_quote, price_combination
 from quotekit.problems import has_errors
 from tests.oracle.compare import comparable, differences, quote_figures, tier_figures
-from tests.oracle.quote import PlanError, answer, combination
+from tests.oracle.quote import answer, combination
+from tests.oracle.tiers import PlanError
 from tests.random_jobs import a_random_case
 
 JOBS = int(os.environ.get("QUOTEKIT_ORACLE_JOBS", "300"))
