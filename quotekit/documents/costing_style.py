@@ -21,6 +21,9 @@ PAGE_POINTS = 500.0
 WIDEST = 118.0
 """Characters of all columns together that fit Letter on its side, the narrower of the two papers."""
 
+FITS_ONE_ROW = 150
+"""Letters that fit one row even in the narrowest column."""
+
 LOOKS: Mapping[str, Look] = {
     "body": Look(size=9),
     "title": Look(size=15, bold=True, wrap=False),
@@ -86,6 +89,9 @@ def fit(line: Row, widths: Sequence[float]) -> Iterator[Row]:
     if line.height is not None:
         yield line
         return
+    if not any(_is_long(cell.content) for cell in line.cells):
+        yield fitted(line.cells, widths, LOOKS, keep=line.keep_with_next)
+        return
     pieces = [list(_pieces(cell, column, widths)) for column, cell in placed(line)]
     for turn in range(max(map(len, pieces), default=0)):
         cells = [
@@ -93,6 +99,10 @@ def fit(line: Row, widths: Sequence[float]) -> Iterator[Row]:
             for texts, cell in zip(pieces, line.cells, strict=True)
         ]
         yield fitted(cells, widths, LOOKS, keep=line.keep_with_next)
+
+
+def _is_long(content: object) -> bool:
+    return isinstance(content, str) and (len(content) > FITS_ONE_ROW or "\n" in content)
 
 
 def break_pages(rows: Iterable[Row]) -> Iterator[Row]:
