@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, replace
 
 from quotekit.problems import Problem
 from quotekit.workbook.codes import Codes, codes_in, duplicate, duplicates, resolve_row
@@ -31,8 +31,10 @@ class BookRows:
         return self.by_sheet.get(sheet.name, [])
 
 
-def read_book_rows(tables: Mapping[str, Table]) -> tuple[BookRows, list[Problem]]:
-    """Every sheet but Shop that has rows, with references spelled as the rows that define them."""
+def read_book_rows(tables: Mapping[str, Table], unread: Collection[str] = ()) -> tuple[BookRows, list[Problem]]:
+    """Every sheet but Shop that has rows, with references spelled as the rows that define them.
+
+    Sheets named in `unread` are there but could not be read."""
     problems: list[Problem] = []
     raw: dict[str, list[Row]] = {}
     for declared in SHOP_BOOK:
@@ -41,7 +43,9 @@ def read_book_rows(tables: Mapping[str, Table]) -> tuple[BookRows, list[Problem]
             raw[declared.name], found = read_rows(table)
             problems += found
     codes = {
-        sheet.name: _codes(sheet, raw.get(sheet.name, []), sheet.name in raw) for sheet in SHOP_BOOK if _coded(sheet)
+        sheet.name: _codes(sheet, raw.get(sheet.name, []), sheet.name in raw, unread)
+        for sheet in SHOP_BOOK
+        if _coded(sheet)
     }
     resolved: dict[str, list[Row]] = {}
     for declared in SHOP_BOOK:
@@ -92,7 +96,8 @@ def _coded(declared: SheetColumns) -> bool:
     return declared.columns[0].header == "Code"
 
 
-def _codes(declared: SheetColumns, rows: list[Row], present: bool) -> Codes:
-    if not present and declared.name in FREE_WHEN_MISSING:
+def _codes(declared: SheetColumns, rows: list[Row], present: bool, unread: Collection[str]) -> Codes:
+    if not present and declared.name in FREE_WHEN_MISSING and declared.name not in unread:
         return Codes(sheet=declared.name, free=True)
-    return codes_in(declared.name, rows)
+    found = codes_in(declared.name, rows)
+    return replace(found, unread=not present and (declared.needed or declared.name in unread))

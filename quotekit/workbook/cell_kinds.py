@@ -19,12 +19,20 @@ Reader = Callable[[Cell, Place, Declared], Read]
 
 _MOST_PERCENT = Decimal(1)
 _MOST_MARKUP = Decimal(10)
+_MOST_DAYS = Decimal(36500)
+"""A hundred years: more is a slip, and no calendar holds much more."""
+
+_MOST_YEARS = Decimal(100)
 _ZERO = Decimal(0)
 
 
 def read_kind(cell: Cell, place: Place, declared: Declared) -> Read:
     """The value of a cell that is not blank, or the problem with it."""
     return _READERS[declared.kind](cell, place, declared)
+
+
+def _name(declared: Declared) -> str:
+    return declared.header if isinstance(declared, Column) else declared.name
 
 
 def _text(cell: Cell, place: Place, declared: Declared) -> Read:
@@ -48,28 +56,28 @@ def _quantities(cell: Cell, place: Place, declared: Declared) -> Read:
 
 
 def _number(cell: Cell, place: Place, declared: Declared) -> Read:
-    return cells.read_number(cell, place)
+    return cells.read_number(cell, place, what=_name(declared))
 
 
-def _amount(cell: Cell, place: Place, declared: Declared) -> Read:
-    return cells.read_number(cell, place, minimum=_ZERO, what="an amount")
-
-
-def _hours(cell: Cell, place: Place, declared: Declared) -> Read:
-    return cells.read_number(cell, place, minimum=_ZERO, what="hours")
+def _not_negative(cell: Cell, place: Place, declared: Declared) -> Read:
+    return cells.read_number(cell, place, minimum=_ZERO, what=_name(declared))
 
 
 def _whole(cell: Cell, place: Place, declared: Declared) -> Read:
-    value, problem = cells.read_number(cell, place, minimum=_ZERO, whole=True)
+    value, problem = cells.read_number(cell, place, minimum=_ZERO, maximum=_MOST_DAYS, whole=True, what=_name(declared))
     return (None if value is None else int(value)), problem
 
 
+def _years(cell: Cell, place: Place, declared: Declared) -> Read:
+    _value, problem = cells.read_number(cell, place, maximum=_MOST_YEARS, what=_name(declared))
+    return (None, problem) if problem is not None else _above_zero(cell, place, declared)
+
+
 def _above_zero(cell: Cell, place: Place, declared: Declared) -> Read:
-    value, problem = cells.read_number(cell, place, minimum=_ZERO)
+    value, problem = _not_negative(cell, place, declared)
     if value != 0:
         return value, problem
-    name = declared.header if isinstance(declared, Column) else declared.name
-    return None, error(place, "zero", f"{name} is zero", "Type a number above zero.", cell.text)
+    return None, error(place, "zero", f"{_name(declared)} is zero", "Type a number above zero.", cell.text)
 
 
 def _percent(cell: Cell, place: Place, declared: Declared) -> Read:
@@ -104,11 +112,11 @@ def _words(cell: Cell, place: Place, declared: Declared) -> Read:
 
 def _credit(cell: Cell, place: Place, declared: Declared) -> Read:
     if isinstance(cell.value, Decimal):
-        return _amount(cell, place, declared)
+        return _not_negative(cell, place, declared)
     word, problem = cells.read_word(cell, place, declared.words)
     if problem is None:
         return word, None
-    number, about_number = cells.read_number(cell, place, minimum=_ZERO, what="an amount")
+    number, about_number = _not_negative(cell, place, declared)
     return number, about_number if about_number and about_number.code == "text-number" else problem
 
 
@@ -119,10 +127,10 @@ _READERS: dict[Kind, Reader] = {
     "quantities": _quantities,
     "number": _number,
     "quantity": _above_zero,
-    "hours": _hours,
-    "money": _amount,
+    "hours": _not_negative,
+    "money": _not_negative,
     "whole": _whole,
-    "years": _above_zero,
+    "years": _years,
     "percent": _percent,
     "markup": _markup,
     "date": _date,

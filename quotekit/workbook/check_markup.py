@@ -85,7 +85,7 @@ def _check_part(part: Part, bands: Sequence[Band] | None) -> list[Problem]:
 
 def _below(kind: str, part: Part, column: str, unit_cost: Fraction) -> Problem:
     price = part.fixed_price_each if kind == "fixed" else part.list_price_each
-    happens = "it is sold at a loss" if kind == "fixed" else "so the cost is charged"
+    happens = "it is sold at a loss" if kind == "fixed" else "the cost is charged instead"
     return warning(
         part.source.place(column),
         "price-below-cost",

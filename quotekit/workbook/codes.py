@@ -20,11 +20,17 @@ _SUGGESTED_FROM = 3000
 
 @dataclass(frozen=True, kw_only=True)
 class Codes:
-    """The codes of one sheet. Where the sheet is missing and free text may stand, `free` learns each spelling."""
+    """The codes of one sheet. Where the sheet is missing and free text may stand, `free` learns each spelling.
+
+    `lost` are codes whose rows had errors, and `unread` a sheet that could not be read: naming such a code is no second
+    problem.
+    """
 
     sheet: str
     spelled: dict[str, str] = field(default_factory=dict)
     free: bool = False
+    lost: frozenset[str] = frozenset()
+    unread: bool = False
 
     def find(self, code: str) -> str | None:
         """The defining row's spelling, or None."""
@@ -50,12 +56,12 @@ class Codes:
         return next((name for other, name in self.spelled.items() if other.lstrip("0") == bare and other != key), "")
 
 
-def codes_of(sheet: str, codes: Iterable[str], free: bool = False) -> Codes:
+def codes_of(sheet: str, codes: Iterable[str], free: bool = False, lost: frozenset[str] = frozenset()) -> Codes:
     """The codes a sheet defines, first spelling first."""
     spelled: dict[str, str] = {}
     for code in codes:
         spelled.setdefault(code_key(code), code)
-    return Codes(sheet=sheet, spelled=spelled, free=free)
+    return Codes(sheet=sheet, spelled=spelled, free=free, lost=lost)
 
 
 def codes_in(sheet: str, rows: Iterable[Row]) -> Codes:
@@ -64,12 +70,14 @@ def codes_in(sheet: str, rows: Iterable[Row]) -> Codes:
 
 
 def resolve(code: str, among: Sequence[Codes], place: Place) -> tuple[str | None, Problem | None]:
-    """The defining spelling of a code that must be in exactly one of these sheets."""
+    """The defining spelling of a code that must be in exactly one of these sheets; nothing at all for a lost one."""
     found = [(codes.sheet, spelled) for codes in among if (spelled := codes.find(code)) is not None]
     if len(found) == 1:
         return found[0][1], None
     if found:
         return None, ambiguous(code, [sheet for sheet, _ in found], place)
+    if any(codes.unread or code_key(code) in codes.lost for codes in among):
+        return None, None
     return None, unknown(code, among, place)
 
 

@@ -48,7 +48,7 @@ class JobFields:
 def read_job_fields(table: Table, book: ShopBook | None, known: Mapping[str, Codes]) -> tuple[JobFields, list[Problem]]:
     """Every field, with codes spelled as in the shop book."""
     found, problems = read_fields(table, JOB_FIELDS)
-    values = {_ATTRIBUTES.get(name, _attribute(name)): value for name, value in found.values.items()}
+    values = {field_attribute(name): value for name, value in found.values.items()}
     job = JobFields(values=values, fields=found, table=table, whole=all(name in found.values for name in REQUIRED))
     if book is not None:
         for declared in JOB_FIELDS:
@@ -58,14 +58,19 @@ def read_job_fields(table: Table, book: ShopBook | None, known: Mapping[str, Cod
     return job, problems + _check(values, job)
 
 
-def _attribute(name: str) -> str:
-    return name.lower().replace(" ", "_")
+def field_attribute(name: str) -> str:
+    """The field of `Job` that a field of the sheet fills.
+
+    >>> field_attribute("Quote date"), field_attribute("Customer's own parts")
+    ('quote_date', 'own_parts')
+    """
+    return _ATTRIBUTES.get(name, name.lower().replace(" ", "_"))
 
 
 def _resolve(
     values: dict[str, Any], name: str, refers_to: tuple[str, ...], job: JobFields, known: Mapping[str, Codes]
 ) -> list[Problem]:
-    field = _ATTRIBUTES.get(name, _attribute(name))
+    field = field_attribute(name)
     column = Column(header="Value", field=field, refers_to=refers_to, help="")
     row, problems = resolve_row(Row(source=job.fields.sources[name], values=dict(values)), [column], known)
     values.pop(field)
@@ -76,17 +81,21 @@ def _resolve(
 
 def _read_machine(values: dict[str, Any], book: ShopBook, job: JobFields) -> list[Problem]:
     text = values.get("machine_class")
-    values["positions"] = DEFAULT_POSITIONS
+    values["positions"] = DEFAULT_POSITIONS if book.machines is None else ()
     if text is None:
         return []
     values["machine_class_name"] = text
-    if book.machines is None or code_key(text) in left_out_of(book, "Machines"):
+    if book.machines is None:
+        return []
+    if code_key(text) in left_out_of(book, "Machines"):
+        values["machine_class"] = ""
         return []
     matches = _machine_matches(text, book.machines.values())
     if len(matches) == 1:
         machine = matches[0]
         values.update(machine_class=machine.code, machine_class_name=machine.machine_class, positions=machine.positions)
         return []
+    values["machine_class"] = ""
     return [_no_machine(text, book, job) if not matches else _two_machines(text, matches, job)]
 
 

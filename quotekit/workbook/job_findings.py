@@ -9,7 +9,7 @@ from fractions import Fraction
 from quotekit.model.job import FoundFinding
 from quotekit.model.shop_book import Finding, ShopBook
 from quotekit.problems import Problem, error, warning
-from quotekit.workbook.codes import Codes, resolve
+from quotekit.workbook.codes import Codes, codes_of, resolve
 from quotekit.workbook.measurement import Measurement, far_off, in_unit, judge, kept
 from quotekit.workbook.names import code_key
 from quotekit.workbook.positions import spread
@@ -49,9 +49,22 @@ def read_job_findings(
             one, faults = _read_known(row, code, book, machine, known)
         sides, more = spread(row.values.get("side", ()), machine.positions, row.source.place("Side"))
         problems += faults + more + _check_photo(row)
-        if one is not None:
+        if one is not None and (sides or not more):
             found += [replace(one, side=side) for side in sides or (None,)]
     return found, problems + _duplicates(found)
+
+
+def named_findings(rows: Iterable[Row], book: Codes) -> Codes:
+    """The codes that this job's Findings sheet names, OTHER-1 and on among them."""
+    codes: list[str] = []
+    others = 0
+    for row in rows:
+        code: str = row.values.get("finding", "")
+        if code_key(code) == code_key(OTHER):
+            others += 1
+            code = f"{OTHER}-{others}"
+        codes.append(book.find(code) or code)
+    return codes_of("this job's Findings", filter(None, codes))
 
 
 def _read_other(row: Row, code: str) -> tuple[FoundFinding | None, list[Problem]]:
@@ -145,7 +158,7 @@ def _bad_unit(row: Row, finding: Finding, fault: str) -> Problem:
 
 def _check_measurement(row: Row, finding: Finding, found: Measurement, unit: str) -> list[Problem]:
     problems = []
-    if found.measured is not None and found.limit is not None and finding.fails_when is None:
+    if found.measured is not None and "limit" in row.values and finding.limit is None and finding.fails_when is None:
         problems.append(
             error(
                 row.source.place("Limit"),

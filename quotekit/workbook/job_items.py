@@ -11,7 +11,7 @@ from quotekit.model.job import FoundFinding, JobExtra, OneOff, PlanItem, at_side
 from quotekit.model.shop_book import Remedy, ShopBook
 from quotekit.problems import Problem, error, warning
 from quotekit.workbook.check_markup import Band, check_unit_cost
-from quotekit.workbook.codes import Codes, codes_of, resolve
+from quotekit.workbook.codes import Codes, resolve
 from quotekit.workbook.job_findings import Machine
 from quotekit.workbook.positions import spread
 from quotekit.workbook.rows import Row
@@ -41,9 +41,9 @@ def read_job_extras(rows: Iterable[Row], book: ShopBook, machine: Machine) -> tu
 
 
 def read_plan(
-    rows: Iterable[Row], book: ShopBook, machine: Machine, faults: Sequence[FoundFinding]
+    rows: Iterable[Row], book: ShopBook, machine: Machine, faults: Sequence[FoundFinding] | None
 ) -> tuple[list[PlanItem], list[Problem]]:
-    """The technician's own choice, one record a side."""
+    """The technician's own choice, one record a side; faults are None where a finding could not be read."""
     items: list[PlanItem] = []
     problems: list[Problem] = []
     rows_of: dict[str, int] = {}
@@ -56,20 +56,19 @@ def read_plan(
         for side in sides:
             items.append(PlanItem(tier=tier, code=code, side=side, source=row.source))
             problems += _again(rows_of, f"{tier}: {at_side(code, side)}", row, "Item", code)
-            if code in book.remedies:
+            if code in book.remedies and faults is not None:
                 problems += _fixes_nothing(book.remedies[code], side, faults, row)
     return items, problems
 
 
 def read_one_off(
-    rows: Iterable[Row], findings: Iterable[FoundFinding], bands: Sequence[Band] | None
+    rows: Iterable[Row], findings: Codes, bands: Sequence[Band] | None
 ) -> tuple[list[OneOff], list[Problem]]:
     """Lines no shop book foresees, named ONEOFF-1 and on in row order."""
     lines: list[OneOff] = []
     problems: list[Problem] = []
-    here = codes_of("this job's Findings", dict.fromkeys(finding.code for finding in findings))
     for number, row in enumerate(rows, 1):
-        values, found = _with_fixes(row, here)
+        values, found = _with_fixes(row, findings)
         problems += found
         if row.sound:
             tiers = values.pop("tier", ())
@@ -136,7 +135,7 @@ def _is_there(book: ShopBook, code: str) -> bool:
 
 
 def _fixes_nothing(remedy: Remedy, side: str | None, faults: Sequence[FoundFinding], row: Row) -> list[Problem]:
-    if any(fault.code in remedy.fixes and (side is None or fault.side == side) for fault in faults):
+    if any(fault.code in remedy.fixes and (side is None or fault.side in (side, None)) for fault in faults):
         return []
     return [
         warning(

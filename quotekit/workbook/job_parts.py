@@ -7,11 +7,11 @@ from dataclasses import replace
 
 from quotekit.model.shop_book import Part, ShopBook
 from quotekit.problems import Problem, warning
-from quotekit.workbook.book_records import build_part
+from quotekit.workbook.book_records import build_part, left_out_of
 from quotekit.workbook.check_cycles import check_part_loops
 from quotekit.workbook.check_markup import Band, check_part_prices
 from quotekit.workbook.check_taxes import taxed_as_problems
-from quotekit.workbook.names import did_you_mean
+from quotekit.workbook.names import code_key, did_you_mean
 from quotekit.workbook.rows import Row
 
 
@@ -39,6 +39,7 @@ def read_job_parts(
 def _used_by_nothing(book: ShopBook, parts: dict[str, Part]) -> list[Problem]:
     named = {part.replaced_by for part in parts.values()}
     named |= {entry.code for part in parts.values() for entry in (*part.also_needs, *part.contains)}
+    lost = left_out_of(book, "Parts")
     return [
         warning(
             part.source.place("Code"),
@@ -48,5 +49,5 @@ def _used_by_nothing(book: ShopBook, parts: dict[str, Part]) -> list[Problem]:
             part.code,
         )
         for part in parts.values()
-        if part.code not in book.parts and part.code not in named
+        if part.code not in book.parts and part.code not in named and code_key(part.code) not in lost
     ]

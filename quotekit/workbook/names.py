@@ -31,7 +31,7 @@ def code_key(code: str) -> str:
     return code.strip().casefold()
 
 
-def nearest(name: str, known: Iterable[str], cutoff: float = 0.6) -> str:
+def nearest(name: str, known: Iterable[str], cutoff: float = 0.65) -> str:
     """The known name most like a name, or empty.
 
     >>> nearest("Pack qantity", ["Pack quantity", "Pack cost"])

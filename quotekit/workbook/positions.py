@@ -40,7 +40,12 @@ def positions_for(entry: str, positions: Sequence[str]) -> tuple[str, ...]:
 
 
 def spread(entries: Iterable[str], positions: Sequence[str], place: Place) -> tuple[tuple[str, ...], list[Problem]]:
-    """The positions a side cell stands for, in the class's order, and a problem for each entry that is no side."""
+    """The positions a side cell stands for, in the class's order, and a problem for each entry that is no side.
+
+    Without positions the machine is not known, and any side may be right.
+    """
+    if not positions:
+        return tuple(side_word(entry) for entry in entries), []
     chosen: set[str] = set()
     problems = []
     for entry in entries:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from quotekit.model.job import Job
 from quotekit.model.shop_book import ShopBook
-from quotekit.problems import Problem
+from quotekit.problems import Problem, has_errors
 from quotekit.workbook.book_records import PartialShopBook, left_out_of
 from quotekit.workbook.book_rows import resolve_rows
 from quotekit.workbook.check_job import check_job
@@ -18,7 +18,7 @@ from quotekit.workbook.column import SheetColumns
 from quotekit.workbook.columns import JOB, JOB_EXTRAS, JOB_FINDINGS, JOB_PARTS, JOB_WORKBOOK, ONE_OFF, PLAN
 from quotekit.workbook.grid import Grid, read_grid
 from quotekit.workbook.job_fields import JobFields, read_job_fields
-from quotekit.workbook.job_findings import Machine, read_job_findings
+from quotekit.workbook.job_findings import Machine, named_findings, read_job_findings
 from quotekit.workbook.job_items import read_job_extras, read_one_off, read_plan
 from quotekit.workbook.job_parts import read_job_parts
 from quotekit.workbook.reading_order import in_reading_order
@@ -72,11 +72,10 @@ def job_codes(book: ShopBook) -> dict[str, Codes]:
         "Fees": [*book.fees],
         "Tiers": [tier.code for tier in book.tiers],
     }
-    codes = {sheet: codes_of(sheet, [*of_sheet, *left_out_of(book, sheet)]) for sheet, of_sheet in by_sheet.items()}
+    codes = {sheet: codes_of(sheet, of_sheet, lost=left_out_of(book, sheet)) for sheet, of_sheet in by_sheet.items()}
     suppliers = book.suppliers if book.suppliers is not None else (part.supplier for part in book.parts.values())
-    codes["Suppliers"] = codes_of(
-        "Suppliers", [*suppliers, *left_out_of(book, "Suppliers")], free=book.suppliers is None
-    )
+    lost = left_out_of(book, "Suppliers")
+    codes["Suppliers"] = codes_of("Suppliers", suppliers, free=book.suppliers is None, lost=lost)
     return codes
 
 
@@ -95,17 +94,20 @@ def _with_job_parts(known: Mapping[str, Codes], rows: JobRows) -> dict[str, Code
     if "Parts" not in known:
         return dict(known)
     own = [row.values["code"] for row in rows.of(JOB_PARTS) if "code" in row.values]
-    return {**known, "Parts": codes_of("Parts", [*known["Parts"].spelled.values(), *own])} if own else dict(known)
+    parts = known["Parts"]
+    together = codes_of("Parts", [*parts.spelled.values(), *own], lost=parts.lost)
+    return {**known, "Parts": together}
 
 
 def _read_records(
     book: ShopBook, grid: Grid, fields: JobFields | None, rows: JobRows, known: Mapping[str, Codes]
 ) -> tuple[Job | None, list[Problem]]:
     values = dict(fields.values) if fields is not None else {}
-    machine = Machine(code=values.get("machine_class", ""), positions=values.get("positions", ("left", "right")))
+    machine = Machine(code=values.get("machine_class", ""), positions=values.get("positions", ()))
     bands = None if isinstance(book, PartialShopBook) else exact_bands(book.markup)
     every = _with_job_parts(known, rows)
     findings, problems = read_job_findings(rows.of(JOB_FINDINGS), book, machine, known)
+    faults = None if has_errors(problems) else [finding for finding in findings if finding.fault]
     extra_rows, found = resolve_rows(JOB_EXTRAS, rows.of(JOB_EXTRAS), known)
     extras, more = read_job_extras(extra_rows, book, machine)
     problems += found + more
@@ -113,10 +115,10 @@ def _read_records(
     parts, more = read_job_parts(part_rows, book, bands)
     problems += found + more
     line_rows, found = resolve_rows(_without_findings(ONE_OFF), rows.of(ONE_OFF), known)
-    lines, more = read_one_off(line_rows, findings, bands)
+    lines, more = read_one_off(line_rows, named_findings(rows.of(JOB_FINDINGS), known["Findings"]), bands)
     problems += found + more
     plan_rows, found = resolve_rows(PLAN, rows.of(PLAN), known)
-    plan, more = read_plan(plan_rows, book, machine, [finding for finding in findings if finding.fault])
+    plan, more = read_plan(plan_rows, book, machine, faults)
     problems += found + more
     if fields is None or not fields.whole:
         return None, problems

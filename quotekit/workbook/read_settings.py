@@ -10,7 +10,6 @@ from quotekit.model.shop_book import Settings
 from quotekit.problems import Place, Problem, error
 from quotekit.workbook.currencies import CURRENCIES
 from quotekit.workbook.fields import FieldValues, read_fields
-from quotekit.workbook.names import did_you_mean
 from quotekit.workbook.shop_settings import SHOP_SETTINGS
 from quotekit.workbook.tables import Table
 
@@ -24,7 +23,7 @@ def setting_attribute(name: str) -> str:
     >>> setting_attribute("Deposit on non-returnable parts")
     'deposit_on_non_returnable_parts'
     """
-    return name.lower().replace("-", "_").replace(" ", "_")
+    return name.lower().replace("-", "_").replace(" ", "_").replace("call_the_customer_", "call_")
 
 
 def read_settings(table: Table | None) -> tuple[Settings, list[Problem]]:
@@ -49,7 +48,7 @@ def _check_currency(found: FieldValues, values: dict[str, Any], table: Table) ->
             place,
             "unknown-currency",
             f"{text} is not a currency code",
-            f"{did_you_mean(code, sorted(CURRENCIES))}Use the three letters of ISO 4217, such as USD.",
+            "Use the three letters of ISO 4217, such as USD.",
             text,
         )
     ]

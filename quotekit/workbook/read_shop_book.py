@@ -18,7 +18,7 @@ from quotekit.workbook.columns import LABOUR_RATES, MARKUP, SHOP, SHOP_BOOK
 from quotekit.workbook.grid import read_grid
 from quotekit.workbook.read_settings import read_settings
 from quotekit.workbook.reading_order import in_reading_order
-from quotekit.workbook.tables import Table, find_tables, told_faults
+from quotekit.workbook.tables import Table, find_tables, told_faults, unread_sheets
 
 
 def read_shop_book(path: Path) -> tuple[ShopBook | None, list[Problem]]:
@@ -30,7 +30,7 @@ def read_shop_book(path: Path) -> tuple[ShopBook | None, list[Problem]]:
     problems = [*told_faults(grid, tables, SHOP_BOOK), *found]
     settings, found = read_settings(tables.get(SHOP.name))
     problems += found
-    rows, found = read_book_rows(tables)
+    rows, found = read_book_rows(tables, unread_sheets(grid, tables, SHOP_BOOK))
     problems += found
     problems += _no_rates(tables.get(LABOUR_RATES.name))
     book = build_book(rows, settings, grid.file, grid.sha256)

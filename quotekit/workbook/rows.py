@@ -59,7 +59,7 @@ def _present(table: Table) -> Iterator[Column]:
 
 def _read_row(table: Table, number: int, columns: Iterable[tuple[Column, str, int]]) -> tuple[Row, list[Problem]]:
     cells = table.sheet.rows.get(number, {})
-    faulty = table.sheet.faulty
+    faulty = table.faulty
     values: dict[str, Any] = {}
     problems: list[Problem] = []
     sound = True

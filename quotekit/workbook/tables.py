@@ -33,14 +33,16 @@ class Table:
     at: Mapping[str, int]
     letters: Mapping[str, str]
     rows: tuple[int, ...]
+    faulty: frozenset[tuple[int, int]]
+    """Cells that have already been reported: those of the guard, and those that a merge covers."""
 
     def cell(self, row: int, header: str) -> Cell | None:
         """The cell of a column in a row; None where it is blank or the column is absent."""
         return self.sheet.rows.get(row, {}).get(self.at.get(header, 0))
 
     def is_faulty(self, row: int, header: str) -> bool:
-        """True where the guard has already reported the cell."""
-        return (row, self.at.get(header, 0)) in self.sheet.faulty
+        """True where the cell has already been reported."""
+        return (row, self.at.get(header, 0)) in self.faulty
 
     def source(self, row: int) -> Source:
         """Where a row came from."""
@@ -88,6 +90,7 @@ def read_table(file: str, name: str, sheet: Sheet, declared: SheetColumns) -> tu
         at=at,
         letters={header: column_letter(column) for header, column in at.items()},
         rows=tuple(rows),
+        faulty=sheet.faulty | _covered(sheet, rows, columns),
     )
     return table, problems + _merged(table, columns) + _hidden(table)
 
@@ -161,23 +164,46 @@ def _data_rows(sheet: Sheet, header_row: int, columns: frozenset[int]) -> list[i
     return sorted(filled | faulty)
 
 
+def _corners(merged: str) -> tuple[int, int, int, int]:
+    """Top, left, bottom and right of a merged range."""
+    (left, top), (right, bottom) = (cell_parts(corner) for corner in (merged.split(":") * 2)[:2])
+    return top, column_number(left), bottom, column_number(right)
+
+
+def _covered(sheet: Sheet, rows: Iterable[int], columns: Iterable[int]) -> frozenset[tuple[int, int]]:
+    """Cells of the table that a merge covers, but for the one that shows its value."""
+    ranges = [_corners(merged) for merged in sheet.merged]
+    return frozenset(
+        (row, column)
+        for row in (rows if ranges else ())
+        for column in columns
+        for top, left, bottom, right in ranges
+        if top <= row <= bottom and left <= column <= right and (row, column) != (top, left)
+    )
+
+
 def _merged(table: Table, columns: frozenset[int]) -> list[Problem]:
     last = max(table.rows, default=table.header_row)
     problems = []
     for merged in table.sheet.merged:
-        (left, top), (right, bottom) = (cell_parts(corner) for corner in (merged.split(":") * 2)[:2])
-        reached = range(column_number(left), column_number(right) + 1)
-        if bottom < table.header_row or top > last or columns.isdisjoint(reached):
+        top, left, bottom, right = _corners(merged)
+        if bottom < table.header_row or top > last or columns.isdisjoint(range(left, right + 1)):
             continue
         problems.append(
             error(
-                Place(table.file, table.name, f"{left}{top}"),
+                Place(table.file, table.name, f"{column_letter(left)}{top}"),
                 "merged-cells",
                 f"the cells {merged} are merged inside the table",
                 "Unmerge them and give each row its own value.",
             )
         )
     return problems
+
+
+def unread_sheets(grid: Grid, tables: Mapping[str, Table], known: Iterable[SheetColumns]) -> list[str]:
+    """Sheets that hold something but no header row: what they define is not known."""
+    filled = {name_key(name) for name, sheet in grid.sheets.items() if sheet.rows}
+    return [sheet.name for sheet in known if sheet.name not in tables and name_key(sheet.name) in filled]
 
 
 def told_faults(grid: Grid, tables: Mapping[str, Table], known: Iterable[SheetColumns]) -> list[Problem]:
@@ -266,7 +292,7 @@ def _missing_columns(file: str, name: str, sheet: Sheet, declared: SheetColumns)
         "missing-column",
         f"no header row holds all required columns: row {row} lacks {missing}",
         " ".join(hint for hint in hints if hint) or "Put all required headers in one row, spelled so.",
-        next(iter(sheet.rows[row].values())).text,
+        next((near for column in absent if (near := nearest(column.header, unknown, _NEARLY))), ""),
     )
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, time
 from pathlib import Path
 from typing import Any
 
@@ -170,14 +170,15 @@ def _set(rows: Rows, address: str, value: Any) -> None:
 def write(path: Path, sheets: Mapping[str, Rows], change: Mapping[str, Any]) -> Path:
     """A workbook of these rows; `merge` ranges and `hide` rows by sheet."""
     with xlsxwriter.Workbook(str(path)) as book:
-        looks = {"percent": book.add_format({"num_format": "0%"}), "date": book.add_format({"num_format": "yyyy-mm-dd"})}
-        for name, rows in sheets.items():
+        formats = {"percent": "0%", "date": "yyyy-mm-dd", "time": "hh:mm"}
+        looks = {name: book.add_format({"num_format": form}) for name, form in formats.items()}
+        for name, filled in sheets.items():
             sheet = book.add_worksheet(name)
-            for row, cells in enumerate(rows):
+            for merged in change["merge"].get(name, ()):
+                sheet.merge_range(merged, "")
+            for row, cells in enumerate(filled):
                 for column, value in enumerate(cells):
                     _write_cell(sheet, row, column, value, looks)
-            for merged in change["merge"].get(name, ()):
-                sheet.merge_range(merged, "merged")
             for row in change["hide"].get(name, ()):
                 sheet.set_row(row - 1, None, None, {"hidden": True})
     return path
@@ -188,6 +189,8 @@ def _write_cell(sheet: Any, row: int, column: int, value: Any, looks: Mapping[st
         sheet.write_number(row, column, value["percent"], looks["percent"])
     elif isinstance(value, bool):
         sheet.write_boolean(row, column, value)
+    elif isinstance(value, time):
+        sheet.write_datetime(row, column, value, looks["time"])
     elif isinstance(value, date):
         sheet.write_datetime(row, column, value, looks["date"])
     elif isinstance(value, int | float):

@@ -1,0 +1,109 @@
+"""Every problem code has one small input and one expected text (tests/problem_catalogue/)."""
+
+from __future__ import annotations
+
+import ast
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from quotekit.pricing import build_quote
+from quotekit.problems import has_errors
+from quotekit.workbook.read_job import read_job
+from quotekit.workbook.read_shop_book import read_shop_book
+from tests.problem_catalogue.catalogue import CASES, case_names, code_of, expected_of, problems_of, text_of
+from tests.problem_catalogue.workbooks import BOOK, JOB, write
+from tests.readme_tables import coded_problems
+
+ROOT = Path(__file__).parents[2]
+
+ELSEWHERE = {
+    "disk": "tests/cli/test_report.py",
+    "quotekit-fault": "tests/cli/test_report.py",
+    "nothing-offered": "tests/cli/test_end_to_end.py",
+    "output-exists": "tests/cli/test_output_files.py",
+    "output-open": "tests/cli/test_output_files.py",
+    "output-is-input": "tests/cli/test_output_files.py",
+    "too-many-choices": "tests/workbook/test_problem_catalogue.py",
+}
+"""Codes that need more than two workbooks to show, and the test that shows each."""
+
+
+def refused_codes() -> set[str]:
+    """Codes the guard gives by name before they become problems."""
+    found = set()
+    for path in sorted((ROOT / "quotekit" / "workbook").glob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and ast.unparse(node.func) in ("BadPackage", "self._refuse"):
+                found |= _texts(node.args[0])
+            elif isinstance(node, ast.Return) and isinstance(node.value, ast.Tuple) and "scan" in path.stem:
+                found |= _texts(node.value.elts[0])
+    return found
+
+
+def _texts(node: ast.expr) -> set[str]:
+    return {each.value for each in ast.walk(node) if isinstance(each, ast.Constant) and isinstance(each.value, str)}
+
+
+def codes_used() -> set[str]:
+    """Every problem code in quotekit/."""
+    return {each.code for each in coded_problems()} | refused_codes()
+
+
+@pytest.mark.parametrize("case", case_names())
+def test_each_case_prints_its_problem(case: str, tmp_path: Path) -> None:
+    problems = problems_of(case, tmp_path)
+    assert text_of(problems) == expected_of(case)
+    assert code_of(case) in {problem.code for problem in problems}
+    assert all(problem.place.file and problem.message and problem.remedy.endswith((".", "?")) for problem in problems)
+
+
+@pytest.mark.parametrize("case", case_names())
+def test_each_case_says_why_it_matters(case: str) -> None:
+    assert tomllib.loads((CASES / f"{case}.toml").read_text(encoding="utf-8"))["why"].endswith((".", "?"))
+
+
+def test_the_workbooks_that_cases_change_have_no_fault(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Else a case could show a problem that its change did not make."""
+    (tmp_path / "none.toml").write_text('why = "nothing is changed"', encoding="utf-8")
+    monkeypatch.setattr("tests.problem_catalogue.catalogue.CASES", tmp_path)
+    assert problems_of("none", tmp_path) == []
+
+
+def test_every_code_has_a_case() -> None:
+    covered = {code_of(case) for case in case_names()} | ELSEWHERE.keys()
+    assert codes_used() - covered == set()
+
+
+def test_every_case_is_about_a_code_in_use() -> None:
+    assert {code_of(case) for case in case_names()} - codes_used() == set()
+
+
+@pytest.mark.parametrize(("code", "test"), ELSEWHERE.items())
+def test_codes_shown_elsewhere_are(code: str, test: str) -> None:
+    assert f'"{code}"' in (ROOT / test).read_text(encoding="utf-8")
+
+
+def test_a_bad_number_stops_the_quote(tmp_path: Path) -> None:
+    assert has_errors(problems_of("text-number", tmp_path))
+
+
+def test_more_choices_than_can_be_compared(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Faults in a ring, each remedy fixing two or three of them: hundreds of ways, where one hundred may be compared."""
+    monkeypatch.setattr("quotekit.pricing.covers.MOST_CHOICES", 100)
+    faults = 7
+    book = {name: [list(row) for row in rows] for name, rows in BOOK.items()}
+    for fault in range(faults):
+        book["Findings"].append([f"F{fault}", "Worn", "BLOWER", "needed"])
+        for way, step in enumerate((1, 3, 5)):
+            operation, fixes = f"O{fault}-{way}", f"F{fault}; F{(fault + step) % faults}"
+            book["Operations"].append([operation, "Mend", 0.3 + way / 10 + fault / 50, "", "", "", "BELT", "COVER"])
+            book["Remedies"].append([f"R{fault}-{way}", "Mend", "repair", fixes, operation, "", "", 2 + 3 * way])
+    job = {**JOB, "Plan": [], "Findings": [JOB["Findings"][0], *([f"F{fault}"] for fault in range(faults))]}
+    no_change: dict[str, dict[str, list[str]]] = {"merge": {}, "hide": {}}
+    read, problems = read_shop_book(write(tmp_path / "prices.xlsx", book, no_change))
+    assert read is not None
+    recorded, found = read_job(write(tmp_path / "job.xlsx", job, no_change), read)
+    assert recorded is not None and [*problems, *found] == []
+    assert [problem.code for problem in build_quote(read, recorded).problems] == ["too-many-choices"]
