@@ -22,7 +22,7 @@ start here:
   quotekit demo                                 a worked example, end to end
   quotekit new myshop                           a shop book and a blank job to fill in
   quotekit check "myshop/shop book.xlsx"        every problem of a shop book, in one pass
-  quotekit quote "myshop/shop book.xlsx" job.xlsx
+  quotekit quote "myshop/shop book.xlsx" myshop/job.xlsx
 
 exit codes: 0 done, 1 problems in the input (nothing written), 2 wrong usage, 3 the disk or a missing program
 """

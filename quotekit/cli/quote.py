@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from quotekit.model.quote import Quote
     from quotekit.problems import Problem
 
+TOO_LARGE = "figure-too-large"
+
 EXAMPLE = """\
 example:
   quotekit quote "shop book.xlsx" "job 117.xlsx"
@@ -59,7 +61,8 @@ def run(options: argparse.Namespace) -> int:
         quote, problems, folder, inputs=(options.book, options.job), replace=options.replace
     )
     if has_errors(in_the_way):
-        return _refuse(options, inputs, quote, [*problems, *in_the_way], DISK)
+        code = PROBLEMS if any(problem.code == TOO_LARGE for problem in in_the_way) else DISK
+        return _refuse(options, inputs, quote, [*problems, *in_the_way], code)
     _tell(options, quote, [*problems, *in_the_way], names)
     return DONE
 
@@ -80,6 +83,7 @@ def write_quote(
 ) -> tuple[list[Path], list[Problem]]:
     """Write what can be handed over; problems of the disk come back, errors when nothing was written."""
     from quotekit.cli.output_files import check_targets, safe_file_name, write_together
+    from quotekit.workbook.write_sheet import CannotWrite
 
     start = safe_file_name(f"{quote.job.job_number}-{quote.job.version}")
     customer, costing = folder / f"{start} quote.xlsx", folder / f"{start} costing.xlsx"
@@ -87,9 +91,19 @@ def write_quote(
     if found:
         return [], found
     writers, more = _writers(quote, problems, customer, costing, photos_beside=inputs[1])
-    with step("Writing the workbooks"):
-        write_together(writers)
+    try:
+        with step("Writing the workbooks"):
+            write_together(writers)
+    except CannotWrite as refused:
+        return [], [_too_large(quote, refused)]
     return list(writers), more
+
+
+def _too_large(quote: Quote, refused: Exception) -> Problem:
+    from quotekit.problems import Place, error
+
+    remedy = "Look for an amount or a quantity that is far too large."
+    return error(Place(quote.job.file), TOO_LARGE, f"A workbook can't hold a figure: {refused}.", remedy)
 
 
 def _writers(

@@ -223,3 +223,14 @@ def test_totals_are_told_on_stderr(shop: Shop, capsys: pytest.CaptureFixture[str
     assert any(
         line.startswith("Put right: ") and line.endswith(" USD") for line in capsys.readouterr().err.splitlines()
     )
+
+
+def test_a_figure_too_large_for_a_workbook_is_a_problem_of_the_input(
+    shop: Shop, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shop.gives(a_worn_job(one_off=(build.a_one_off(1, "charge", "1000000", unit_price="123456789012.35"),)))
+    assert shop.quote("--json") == 1
+    value = json.loads(capsys.readouterr().out)
+    check_contract(value)
+    assert [problem["code"] for problem in value["problems"]][-1] == "figure-too-large"
+    assert shop.written() == set()
