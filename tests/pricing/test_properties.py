@@ -9,6 +9,7 @@ from fractions import Fraction
 from itertools import combinations, pairwise
 from random import Random
 from typing import Any
+from unittest import mock
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -16,7 +17,7 @@ from hypothesis import strategies as st
 from quotekit.model.job import Job, PlanItem
 from quotekit.model.quote import PricedTier, WorkLine
 from quotekit.model.shop_book import ShopBook
-from quotekit.pricing import build_quote, price_combination
+from quotekit.pricing import build_quote, price_combination, prune
 from quotekit.pricing.part_price import unit_price
 from quotekit.problems import has_errors
 from tests import build
@@ -25,7 +26,7 @@ from tests.oracle.choose import Chooser, left_of, valid_sets
 from tests.oracle.compare import differences, quote_figures
 from tests.oracle.tiers import a_world, standing_items
 from tests.oracle.work import Item, World
-from tests.random_jobs import Case, a_random_case, cases, seeds
+from tests.random_jobs import Case, JobMaker, a_random_case, cases, seeds
 
 slow = settings(max_examples=60, deadline=None, derandomize=True)
 
@@ -240,6 +241,20 @@ def test_nothing_permitted_is_cheaper(case: Case) -> None:
         assert left >= least
         if left == least:
             assert Fraction(quote.tiers[0].work) <= chooser.choice(subset, others).priced.work
+
+
+@slow
+@given(seeds())
+def test_leaving_out_choices_changes_nothing(seed: int) -> None:
+    """Choices that cannot win are left out only where that is exact."""
+    maker = JobMaker(Random(seed), wide=True)
+    book = maker.book()
+    job = maker.job(book)
+    terms = replace(book.settings, freight_to_customer="none", minimum_labour_hours=Decimal(0))
+    book = replace(book, settings=terms)
+    with mock.patch.object(prune, "WORTH_PRUNING", 0):
+        pruned = quote_figures(build_quote(book, job))
+    assert differences(quote_figures(build_quote(book, job)), pruned) == []
 
 
 @settings(max_examples=20, deadline=None, derandomize=True)
