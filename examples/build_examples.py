@@ -51,7 +51,6 @@ def draw_photo(path: Path = PHOTO) -> None:
         draw.ellipse((x - 26, y - 26, x + 26, y + 26), fill="#3b3835", outline="#55514d", width=5)
     draw.ellipse((285, 170, 675, 560), fill="#b08a4a", outline="#7c5f30", width=7)
     draw.ellipse((352, 246, 640, 494), fill="#231f1c")
-    draw.pieslice((352, 246, 640, 494), -40, 40, fill="#3a2f22")
     picture = picture.filter(ImageFilter.GaussianBlur(1.6))
     draw = ImageDraw.Draw(picture)
     draw.ellipse((360, 245, 600, 485), outline="#f4f1ea", width=4)

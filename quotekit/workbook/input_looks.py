@@ -7,7 +7,7 @@ from typing import Any
 from quotekit.workbook.column import Column, Kind
 from quotekit.workbook.typed_cells import FORMATS, TEXT
 
-FONT = {"font_name": "Arial", "font_size": 10}
+FONT = {"font_name": "Arial", "font_size": 10, "font_scheme": "none"}
 _HEADER = {"bold": True, "text_wrap": True, "valign": "top", "bg_color": "#E7E6E1", "bottom": 1, "num_format": TEXT}
 _OPTIONAL = {"bold": False, "italic": True}
 _HELP = {"italic": True, "font_color": "#555555", "num_format": TEXT}
@@ -43,19 +43,52 @@ class Formats:
 
     def cell(self, number_format: str) -> Any:
         """A cell to fill in; text wraps, so that nothing typed is hidden."""
-        wrap = {"text_wrap": True} if number_format == TEXT else {"align": "right"}
+        wrap = {"text_wrap": True} if number_format == TEXT else {"align": "right", "indent": 1}
         return self._of(_CELL | {"num_format": number_format} | wrap)
+
+    def value(self, number_format: str) -> Any:
+        """A cell to fill in beside its name: whatever it holds starts at the left."""
+        return self._of(_CELL | {"num_format": number_format, "align": "left", "text_wrap": True})
 
     def _of(self, properties: dict[str, Any]) -> Any:
         key = tuple(sorted(properties.items()))
         if key not in self._made:
-            self._made[key] = self._book.add_format(properties)
+            self._made[key] = self._book.add_format(FONT | properties)
         return self._made[key]
 
 
 def column_format(kind: Kind) -> str:
     """The number format of a whole column."""
     return FORMATS.get(kind, TEXT)
+
+
+def letters(text: str) -> float:
+    """About how wide a text is, in letters of usual width: capitals are wider.
+
+    >>> letters("belt"), letters("BELT")
+    (4.0, 5.0)
+    """
+    return len(text) + sum(map(str.isupper, text)) / 4
+
+
+def lines_in(text: str, width: float) -> int:
+    """The lines a text takes in a column, by words.
+
+    >>> lines_in("Auger shaft bushing", 12.0), lines_in("0.4", 9.0)
+    (2, 1)
+    """
+    lines, used = 1, 0.0
+    for word in text.split():
+        if used and used + 1 + letters(word) > width - 0.5:
+            lines, used = lines + 1, letters(word)
+        else:
+            used += letters(word) + (1 if used else 0)
+    return lines
+
+
+def height_of(lines: int) -> float:
+    """The height of a row of so many lines."""
+    return 13.0 * lines + 2.0
 
 
 def width_of(column: Column, texts: list[str]) -> float:
@@ -65,7 +98,7 @@ def width_of(column: Column, texts: list[str]) -> float:
     9.0
     """
     most = 46 if column.kind in _WIDE else 12 if column.kind in _NARROW else 26
-    longest = max((len(text) for text in texts), default=0)
+    longest = max((letters(text) for text in texts), default=0.0)
     longest_word = max(len(word) for word in column.header.split())
     least = max(longest_word + 3, 9 if column.kind in _NARROW else 12)
-    return float(max(least, min(most, longest + 1)))
+    return float(max(least, min(most, longest + 1.5)))

@@ -14,7 +14,7 @@ SHOP_BOOK_LINES = (
     "1. This workbook holds the shop's times, prices and rules. Each sheet says in its first line what it is for.",
     "2. Bold headers must be filled in every row; the others may stay blank. Pick a header to read what goes below it.",
     "3. Shop, Labour rates, Operations, Parts, Markup, Findings and Remedies are enough for a true quote.",
-    "4. The lines that are there are invented. Change them, add your own below, and delete what you do not need.",
+    "4. Lines that are there already are invented. Change them, add your own below, delete what you do not need.",
     "5. A code is a short name of your own. Where other rows use it, spell it the same; capitals do not matter.",
     "6. Several codes in a cell are separated by semicolons: COVER; DRAIN. Quantities read SEAL x 2; GASKET.",
     "7. A blank is never zero. Type 0 where you mean zero.",
