@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import json
-import os
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from quotekit.cli import inputs
+from quotekit.cli import inputs, output_files
 from quotekit.cli.inputs import Inputs
 from quotekit.cli.main import main
 from quotekit.model.job import Job
@@ -186,14 +185,19 @@ def test_a_job_number_with_a_slash_stays_in_its_folder(shop: Shop) -> None:
     assert shop.written() == {"-2026-7-3 quote.xlsx", "-2026-7-3 costing.xlsx"}
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere")
-def test_a_folder_that_may_not_be_written_is_exit_3(shop: Shop, capsys: pytest.CaptureFixture[str]) -> None:
-    shop.folder.chmod(0o500)
-    try:
-        assert shop.quote() == 3
-    finally:
-        shop.folder.chmod(0o700)
-    assert "Traceback" not in capsys.readouterr().err
+def test_a_folder_that_may_not_be_written_is_exit_3(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Said by a stand-in for the disk, as root may write anywhere."""
+
+    def refuse(**_: object) -> str:
+        raise PermissionError(13, "Permission denied", str(shop.folder))
+
+    monkeypatch.setattr(output_files.tempfile, "mkdtemp", refuse)
+    assert shop.quote() == 3
+    err = capsys.readouterr().err
+    assert f"{shop.folder}: The disk said: Permission denied." in err and "--out" in err and "Traceback" not in err
+    assert shop.written() == set()
 
 
 def test_out_that_is_a_file_is_exit_3(shop: Shop, capsys: pytest.CaptureFixture[str]) -> None:
