@@ -156,9 +156,10 @@ TABLES = {"settings": settings_table, "columns": column_table, "problems": probl
 def filled(text: str) -> str:
     """The README with every table as the code has it today."""
     for name, table in TABLES.items():
-        between = re.compile(f"<!-- {name} -->.*?(<!-- end of {name} -->|(?=\n\n))", re.DOTALL)
-        whole = f"<!-- {name} -->\n\n{table()}\n\n<!-- end of {name} -->"
-        text = between.sub(lambda _, whole=whole: whole, text, count=1)  # type: ignore[misc]
+        start, end = f"<!-- {name} -->", f"<!-- end of {name} -->"
+        before, _, rest = text.partition(start)
+        _, _, after = rest.rpartition(end)
+        text = f"{before}{start}\n\n{table()}\n\n{end}{after}"
     return text
 
 
