@@ -42,7 +42,7 @@ def test_an_extra_whose_work_went_only_with_what_required_it_is_offered() -> Non
     )
     tier = build_quote(book, build.a_job(build.a_finding_on("NOISY"))).tiers[0]
     assert tier.dropped == ("MID", "SMALL")
-    assert [(extra.extra, extra.at_most) for extra in tier.extras] == [("TUNED", 50)]
+    assert [(extra.extra, str(extra.at_most)) for extra in tier.extras] == [("TUNED", "50.00")]
 
 
 @pytest.mark.parametrize("aim", ["lowest price", "least to own", "longest life"])
