@@ -32,7 +32,9 @@ def coded_problems() -> list[Coded]:
         for path in sorted((ROOT / "quotekit").rglob("*.py"))
         if path.name != "problems.py"
     ]
-    makers = {"error": "error", "warning": "warning"} | {k: v for tree in trees for k, v in wrappers(tree).items()}
+    makers = {"error": "error", "warning": "warning", "BadPackage": "error"} | {
+        k: v for tree in trees for k, v in wrappers(tree).items()
+    }
     found: dict[str, list[Coded]] = {}
     for tree in trees:
         for problem in problems_in(tree, makers):
@@ -121,10 +123,30 @@ def template(node: ast.expr, texts: dict[str, str]) -> str:
     return ""
 
 
+def catalogued() -> dict[str, Coded]:
+    """The first line of each code's own case of the problem catalogue, where it has one."""
+    found = {}
+    for path in sorted((ROOT / "tests/problem_catalogue/cases").glob("*.txt")):
+        for line in path.read_text(encoding="utf-8").splitlines():
+            match = LINE.match(line)
+            if match and match["code"] == path.stem:
+                found[path.stem] = Coded(path.stem, (match["severity"] or "error: ").removesuffix(": "), match["says"])
+                break
+    return found
+
+
+LINE = re.compile(r"\[(?P<code>[a-z-]+)\] [^:]+(?::\S[^:]*)?: (?P<severity>warning: )?(?P<says>.*)")
+"""A printed problem: its code, its place, and what it says."""
+
+
 def problem_table() -> str:
-    """One row for each code."""
-    rows = [f"| `{row.code}` | {row.severity} | {row.message.replace('|', '/')} |" for row in coded_problems()]
-    return "\n".join(["| code | | says |", "|---|---|---|", *rows])
+    """One row for each code: an example where the catalogue has one, else the wording with gaps."""
+    cases = catalogued()
+    found = {row.code: row for row in coded_problems()} | cases
+    rows = [
+        f"| `{code}` | {found[code].severity} | {found[code].message.replace('|', '/')} |" for code in sorted(found)
+    ]
+    return "\n".join(["| code | | says, for example |", "|---|---|---|", *rows])
 
 
 def settings_table() -> str:
