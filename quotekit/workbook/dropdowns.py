@@ -1,6 +1,6 @@
 """Drop-downs of an input workbook: which list a cell offers, and the named ranges the lists are.
 
-A list that may hold several codes, or words of the owner's own, offers without refusing: the reader checks it.
+A drop-down offers and never refuses: a cell may hold several codes, or a word in other capitals. The reader checks it.
 """
 
 from __future__ import annotations
@@ -82,14 +82,13 @@ def validation(cell: Column | Field, ranges: Mapping[str, str]) -> dict[str, obj
     source = _source(cell, ranges)
     if source is None:
         return None
-    strict = cell.kind in ("word", "yes/no")
     return {
         "validate": "list",
         "source": source,
-        "show_error": strict,
-        "error_type": "stop",
-        "error_title": _title(cell),
-        "error_message": "Pick one from the list, or leave it blank.",
+        "show_error": cell.kind == "word",
+        "error_type": "warning",
+        "error_title": _title(cell)[:32],
+        "error_message": "Pick one from the list, or leave it blank. No other word is read.",
     }
 
 
@@ -128,7 +127,7 @@ def _findings(book: ShopBook) -> CodeList:
         (each.code, each.finding, "; ".join(each.machines), each.severity, _to_measure(each.measure, each.unit))
         for each in book.findings.values()
     ]
-    rows.append((OTHER, "Not in this list: say what in Note, and give a Severity", "", "", ""))
+    rows.append((OTHER, "Not listed: say what in Note, give a Severity", "", "", ""))
     return CodeList(
         sheets=("Findings",), headers=("Code", "Finding", "Machine", "Severity", "Measure"), rows=tuple(rows)
     )

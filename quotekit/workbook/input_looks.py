@@ -79,7 +79,7 @@ def lines_in(text: str, width: float) -> int:
     """
     lines, used = 1, 0.0
     for word in text.split():
-        if used and used + 1 + letters(word) > width - 0.5:
+        if used and used + 1 + letters(word) > width:
             lines, used = lines + 1, letters(word)
         else:
             used += letters(word) + (1 if used else 0)
@@ -95,10 +95,10 @@ def width_of(column: Column, texts: list[str]) -> float:
     """The width of a column: enough for its content, within bounds by what it holds.
 
     >>> width_of(Column(header="Net hours", kind="hours", help=""), ["0.4"])
-    9.0
+    10.0
     """
     most = 46 if column.kind in _WIDE else 12 if column.kind in _NARROW else 26
     longest = max((letters(text) for text in texts), default=0.0)
     longest_word = max(len(word) for word in column.header.split())
-    least = max(longest_word + 3, 9 if column.kind in _NARROW else 12)
+    least = max(longest_word + 3, 10 if column.kind in _NARROW else 12)
     return float(max(least, min(most, longest + 1.5)))

@@ -31,8 +31,9 @@ _FIELD_WIDTHS = (36.0, 40.0, 70.0)
 _PAGE_WIDTH = 170.0
 """About as many letters as a landscape page holds across and stays readable."""
 
-_LIST_WIDTH = 125.0
-"""About as many letters as a landscape page holds at full size."""
+_LIST_SCALE = 70
+_LIST_WIDTH = 178.0
+"""About as many letters as a landscape page holds at that scale."""
 
 
 def input_book_bytes(
@@ -168,6 +169,7 @@ def _write_lists(book: Any, looks: Formats, lists: Sequence[CodeList]) -> None:
         left += len(block.headers) + 1
     page.set_v_pagebreaks(breaks)
     page.freeze_panes(FIRST_ROW, 0)
+    page.set_print_scale(_LIST_SCALE)
     _set_page(page, LISTS)
 
 
