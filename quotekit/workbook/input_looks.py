@@ -97,8 +97,7 @@ def width_of(column: Column, texts: list[str]) -> float:
     >>> width_of(Column(header="Net hours", kind="hours", help=""), ["0.4"])
     10.0
     """
-    most = 46 if column.kind in _WIDE else 12 if column.kind in _NARROW else 26
+    least, most = (18, 46) if column.kind in _WIDE else (10, 12) if column.kind in _NARROW else (12, 26)
     longest = max((letters(text) for text in texts), default=0.0)
     longest_word = max(len(word) for word in column.header.split())
-    least = max(longest_word + 3, 10 if column.kind in _NARROW else 12)
-    return float(max(least, min(most, longest + 1.5)))
+    return float(max(least, longest_word + 3, min(most, longest + 1.5)))
