@@ -93,6 +93,11 @@ def _limiting(candidates: Candidates, item: Item) -> frozenset[str]:
     )
 
 
+def _without_larger(found: dict[frozenset[str], Cover]) -> dict[frozenset[str], Cover]:
+    """Sets that hold no other set: a remedy called for only by its own needs can be left out."""
+    return {keys: cover for keys, cover in found.items() if not any(other < keys for other in found)}
+
+
 class _Search:
     """Finds all sets that put some findings right, by branching on the first open one."""
 
@@ -105,6 +110,11 @@ class _Search:
         """Choices that leave as few of a group as possible, the least severe first."""
         possible = [key for key in members if self._usable(key)]
         may_leave = [key for key in possible if key not in kept]
+        found = self._leaving(possible, may_leave) or self._leaving(possible, possible)
+        return found or [Cover(items=(), covered=frozenset())]
+
+    def _leaving(self, possible: Sequence[str], may_leave: Sequence[str]) -> list[Cover]:
+        """Choices that leave as few as can be of some findings; none where leaving all of them does not help."""
         for size in range(len(may_leave) + 1):
             found: dict[tuple[int, ...], dict[frozenset[str], Cover]] = {}
             for leave in combinations(may_leave, size):
@@ -114,7 +124,7 @@ class _Search:
                     found.setdefault(self._severity(leave), {}).update(covers)
             if found:
                 return list(found[min(found)].values())
-        return [Cover(items=(), covered=frozenset())]
+        return []
 
     def _sets(self, base: frozenset[str]) -> dict[frozenset[str], Cover]:
         found: dict[frozenset[str], Cover] = {}
@@ -134,7 +144,7 @@ class _Search:
                 waiting.extend((*chosen, item) for item in self._usable(still_open) if item.key not in keys)
             elif self._is_valid(chosen, covered):
                 found[keys] = Cover(items=tuple(sorted(chosen, key=lambda item: item.key)), covered=covered)
-        return found
+        return _without_larger(found) if any(self.candidates.needs[key] for keys in found for key in keys) else found
 
     def _usable(self, key: str) -> list[Item]:
         return [item for item in self.candidates.for_fault.get(key, ()) if item.key in self.candidates.viable]

@@ -107,8 +107,9 @@ def _is_open(setup: Setup, items: Sequence[Item], charges: Charges, item: Item) 
 
 
 def _any_included(setup: Setup, charges: Charges, item: Item) -> bool:
-    included = frozenset().union(*(setup.basis.op_named(key).includes for key in charges.work.present))
-    return bool(item.direct & (included | charges.work.dropped))
+    """True when the tier's work includes one of its operations, also work that larger work made unnecessary."""
+    wanted = charges.work.present | charges.work.dropped
+    return not item.direct.isdisjoint(frozenset().union(*(setup.basis.op_named(key).includes for key in wanted)))
 
 
 def _done_by_larger(setup: Setup, items: Sequence[Item], item: Item) -> bool:

@@ -153,7 +153,7 @@ def _worked(
 
 def _own_reason(tier: WorkedTier, before: WorkedTier | None) -> str:
     """The reason a tier has by itself, or against the tier before."""
-    if not any(item.kind in ("remedy", "one-off", "extra", "operation") for item in tier.items):
+    if not any(item.kind in ("remedy", "one-off") or item.asked for item in tier.items):
         return "there is nothing to do in it"
     if tier.safety_left:
         return f"it would leave a safety finding: {'; '.join(sorted(tier.safety_left))}"

@@ -123,6 +123,11 @@ def left_of(world: World, subset: list[Item], base: set[str], before: set[str]) 
     return (len(left & before), len(left), *by_severity)
 
 
+def _is_within(smaller: list[Item], larger: list[Item]) -> bool:
+    """True when the larger set holds the smaller one and more: what is more can be left out."""
+    return {item.key for item in smaller} < {item.key for item in larger}
+
+
 @dataclass
 class Best:
     """The chosen set, or None with the remedy whose life has to be known."""
@@ -139,6 +144,7 @@ def best_of(chooser: Chooser, tier: Tier, before: set[str], others: list[Item]) 
     sets = valid_sets(world, chooser.candidates, base, one_offs)
     least = min(left_of(world, subset + one_offs, base, before) for subset in sets)
     kept = [subset for subset in sets if left_of(world, subset + one_offs, base, before) == least]
+    kept = [subset for subset in kept if not any(_is_within(smaller, subset) for smaller in kept)]
     if tier.aim != "lowest price" and _life_decides(kept):
         return Best(None, len(kept))
     choices = [chooser.choice(subset, others) for subset in kept]

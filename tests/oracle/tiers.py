@@ -110,7 +110,9 @@ def _own_reason(world: World, priced: Priced) -> str | None:
     left = set(faults_of(world)) - fixed_by_all(world, priced.items)
     if any(faults_of(world)[key].severity == "safety" for key in left):
         return "safety"
-    return None if priced.items else "nothing to do"
+    asked = {row.code for row in world.job.extras if row.asked}
+    real = [item for item in priced.items if item.kind in ("remedy", "one-off") or item.code in asked]
+    return None if real else "nothing to do"
 
 
 def _work_key(worked: WorkedTier) -> object:
