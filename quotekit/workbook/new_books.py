@@ -1,8 +1,12 @@
-"""New folders: a first shop book with a blank job, the worked example, the tiny example. Nothing is written over."""
+"""New folders: a first shop book with a blank job, the worked example, the tiny example. Nothing is written over.
+
+Every file of a folder is made in memory first; then all of them are written, or none.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import tempfile
+from collections.abc import Iterable, Mapping
 from errno import EEXIST
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -12,7 +16,6 @@ from quotekit.workbook.columns import JOB_WORKBOOK, SHOP_BOOK
 from quotekit.workbook.read_example import example_folder, folder_names, read_example
 from quotekit.workbook.read_shop_book import read_shop_book
 from quotekit.workbook.write_blank import job_bytes, shop_book_bytes
-from quotekit.workbook.write_input_book import write_new_file
 
 SHOP_BOOK_FILE = "shop book.xlsx"
 JOB_FILE = "job.xlsx"
@@ -20,72 +23,81 @@ JOB_FILE = "job.xlsx"
 
 def write_new_folder(folder: Path) -> list[Path]:
     """A shop book of seven sheets with one invented line each, and a blank job with its drop-downs."""
-    book_path, job_path = _clear(folder, SHOP_BOOK_FILE, JOB_FILE)
-    write_new_file(book_path, shop_book_bytes(read_example(example_folder("new", "shop_book"), SHOP_BOOK)))
-    write_blank_job(job_path, _book_at(book_path))
-    return [book_path, job_path]
+    data = shop_book_bytes(read_example(example_folder("new", "shop_book"), SHOP_BOOK))
+    return _write_all(folder, {SHOP_BOOK_FILE: data, JOB_FILE: job_bytes(_book_of(data))})
 
 
 def write_blank_job(path: Path, book: ShopBook | None = None) -> None:
     """The next job of a shop book, ready to fill in; the book is not touched."""
-    write_new_file(path, job_bytes(book))
+    _write_all(path.parent, {path.name: job_bytes(book)})
 
 
 def write_demo_folder(folder: Path) -> list[Path]:
     """The worked example: the filled shop book, then its jobs in order; photos lie beside the jobs."""
     source = example_folder("worked_example")
-    jobs = folder_names(source.joinpath("jobs"))
-    photos = _photos(source)
-    book_path, *job_paths = _clear(folder, SHOP_BOOK_FILE, *(f"{name}.xlsx" for name in jobs), beside=photos)
     rows = read_example(source.joinpath("shop_book"), SHOP_BOOK)
-    write_new_file(book_path, shop_book_bytes(rows, title=rows["Shop"][0]["Value"]))
-    book = _book_at(book_path)
-    for name, path in zip(jobs, job_paths, strict=True):
-        write_new_file(path, job_bytes(book, read_example(source.joinpath("jobs", name), JOB_WORKBOOK), title=name))
-    for name, photo in photos.items():
-        write_new_file(folder / name, photo.read_bytes())
-    return [book_path, *job_paths]
+    data = shop_book_bytes(rows, title=rows["Shop"][0]["Value"])
+    book = _book_of(data)
+    files = {SHOP_BOOK_FILE: data}
+    for name in folder_names(source.joinpath("jobs")):
+        job = read_example(source.joinpath("jobs", name), JOB_WORKBOOK)
+        files[f"{name}.xlsx"] = job_bytes(book, job, title=name)
+    written = _write_all(folder, files | _photos(source.joinpath("photos")))
+    return written[: len(files)]
 
 
 def write_tiny_folder(folder: Path) -> list[Path]:
     """The least that gives a true quote: seven sheets, three parts, three operations, one job."""
     source = example_folder("tiny")
-    book_path, job_path = _clear(folder, SHOP_BOOK_FILE, JOB_FILE)
-    rows = read_example(source.joinpath("shop_book"), SHOP_BOOK)
-    write_new_file(book_path, shop_book_bytes(rows, only_used=True))
+    data = shop_book_bytes(read_example(source.joinpath("shop_book"), SHOP_BOOK), only_used=True)
     job = read_example(source.joinpath("job"), JOB_WORKBOOK)
-    write_new_file(job_path, job_bytes(_book_at(book_path), job, only_used=True))
-    return [book_path, job_path]
+    return _write_all(folder, {SHOP_BOOK_FILE: data, JOB_FILE: job_bytes(_book_of(data), job, only_used=True)})
 
 
 def write_templates_folder(folder: Path) -> list[Path]:
     """A shop book with every sheet and no line, and a job without drop-downs of codes."""
-    book_path, job_path = _clear(folder, f"blank {SHOP_BOOK_FILE}", f"blank {JOB_FILE}")
-    write_new_file(book_path, shop_book_bytes({}, all_sheets=True))
-    write_blank_job(job_path)
-    return [book_path, job_path]
+    data = shop_book_bytes({}, all_sheets=True)
+    return _write_all(folder, {f"blank {SHOP_BOOK_FILE}": data, f"blank {JOB_FILE}": job_bytes(None)})
 
 
-def _clear(folder: Path, *names: str, beside: Mapping[str, Traversable] | None = None) -> list[Path]:
-    """The paths to write, none of which exists; the folder is made.
+def _write_all(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
+    """Write every file, none of which exists yet; when one fails, those already written are taken away.
 
     Raises FileExistsError, naming the file, before anything is written.
     """
-    for name in (*names, *(beside or ())):
-        if (folder / name).exists():
-            raise FileExistsError(EEXIST, "the file exists already; nothing was written", str(folder / name))
+    targets = {folder / name: data for name, data in files.items()}
+    for path in targets:
+        if path.exists():
+            raise FileExistsError(EEXIST, "the file exists already; nothing was written", str(path))
     folder.mkdir(parents=True, exist_ok=True)
-    return [folder / name for name in names]
+    written: list[Path] = []
+    try:
+        for path, data in targets.items():
+            with path.open("xb") as file:
+                written.append(path)
+                file.write(data)
+    except BaseException:
+        _take_away(written)
+        raise
+    return written
 
 
-def _photos(source: Traversable) -> dict[str, Traversable]:
-    found = source.joinpath("photos")
-    names = sorted(each.name for each in found.iterdir()) if found.is_dir() else []
-    return {name: found.joinpath(name) for name in names if name.endswith(".jpg")}
+def _take_away(paths: Iterable[Path]) -> None:
+    for path in paths:
+        path.unlink(missing_ok=True)
 
 
-def _book_at(path: Path) -> ShopBook:
-    book, problems = read_shop_book(path)
+def _photos(folder: Traversable) -> dict[str, bytes]:
+    names = sorted(each.name for each in folder.iterdir() if each.name.endswith(".jpg"))
+    return {name: folder.joinpath(name).read_bytes() for name in names}
+
+
+def _book_of(data: bytes) -> ShopBook:
+    """The records of a shop book in memory, for the drop-downs of its jobs."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / SHOP_BOOK_FILE
+        path.write_bytes(data)
+        book, problems = read_shop_book(path)
     if book is None:
         raise ValueError(f"the example does not read: {problems}")
     return book

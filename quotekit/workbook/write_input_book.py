@@ -10,7 +10,6 @@ from datetime import date, datetime
 from decimal import Decimal
 from io import BytesIO
 from math import ceil
-from pathlib import Path
 from typing import Any
 
 import xlsxwriter
@@ -61,12 +60,6 @@ def input_book_bytes(
         _write_lists(book, looks, lists)
     book.close()
     return stream.getvalue()
-
-
-def write_new_file(path: Path, data: bytes) -> None:
-    """Write a file that is not there yet; one that exists is never touched, even if it appears meanwhile."""
-    with path.open("xb") as file:
-        file.write(data)
 
 
 def _write_start(book: Any, looks: Formats, title: str, lines: Sequence[str]) -> None:

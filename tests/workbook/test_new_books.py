@@ -86,6 +86,23 @@ def test_a_photo_in_the_way_stops_the_example(tmp_path: Path, demo: list[Path]) 
     assert [path.name for path in tmp_path.iterdir()] == [photo.name]
 
 
+def test_a_full_disk_leaves_nothing_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Half an example would stand in the way of the next try."""
+    opened, open_path = [], Path.open
+
+    def fail_on_third(path: Path, mode: str = "r", **options: Any) -> Any:
+        if mode == "xb":
+            opened.append(path)
+            if len(opened) == 3:
+                raise OSError(28, "No space left on device", str(path))
+        return open_path(path, mode, **options)
+
+    monkeypatch.setattr(Path, "open", fail_on_third)
+    with pytest.raises(OSError, match="No space"):
+        write_demo_folder(tmp_path / "demo")
+    assert list((tmp_path / "demo").iterdir()) == []
+
+
 def test_every_declared_column_is_in_the_blank_workbooks(tmp_path: Path) -> None:
     """The blank workbooks come from the declarations, so a new column can't be forgotten."""
     book_path, job_path = write_templates_folder(tmp_path)
