@@ -7,11 +7,13 @@ import contextlib
 import io
 import re
 import shlex
+import shutil
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
-from quotekit.cli.main import _parser
+from quotekit.cli.main import _parser, main
 from quotekit.workbook.columns import JOB_WORKBOOK, SHOP_BOOK
 from tests import readme_tables
 
@@ -108,6 +110,31 @@ def test_ci_runs_the_test_command_of_the_readme() -> None:
     (line,) = [line for line in code_lines(README) if "-m pytest" in line]
     command = line.split("venv/bin/")[-1]
     assert command in (ROOT / ".ci/run").read_text(encoding="utf-8")
+
+
+def walked_commands() -> list[str]:
+    """What the README tells a new owner to type, in order."""
+    return [span for span in re.findall(r"venv/bin/(quotekit [^`\n]+)", README) if not span.endswith("quotekit demo")]
+
+
+def test_the_first_quote_of_the_readme(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Typed one after the other in an empty folder; only the last stops, as nobody has filled the blank job in."""
+    shutil.copytree(ROOT / "examples", tmp_path / "examples")
+    monkeypatch.chdir(tmp_path)
+    commands_typed = walked_commands()
+    assert len(commands_typed) == 5
+    codes = [main(shlex.split(command)[1:]) for command in commands_typed]
+    assert codes == [0, 0, 0, 0, 1]
+    assert sorted(path.name for path in (tmp_path / "first").iterdir()) == ["1-1 costing.xlsx", "1-1 quote.xlsx"]
+    said = capsys.readouterr().err
+    assert re.findall(r"^(Put right.*): (\S+) USD$", said, re.MULTILINE) == table_of_the_first_quote()
+
+
+def table_of_the_first_quote() -> list[tuple[str, str]]:
+    """Option and total as the README's table states them."""
+    return re.findall(r"^\| (Put right[^|]*) \|.*\| ([\d.]+) \|$", README, re.MULTILINE)
 
 
 def named_paths(text: str) -> set[str]:

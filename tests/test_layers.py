@@ -41,6 +41,19 @@ NO_FLOAT = {"base", "model", "pricing"}
 """Money and hours; `documents/` may measure text in floats."""
 
 FORBIDDEN_ATTRIBUTES = {"now", "today", "utcnow", "environ", "getenv", "read_text", "write_text", "urandom"}
+NETWORK = {
+    "asyncio",
+    "ftplib",
+    "http",
+    "httpx",
+    "requests",
+    "smtplib",
+    "socket",
+    "ssl",
+    "urllib",
+    "urllib3",
+    "webbrowser",
+}
 VAGUE = {"utils", "util", "helpers", "helper", "manager", "base", "common", "misc"}
 
 
@@ -181,6 +194,12 @@ def test_no_cycle_between_modules() -> None:
 def test_every_folder_has_its_rung() -> None:
     """A new folder must be put on the ladder before it is used."""
     assert {module.folder for module in modules(PACKAGE)} - set(MAY_IMPORT) == set()
+
+
+def test_nothing_opens_the_network() -> None:
+    """No module, not even a command, imports what could: a quote is worked out on the owner's own machine."""
+    found = {name.split(".")[0] for module in modules(PACKAGE) for name in module.all}
+    assert found & NETWORK == set()
 
 
 def test_no_vague_module_name() -> None:
