@@ -52,9 +52,16 @@ def read_book_rows(tables: Mapping[str, Table], unread: Collection[str] = ()) ->
         if declared.name in raw:
             rows = raw.pop(declared.name)
             problems += duplicate_rows(declared, rows)
+            if declared is LABOUR_RATES:
+                rows = [_spelled_as_first(row, codes[declared.name]) for row in rows]
             resolved[declared.name], found = resolve_rows(declared, rows, codes)
             problems += found
     return BookRows(by_sheet=resolved, codes=codes), problems
+
+
+def _spelled_as_first(row: Row, codes: Codes) -> Row:
+    """A dated row of a rate, with the code as its first row has it."""
+    return row.with_values({**row.values, "code": codes.find(row.values["code"])}) if "code" in row.values else row
 
 
 def resolve_rows(

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from quotekit.model.shop_book import Quantity
-from quotekit.problems import Place, Problem, error
+from quotekit.problems import Place, Problem, error, warning
 from quotekit.workbook import cells
 from quotekit.workbook.column import Column, Field, Kind
 from quotekit.workbook.grid import Cell
@@ -23,6 +23,9 @@ _MOST_DAYS = Decimal(36500)
 """A hundred years: more is a slip, and no calendar holds much more."""
 
 _MOST_YEARS = Decimal(100)
+_MOST_DECIMALS = 4
+"""A sum or difference in a spreadsheet may leave a rest: 100.1 - 100 gives 0.0999999999999943."""
+
 _ZERO = Decimal(0)
 
 
@@ -61,6 +64,24 @@ def _number(cell: Cell, place: Place, declared: Declared) -> Read:
 
 def _not_negative(cell: Cell, place: Place, declared: Declared) -> Read:
     return cells.read_number(cell, place, minimum=_ZERO, what=_name(declared))
+
+
+def _money(cell: Cell, place: Place, declared: Declared) -> Read:
+    value, problem = _not_negative(cell, place, declared)
+    if value is None or not cell.calculated or _decimals(value) <= _MOST_DECIMALS:
+        return value, problem
+    return value, warning(
+        place,
+        "long-calculated",
+        f"{_name(declared)} is calculated and has more than {_MOST_DECIMALS} decimals",
+        "Round it in the formula, for example =ROUND(...,2), if no more are meant.",
+        cell.text,
+    )
+
+
+def _decimals(value: Decimal) -> int:
+    exponent = value.normalize().as_tuple().exponent
+    return -exponent if isinstance(exponent, int) else 0
 
 
 def _whole(cell: Cell, place: Place, declared: Declared) -> Read:
@@ -112,7 +133,7 @@ def _words(cell: Cell, place: Place, declared: Declared) -> Read:
 
 def _credit(cell: Cell, place: Place, declared: Declared) -> Read:
     if isinstance(cell.value, Decimal):
-        return _not_negative(cell, place, declared)
+        return _money(cell, place, declared)
     word, problem = cells.read_word(cell, place, declared.words)
     if problem is None:
         return word, None
@@ -128,7 +149,7 @@ _READERS: dict[Kind, Reader] = {
     "number": _number,
     "quantity": _above_zero,
     "hours": _not_negative,
-    "money": _not_negative,
+    "money": _money,
     "whole": _whole,
     "years": _years,
     "percent": _percent,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import islice
 from typing import Any
 
@@ -14,8 +15,11 @@ from quotekit.workbook.column import Column
 from quotekit.workbook.names import code_key, nearest, or_list
 from quotekit.workbook.rows import Row, field_of
 
-_SUGGESTED_FROM = 3000
+_SUGGESTED_FROM = 1000
 """Codes looked through for a suggestion; beyond it only those that begin alike."""
+
+_MOST_SUGGESTIONS = 100
+"""A sheet full of unknown codes has one cause: later ones get no suggestion, which would take minutes."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,6 +35,7 @@ class Codes:
     free: bool = False
     lost: frozenset[str] = frozenset()
     unread: bool = False
+    suggested: dict[str, str] = field(default_factory=dict, compare=False)
 
     def find(self, code: str) -> str | None:
         """The defining row's spelling, or None."""
@@ -40,6 +45,11 @@ class Codes:
 
     def nearest(self, code: str) -> str:
         """The code most like this one, or empty."""
+        if code not in self.suggested and len(self.suggested) < _MOST_SUGGESTIONS:
+            self.suggested[code] = self._nearest(code)
+        return self.suggested.get(code, "")
+
+    def _nearest(self, code: str) -> str:
         names: Iterable[str] = self.spelled.values()
         if len(self.spelled) > _SUGGESTED_FROM:
             start = code_key(code)[:2]
@@ -50,10 +60,11 @@ class Codes:
     def with_zeros(self, code: str) -> str:
         """The code this would be with leading zeros it may have lost, or empty."""
         key = code_key(code)
-        if not key.isdigit():
-            return ""
-        bare = key.lstrip("0")
-        return next((name for other, name in self.spelled.items() if other.lstrip("0") == bare and other != key), "")
+        return self._without_zeros.get(key.lstrip("0"), "") if key.isdigit() else ""
+
+    @cached_property
+    def _without_zeros(self) -> dict[str, str]:
+        return {key.lstrip("0"): name for key, name in self.spelled.items() if key.isdigit()}
 
 
 def codes_of(sheet: str, codes: Iterable[str], free: bool = False, lost: frozenset[str] = frozenset()) -> Codes:

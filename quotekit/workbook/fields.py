@@ -34,6 +34,8 @@ class FieldValues:
 def read_fields(table: Table, fields: Sequence[Field]) -> tuple[FieldValues, list[Problem]]:
     """Every declared field of the sheet; unknown, repeated, missing and blank ones are problems."""
     word = table.declared.columns[0].header
+    if "Value" not in table.at:
+        return FieldValues(values={}, sources={}, texts={}), [_no_values(table)]
     by_key = {name_key(field.name): field for field in fields}
     values: dict[str, Any] = {}
     sources: dict[str, Source] = {}
@@ -60,6 +62,15 @@ def read_fields(table: Table, fields: Sequence[Field]) -> tuple[FieldValues, lis
     missing = [field for field in fields if field.required and field.name not in sources]
     problems += [_missing(table, field, word) for field in missing]
     return FieldValues(values=values, sources=sources, texts=texts), problems
+
+
+def _no_values(table: Table) -> Problem:
+    return error(
+        table.place(table.header_row, table.declared.columns[0].header),
+        "missing-column",
+        "there is no column Value",
+        "Put the header Value over the values, beside the names.",
+    )
 
 
 def _text(cell: Cell | None) -> str:

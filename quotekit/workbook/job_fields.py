@@ -86,6 +86,7 @@ def _read_machine(values: dict[str, Any], book: ShopBook, job: JobFields) -> lis
         return []
     values["machine_class_name"] = text
     if book.machines is None:
+        values["machine_class"] = _as_in_book(text, book)
         return []
     if code_key(text) in left_out_of(book, "Machines"):
         values["machine_class"] = ""
@@ -97,6 +98,15 @@ def _read_machine(values: dict[str, Any], book: ShopBook, job: JobFields) -> lis
         return []
     values["machine_class"] = ""
     return [_no_machine(text, book, job) if not matches else _two_machines(text, matches, job)]
+
+
+def _as_in_book(text: str, book: ShopBook) -> str:
+    """A free class, spelled as the first row of the book that names it."""
+    named = [code for finding in book.findings.values() for code in finding.machines]
+    named += [code for extra in book.extras.values() for code in extra.machines]
+    named += [code for used in book.parts_used for code in used.machines]
+    named += [code for tax in book.taxes for code in tax.machines]
+    return next((code for code in named if code_key(code) == code_key(text)), text)
 
 
 def _machine_matches(text: str, classes: Any) -> list[MachineClass]:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from quotekit.model.source import Source
 from quotekit.problems import Place, Problem, error, warning
+from quotekit.workbook.cells import is_blank
 from quotekit.workbook.column import Column, SheetColumns
 from quotekit.workbook.grid import Cell, Grid, Sheet
 from quotekit.workbook.names import name_key, nearest
@@ -160,7 +161,11 @@ def _read_header(
 
 def _data_rows(sheet: Sheet, header_row: int, columns: frozenset[int]) -> list[int]:
     faulty = {row for row, column in sheet.faulty if row > header_row and column in columns}
-    filled = {row for row, cells in sheet.rows.items() if row > header_row and not columns.isdisjoint(cells)}
+    filled = {
+        row
+        for row, cells in sheet.rows.items()
+        if row > header_row and any(not is_blank(cell) for column, cell in cells.items() if column in columns)
+    }
     return sorted(filled | faulty)
 
 

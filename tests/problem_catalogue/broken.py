@@ -19,7 +19,9 @@ def _repack(path: Path, change: Callable[[str, bytes], bytes], extra: dict[str, 
             package.writestr(name, data)
 
 
-def _in_first_sheet(path: Path, old: bytes, new: bytes) -> None:
+def in_first_sheet(path: Path, old: bytes, new: bytes) -> None:
+    """Replace bytes of the first sheet; they must be there."""
+
     def change(name: str, data: bytes) -> bytes:
         assert name != _SHEET or old in data, data[:800]
         return data.replace(old, new, 1) if name == _SHEET else data
@@ -32,7 +34,7 @@ def _encrypt(path: Path) -> None:
 
 
 def _unlink_text(path: Path) -> None:
-    _in_first_sheet(path, b'<c r="A2" t="s"><v>', b'<c r="A2" t="s"><v>99999')
+    in_first_sheet(path, b'<c r="A2" t="s"><v>', b'<c r="A2" t="s"><v>99999')
 
 
 def _make_unreadable(path: Path) -> None:
@@ -47,13 +49,14 @@ BROKEN: dict[str, Callable[[Path], None]] = {
     "encrypted": _encrypt,
     "bad-part-name": lambda path: _repack(path, lambda name, data: data, {"xl/../../evil.xml": b"<a/>"}),
     "too-large": lambda path: _repack(path, lambda name, data: data, {"xl/media/blank.bin": bytes(5 << 20)}),
-    "dtd": lambda path: _in_first_sheet(path, b"<worksheet", b'<!DOCTYPE a [<!ENTITY b "c">]><worksheet'),
+    "dtd": lambda path: in_first_sheet(path, b"<worksheet", b'<!DOCTYPE a [<!ENTITY b "c">]><worksheet'),
     "broken-workbook": _unlink_text,
-    "error-cell": lambda path: _in_first_sheet(path, b'<c r="B6"><v>40</v>', b'<c r="B6" t="e"><v>#N/A</v>'),
-    "no-stored-result": lambda path: _in_first_sheet(path, b"<v>40</v>", b"<f>20*2</f><v></v>"),
-    "too-many-digits": lambda path: _in_first_sheet(path, b"<v>40</v>", b"<v>40.1234567890123456</v>"),
-    "far-cell": lambda path: _in_first_sheet(
+    "error-cell": lambda path: in_first_sheet(path, b'<c r="B6"><v>40</v>', b'<c r="B6" t="e"><v>#N/A</v>'),
+    "no-stored-result": lambda path: in_first_sheet(path, b"<v>40</v>", b"<f>20*2</f><v></v>"),
+    "long-calculated": lambda path: in_first_sheet(path, b"<v>40</v>", b"<f>100.1-100</f><v>0.09999999999999432</v>"),
+    "too-many-digits": lambda path: in_first_sheet(path, b"<v>40</v>", b"<v>40.1234567890123456</v>"),
+    "far-cell": lambda path: in_first_sheet(
         path, b"</sheetData>", b'<row r="1048576"><c r="XFD1048576"><v>1</v></c></row></sheetData>'
     ),
-    "bad-address": lambda path: _in_first_sheet(path, b'r="B6"', b'r="XFE6"'),
+    "bad-address": lambda path: in_first_sheet(path, b'r="B6"', b'r="XFE6"'),
 }

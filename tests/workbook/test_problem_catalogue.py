@@ -90,7 +90,7 @@ def test_a_bad_number_stops_the_quote(tmp_path: Path) -> None:
 
 
 def test_more_choices_than_can_be_compared(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Faults in a ring, each remedy fixing two or three of them: hundreds of ways, where one hundred may be compared."""
+    """Faults in a ring, each remedy fixing two or three of them: hundreds of ways, where one hundred may be."""
     monkeypatch.setattr("quotekit.pricing.covers.MOST_CHOICES", 100)
     faults = 7
     book = {name: [list(row) for row in rows] for name, rows in BOOK.items()}
