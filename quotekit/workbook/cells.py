@@ -10,25 +10,35 @@ import datetime as dt
 import re
 from collections.abc import Sequence
 from decimal import Decimal
+from fractions import Fraction
 
+from quotekit.money import round_to
 from quotekit.problems import Place, Problem, error, warning
 from quotekit.workbook.grid import Cell
 from quotekit.workbook.names import did_you_mean, name_key, or_list
-from quotekit.workbook.number_text import suggest_number
+from quotekit.workbook.number_text import plain_characters, suggest_number
 
 Read = tuple[Decimal | None, Problem | None]
 
 _TRUE = frozenset({"yes", "true", "1", "☑"})
 _FALSE = frozenset({"no", "false", "0", "☐"})
-_TIMES = re.compile(r"^(.*\S)\s*(?:\s[xX]|[×*])\s*(\S+)$")
-_ISO = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})$")
-_DMY = re.compile(r"^(\d{1,2})[-/.](\d{1,2})[-/.](\d{4})$")
-_PERCENT = re.compile(r"^(\d+(?:\.\d+)?)\s*%$")
+_TIMES = re.compile(r"(.*\S)\s*(?:\s[xX]|[×*])\s*(\S+)", re.S)
+_ISO = re.compile(r"([0-9]{4})([-/.])([0-9]{1,2})\2([0-9]{1,2})")
+_DMY = re.compile(r"([0-9]{1,2})([-/.])([0-9]{1,2})\2([0-9]{4})")
+_PERCENT = re.compile(r"(-?(?:[0-9]{1,9}(?:\.[0-9]{1,9})?|\.[0-9]{1,9}))\s*%")
+_ODD_PERCENT = re.compile(r"([0-9]{0,9}[.,]?[0-9]{1,9})\s*(?:%|percent|per cent|pct\.?)", re.I)
+_QUANTITY = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,6})?|\.[0-9]{1,6}")
+_INVISIBLE = {0x00A0: " ", 0x202F: " ", 0x2007: " ", 0x200B: None, 0x2060: None, 0xFEFF: None}
+_SPLITS = {ord("；"): ";"}
 
 
 def clean(text: str) -> str:
-    """Text without spaces at its ends, of any kind."""
-    return text.replace("\u00a0", " ").replace("\u202f", " ").replace("\ufeff", "").strip()
+    """Text without spaces at its ends, of any kind; spaces that do not break become plain ones.
+
+    >>> clean("\u00a0SEAL\u00a019 \u200b")
+    'SEAL 19'
+    """
+    return text.translate(_INVISIBLE).strip()
 
 
 def is_blank(cell: Cell) -> bool:
@@ -54,7 +64,8 @@ def read_code(cell: Cell, place: Place) -> tuple[str | None, Problem | None]:
 
 def read_list(cell: Cell, place: Place) -> tuple[list[str] | None, Problem | None]:
     """Entries separated by `;`, blanks between left out."""
-    return [" ".join(entry.split()) for entry in clean(cell.text).split(";") if entry.strip()], None
+    entries = (" ".join(entry.split()) for entry in clean(cell.text).translate(_SPLITS).split(";"))
+    return [entry for entry in entries if entry], None
 
 
 def read_quantities(
@@ -63,14 +74,14 @@ def read_quantities(
     """A quantity list such as `SEAL-19 x 2; GASKET`: codes with how many, one where none is said."""
     found = []
     for entry in read_list(cell, place)[0] or []:
-        match = _TIMES.match(entry)
-        code, many = (clean(match[1]), match[2]) if match else (entry, "1")
-        quantity = _plain_decimal(many)
+        match = _TIMES.fullmatch(entry) if len(entry) < 200 else None
+        code, many = (match[1], match[2]) if match else (entry, "1")
+        quantity = Decimal(many) if _QUANTITY.fullmatch(many) else None
         if quantity is None or quantity < 0 or (quantity == 0 and not allow_zero):
             return None, error(
                 place,
                 "bad-quantity-list",
-                f"`{entry}` does not say a code and how many",
+                f"`{entry[:60]}` does not say a code and how many",
                 "Write it like SEAL-19 x 2; GASKET, with a number above zero.",
                 cell.text,
             )
@@ -105,29 +116,19 @@ def read_number(
 
 def read_percent(cell: Cell, place: Place, *, maximum: Decimal) -> Read:
     """A fraction from a cell formatted as percent, from text such as `45%`, or from a number up to 1."""
-    value = cell.value
-    shown = cell.percent
-    if isinstance(value, str):
-        match = _PERCENT.match(clean(value))
-        if match is None:
-            suggestion = suggest_number(clean(value), "percent")
-            code = "text-number" if suggestion else "not-a-number"
-            advice = suggestion or "Type a number and format the cell as percent, for example 45%."
-            return None, error(place, code, "a percentage is wanted, and the cell holds text", advice, cell.text)
-        value, shown = Decimal(match[1]) / 100, True
-    if not isinstance(value, Decimal):
+    if isinstance(cell.value, Decimal):
+        return _fraction(cell.value, cell.percent, cell, place, maximum)
+    if not isinstance(cell.value, str):
         message = "a percentage is wanted, and the cell holds something else"
         return None, error(place, "not-a-number", message, "Type it like 45%.", cell.text)
-    if value < 0:
-        return None, error(place, "negative", "a percentage is not negative", "Type it without the minus.", cell.text)
-    if value > 1 and not shown:
-        message = f"{value:f} is not formatted as percent: is it {value:f} % or {value * 100:f} %?"
-        advice = f"Format the cell as percent, then type {value:f}% or {value * 100:f}%."
-        return None, error(place, "percent-unclear", message, advice, cell.text)
-    if value > maximum:
-        message = f"{(value * 100).normalize():f} % is more than {(maximum * 100).normalize():f} %"
-        return None, error(place, "percent-too-big", message, "Check the percentage.", cell.text)
-    return value, None
+    typed = clean(cell.value)
+    match = _PERCENT.fullmatch(typed)
+    if match:
+        return _fraction(Decimal(match[1]).scaleb(-2), True, cell, place, maximum)
+    suggestion = _suggest_percent(typed)
+    code = "text-number" if suggestion else "not-a-number"
+    advice = suggestion or "Type a number and format the cell as percent, for example 45%."
+    return None, error(place, code, "a percentage is wanted, and the cell holds text", advice, cell.text)
 
 
 def read_yes_no(cell: Cell, place: Place) -> tuple[bool | None, Problem | None]:
@@ -148,7 +149,7 @@ def read_word(cell: Cell, place: Place, choices: Sequence[str]) -> tuple[str | N
     if found is not None:
         return found, None
     advice = f"{did_you_mean(typed, choices)}Type {or_list(choices)}."
-    return None, error(place, "not-a-word", f"`{typed}` is none of the words of this column", advice, cell.text)
+    return None, error(place, "not-a-word", f"`{typed[:60]}` is none of the words of this column", advice, cell.text)
 
 
 def read_date(cell: Cell, place: Place) -> tuple[dt.date | None, Problem | None]:
@@ -168,6 +169,31 @@ def read_date(cell: Cell, place: Place) -> tuple[dt.date | None, Problem | None]
         return None, error(place, "ambiguous-date", message, f"Type it as a date, or as text {both}.", cell.text)
     advice = "Type it as a date, for example 2026-11-25."
     return None, error(place, "not-a-date", "a date is wanted, and the cell holds something else", advice, cell.text)
+
+
+def _fraction(value: Decimal, shown: bool, cell: Cell, place: Place, maximum: Decimal) -> Read:
+    """A fraction within its bounds; `shown` where the cell itself says that it is a percentage."""
+    if value < 0:
+        return None, error(place, "negative", "a percentage is not negative", "Type it without the minus.", cell.text)
+    if value > 1 and not shown:
+        as_it_is, as_shown = _plain(value), _plain(value * 100)
+        message = f"{as_it_is} is not formatted as percent: is it {as_it_is} % or {as_shown} %?"
+        advice = f"Format the cell as percent, then type {as_it_is}% or {as_shown}%."
+        return None, error(place, "percent-unclear", message, advice, cell.text)
+    if value > maximum:
+        message = f"{_plain(value * 100)} % is more than {_plain(maximum * 100)} %"
+        return None, error(place, "percent-too-big", message, "Check the percentage.", cell.text)
+    return value, None
+
+
+def _suggest_percent(text: str) -> str:
+    match = _ODD_PERCENT.fullmatch(plain_characters(text))
+    return f"Type {match[1].replace(',', '.')}%." if match else suggest_number(text, "percent")
+
+
+def _plain(value: Decimal) -> str:
+    """A number without zeros at its end."""
+    return f"{value.normalize():f}"
 
 
 def _within(
@@ -195,8 +221,8 @@ def _time_not_hours(cell: Cell, place: Place, what: str) -> Problem:
     seconds = _seconds(cell.value)
     advice = "Type hours as a plain number, for example 1.5."
     if seconds is not None:
-        hours = (Decimal(seconds) / 3600).quantize(Decimal("0.0001")).normalize()
-        advice = f"If it means hours, format the cell as a number and type {hours:f}."
+        hours = _plain(round_to(Fraction(seconds, 3600), 4))
+        advice = f"If it means hours, format the cell as a number and type {hours}."
     return error(place, "time-not-hours", f"{what} is wanted, and the cell holds a time", advice, cell.text)
 
 
@@ -208,11 +234,11 @@ def _seconds(value: object) -> int | None:
 
 def _readings_of_date(text: str) -> list[dt.date]:
     """Every date a text can mean, day first and month first."""
-    iso, parts = _ISO.match(text), _DMY.match(text)
+    iso, parts = _ISO.fullmatch(text), _DMY.fullmatch(text)
     if iso:
-        orders = [(int(iso[1]), int(iso[2]), int(iso[3]))]
+        orders = [(int(iso[1]), int(iso[3]), int(iso[4]))]
     elif parts:
-        first, second, year = int(parts[1]), int(parts[2]), int(parts[3])
+        first, second, year = int(parts[1]), int(parts[3]), int(parts[4])
         orders = [(year, second, first), (year, first, second)]
     else:
         return []
@@ -225,7 +251,3 @@ def _readings_of_date(text: str) -> list[dt.date]:
         if date not in found:
             found.append(date)
     return found
-
-
-def _plain_decimal(text: str) -> Decimal | None:
-    return Decimal(text) if re.fullmatch(r"\d{1,12}(\.\d{1,9})?|\.\d{1,9}", text) else None

@@ -11,10 +11,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from quotekit.problems import Place, Problem, error
-from quotekit.workbook.guard import GuardedWorkbook, guard
-from quotekit.workbook.sheet_scan import Position, SheetFacts, address
+from quotekit.workbook.addresses import Position, address
+from quotekit.workbook.guard import GuardedWorkbook, check_package
+from quotekit.workbook.sheet_scan import SheetFacts
+
+if TYPE_CHECKING:
+    from python_calamine import CalamineSheet
 
 Value = Decimal | str | bool | dt.date | dt.time | dt.timedelta
 
@@ -57,77 +62,79 @@ class Grid:
 
 def read_grid(path: Path | str) -> tuple[Grid | None, list[Problem]]:
     """Every sheet of a workbook, or why it is refused. Faults of single cells come with the grid."""
-    guarded, problems = guard(Path(path))
+    guarded, problems = check_package(Path(path))
     if guarded is None:
         return None, problems
+    faults = {name: tuple(facts.faults.values()) for name, facts in guarded.facts.items()}
+    of_cells = [problem for of_sheet in faults.values() for problem in of_sheet]
     try:
         sheets = _read_sheets(guarded)
-    except Exception as fault:
-        place = Place(guarded.package.file)
+    except (KeyboardInterrupt, SystemExit, MemoryError):
+        raise
+    except BaseException as fault:  # a panic of the library is no Exception
         message = f"the workbook cannot be read ({type(fault).__name__})"
-        return None, [error(place, "broken-workbook", message, "Open it in the spreadsheet and save it again.")]
-    faults = {name: tuple(facts.faults.values()) for name, facts in guarded.facts.items()}
-    grid = Grid(file=guarded.package.file, sha256=guarded.package.sha256, sheets=sheets, problems_of=faults)
-    return grid, [problem for of_sheet in faults.values() for problem in of_sheet]
+        remedy = "Open it in the spreadsheet and save it again."
+        return None, [*of_cells, error(Place(guarded.file), "broken-workbook", message, remedy)]
+    return Grid(file=guarded.file, sha256=guarded.sha256, sheets=sheets, problems_of=faults), of_cells
 
 
 def _read_sheets(guarded: GuardedWorkbook) -> dict[str, Sheet]:
     from python_calamine import CalamineWorkbook
 
-    found: dict[str, Sheet] = {}
-    with CalamineWorkbook.from_filelike(io.BytesIO(guarded.package.data)) as workbook:
-        for part in guarded.parts.sheets:
-            sheet = workbook.get_sheet_by_name(part.name)
-            facts = guarded.facts[part.name]
-            before = sheet.start[1] if sheet.start else 0
-            rows: dict[int, dict[int, Cell]] = {}
-            for row, values in enumerate(sheet.iter_rows(), start=1):
-                cells = _read_row(values, row, before, facts)
-                if cells:
-                    rows[row] = cells
-            for row, _ in facts.faults:
-                rows.setdefault(row, {})
-            found[part.name] = Sheet(
-                file=guarded.package.file,
-                name=part.name,
-                rows={row: rows[row] for row in sorted(rows)},
-                hidden_rows=frozenset(facts.hidden_rows),
-                hidden_columns=frozenset(facts.hidden_columns),
-                merged=tuple(facts.merged),
-                faulty=frozenset(facts.faults),
-            )
-    return found
+    with CalamineWorkbook.from_filelike(io.BytesIO(guarded.readable)) as workbook:
+        return {
+            name: _sheet(guarded.file, name, facts, workbook.get_sheet_by_name(name))
+            for name, facts in guarded.facts.items()
+        }
+
+
+def _sheet(file: str, name: str, facts: SheetFacts, sheet: CalamineSheet) -> Sheet:
+    before = sheet.start[1] if sheet.start else 0
+    rows: dict[int, dict[int, Cell]] = {}
+    values = 0
+    for row, raw in enumerate(sheet.iter_rows(), start=1):
+        cells = _read_row(raw, row, before, facts)
+        if cells:
+            rows[row] = cells
+            values += sum(not isinstance(cell.value, str) for cell in cells.values())
+    if values != facts.values:
+        raise ValueError(f"{facts.values} values stored, {values} read")
+    for row, _ in facts.faults:
+        rows.setdefault(row, {})
+    return Sheet(
+        file=file,
+        name=name,
+        rows={row: rows[row] for row in sorted(rows)},
+        hidden_rows=frozenset(facts.hidden_rows),
+        hidden_columns=frozenset(facts.hidden_columns),
+        merged=tuple(facts.merged),
+        faulty=frozenset(facts.faults),
+    )
 
 
 def _read_row(values: Sequence[object], row: int, before: int, facts: SheetFacts) -> dict[int, Cell]:
     cells: dict[int, Cell] = {}
-    for offset, raw in enumerate(values):
-        if raw == "" or raw is None:
+    percents, calculated = facts.percent.columns_of(row), facts.calculated.columns_of(row)
+    for column, raw in enumerate(values, start=before + 1):
+        if raw == "" or (isinstance(raw, str) and not raw.strip()):
             continue
-        column = before + offset + 1
-        at = (row, column)
-        if at in facts.faults:
-            continue
-        value = _value(raw)
-        percent = at in facts.percent
-        cells[column] = Cell(
-            address(row, column), value, shown(value, percent=percent), percent, row, column, at in facts.calculated
-        )
+        value, percent = _value(raw), bool(percents >> column & 1)
+        text = value if isinstance(value, str) else shown(value, percent=percent)
+        cells[column] = Cell(address(row, column), value, text, percent, row, column, bool(calculated >> column & 1))
     return cells
 
 
 def _value(raw: object) -> Value:
     """A library's value as the engine's."""
-    if isinstance(raw, bool | str):
+    if isinstance(raw, str | bool):
         return raw
     if isinstance(raw, int | float):
-        whole = int(raw)
-        return Decimal(whole) if whole == raw and abs(whole) < 2**53 else Decimal(format(raw, ".15g"))
+        return Decimal(int(raw)) if raw == int(raw) and abs(raw) < 2**53 else Decimal(format(raw, ".15g"))
     if isinstance(raw, dt.datetime) and raw.time() == dt.time(0):
         return raw.date()
     if isinstance(raw, dt.date | dt.time | dt.timedelta):
         return raw
-    return str(raw)
+    raise TypeError(type(raw).__name__)
 
 
 def shown(value: Value, *, percent: bool = False) -> str:
@@ -135,11 +142,21 @@ def shown(value: Value, *, percent: bool = False) -> str:
 
     >>> shown(Decimal("0.45"), percent=True), shown(Decimal("1E+2")), shown(True)
     ('45%', '100', 'TRUE')
+    >>> shown(dt.time(1, 30)), shown(dt.timedelta(hours=30)), shown(dt.date(2026, 3, 14))
+    ('1:30', '30:00', '2026-03-14')
     """
     if isinstance(value, bool):
         return "TRUE" if value else "FALSE"
     if isinstance(value, Decimal):
         return f"{(value * 100).normalize():f}%" if percent else f"{value:f}"
-    if isinstance(value, dt.date | dt.time):
-        return value.isoformat()
-    return str(value)
+    if isinstance(value, dt.time):
+        value = dt.timedelta(hours=value.hour, minutes=value.minute, seconds=value.second)
+    if isinstance(value, dt.timedelta):
+        return _clock(value)
+    return value.isoformat(sep=" ") if isinstance(value, dt.datetime) else str(value)
+
+
+def _clock(value: dt.timedelta) -> str:
+    minutes, seconds = divmod(round(value.total_seconds()), 60)
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours}:{minutes:02d}" + (f":{seconds:02d}" if seconds else "")

@@ -1,7 +1,7 @@
 """The guard: a workbook is checked with the standard library before it is read (DESIGN.md 6).
 
 So that no file can crash the process or hide a wrong number: package, sizes, names, DTDs, cell bounds, far cells,
-error cells and formulas without a stored result.
+error cells and formulas without a stored result. The reading library gets a copy that holds the checked parts alone.
 """
 
 from __future__ import annotations
@@ -10,37 +10,60 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from quotekit.problems import Place, Problem, error
-from quotekit.workbook.package import BadPackage, Package, open_package
-from quotekit.workbook.sheet_scan import SheetFacts, scan_sheet
-from quotekit.workbook.xml_parts import WorkbookParts, count_strings, percent_styles, read_workbook_part
+from quotekit.workbook.number_formats import read_styles
+from quotekit.workbook.package import BadPackage, Package, open_package, packed_again
+from quotekit.workbook.sheet_scan import ScanRules, SheetFacts, scan_sheet
+from quotekit.workbook.xml_parts import WorkbookParts, count_strings, read_workbook_part, relations_part
+
+_ROOT = "xl/workbook.xml"
 
 
 @dataclass(frozen=True, kw_only=True)
 class GuardedWorkbook:
-    """A workbook that is safe to read, with what the scan found in each sheet, by name."""
+    """A workbook that is safe to read, and what the scan found in each sheet, by name."""
 
-    package: Package
-    parts: WorkbookParts
+    file: str
+    sha256: str
     facts: dict[str, SheetFacts]
+    readable: bytes
+    """A package of the checked parts, with the faulty cells emptied."""
 
 
-def guard(path: Path) -> tuple[GuardedWorkbook | None, list[Problem]]:
+def check_package(path: Path) -> tuple[GuardedWorkbook | None, list[Problem]]:
     """A workbook that may be read, or why it is refused; faults of single cells are in the facts."""
     package, problems = open_package(path)
     if package is None:
         return None, problems
     try:
         parts = read_workbook_part(package)
-        percents = percent_styles(package, parts.styles)
+        styles = read_styles(package, parts.styles)
         strings = count_strings(package, parts.strings)
+        readable = _frame(package, parts)
     except BadPackage as fault:
-        return None, [error(Place(package.file), fault.code, fault.message, fault.remedy)]
+        return None, [_refused(Place(package.file), fault)]
+    rules = ScanRules(styles=styles, strings=strings, date_1904=parts.date_1904)
     facts: dict[str, SheetFacts] = {}
     for sheet in parts.sheets:
         try:
-            facts[sheet.name] = scan_sheet(package, sheet.part, sheet.name, percents, strings)
+            data = package.read(sheet.part)
+            facts[sheet.name], readable[sheet.part] = scan_sheet(package.file, sheet.name, sheet.part, data, rules)
         except BadPackage as fault:
-            problems.append(error(Place(package.file, sheet.name), fault.code, fault.message, fault.remedy))
+            problems.append(_refused(Place(package.file, sheet.name), fault))
     if problems:
         return None, problems
-    return GuardedWorkbook(package=package, parts=parts, facts=facts), []
+    packed = packed_again(readable)
+    return GuardedWorkbook(file=package.file, sha256=package.sha256, facts=facts, readable=packed), []
+
+
+def _frame(package: Package, parts: WorkbookParts) -> dict[str, bytes]:
+    """The parts around the sheets, under the names the reading library looks for. Raises BadPackage."""
+    if parts.part.rpartition("/")[0] != "xl":
+        raise BadPackage("broken-workbook", "the package keeps its workbook in an unusual place")
+    kept = {name: package.read(name) for name in ("[Content_Types].xml", "_rels/.rels")}
+    kept[_ROOT] = package.read(parts.part)
+    kept[relations_part(_ROOT)] = package.read(relations_part(parts.part))
+    return kept | {name: package.read(name) for name in (parts.styles, parts.strings) if name}
+
+
+def _refused(place: Place, fault: BadPackage) -> Problem:
+    return error(place._replace(cell=fault.cell), fault.code, str(fault), fault.remedy)

@@ -4,17 +4,53 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from decimal import Decimal
+from fractions import Fraction
 
-_MIXED = re.compile(r"^(?:(\d+)\s+)?(\d+)\s*/\s*(\d+)$")
-_HOURS = re.compile(r"^(\d+(?:[.,]\d+)?)\s*(?:h|hr|hrs|hour|hours|std)\.?$", re.I)
-_MINUTES = re.compile(r"^(\d+(?:\.\d+)?)\s*(?:m|min|mins|minute|minutes)\.?$", re.I)
-_CLOCK = re.compile(r"^(\d+):([0-5]\d)$")
-_MONEY = re.compile(r"^(?:[A-Za-z]{0,3}\s*[$€£¥₹]|[A-Z]{3})?\s*(-?[\d.,\s']+?)\s*(?:[$€£¥₹]|[A-Z]{3})?$")
-_PLAIN = re.compile(r"^[-+]?\d+(\.\d+)?$")
-_ENGLISH = re.compile(r"^-?\d{1,3}(,\d{3})+(\.\d+)?$")
-_CONTINENTAL = re.compile(r"^-?\d{1,3}(\.\d{3})+(,\d+)?$")
-_COMMA = re.compile(r"^-?\d+,\d+$")
+from quotekit.money import round_to
+
+_LONGEST = 24
+"""Characters of a text that may be a number; more is prose."""
+
+_MIXED = re.compile(r"(?:(\d+)[\s-]+)?(\d+)\s*/\s*(\d+)")
+_HOURS = re.compile(r"(\d+(?:[.,]\d+)?|[.,]\d+)\s*(?:h|hr|hrs|hour|hours|std)\.?", re.I)
+_HOURS_AND_MINUTES = re.compile(
+    r"(\d+)\s*(?:h|hrs?|hours?)\.?\s*(?:and\s*)?([0-5]?\d)\s*(?:m|mins?|minutes?)?\.?", re.I
+)
+_MINUTES = re.compile(r"(\d+(?:\.\d+)?)\s*(?:m|min|mins|minute|minutes)\.?", re.I)
+_CLOCK = re.compile(r"(\d+):([0-5]\d)(?::00)?\s*(?:h|hrs?)?", re.I)
+_SIGN = r"(?:[a-z]{0,3}\s*[$€£¥₹¢]|[a-z]{3})"
+_MONEY = re.compile(rf"{_SIGN}?\s*([-+]?)\s*{_SIGN}?\s*([\d.,\s']*\d[\d.,\s']*?)\s*{_SIGN}?", re.I)
+_GROUPED = re.compile(r"\d{1,3}(?:[\s']\d{3})+(?:[.,]\d+)?")
+_PLAIN = re.compile(r"\d*\.?\d+|\d+\.")
+_ENGLISH = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
+_CONTINENTAL = re.compile(r"[1-9]\d{0,2}(?:\.\d{3})+(?:,\d+)?")
+_EITHER = re.compile(r"([1-9]\d{0,2})([.,])(\d{3})")
+_COMMA = re.compile(r"\d*,\d+")
+_FULL_WIDTH = {code: code - 0xFEE0 for code in range(0xFF01, 0xFF5F)}
+_SAME: dict[int, int | str] = {
+    **_FULL_WIDTH,
+    0x2212: "-",
+    0x2044: "/",
+    0x066B: ".",
+    0x2019: "'",
+    0x00A0: " ",
+    0x202F: " ",
+    0x2009: " ",
+}
+_FRACTIONS = {
+    ord(sign): f" {number}"
+    for sign, number in zip("½¼¾⅓⅔⅛⅜⅝⅞", "1/2 1/4 3/4 1/3 2/3 1/8 3/8 5/8 7/8".split(), strict=True)
+}
+
+
+def plain_characters(text: str) -> str:
+    """Full-width and other digits, signs and fractions as those of a plain keyboard.
+
+    >>> plain_characters("１２．５"), plain_characters("1½"), plain_characters("−3")
+    ('12.5', '1 1/2', '-3')
+    """
+    shown = text.translate(_FRACTIONS).translate(_SAME).strip()
+    return "".join(str(unicodedata.decimal(character, character)) for character in shown)
 
 
 def suggest_number(text: str, what: str) -> str:
@@ -27,51 +63,60 @@ def suggest_number(text: str, what: str) -> str:
     >>> suggest_number("ask", "money")
     ''
     """
-    plain = unicodedata.normalize("NFKC", text).strip()
-    found = _fraction(plain) or _hours(plain, what)
+    if len(text) > _LONGEST:
+        return ""
+    plain = plain_characters(text)[: _LONGEST + 8]
+    found = _fraction(plain) or _hours(plain)
     if found:
         return found
-    match = _MONEY.match(plain)
-    digits = re.sub(r"[\s']", "", match[1]) if match else ""
-    if not any(character.isdigit() for character in digits):
+    match = _MONEY.fullmatch(plain)
+    if match is None:
         return ""
-    return _money(digits)
+    return _money("-" if match[1] == "-" else "", match[2].strip())
 
 
 def _fraction(text: str) -> str:
-    match = _MIXED.match(text)
+    match = _MIXED.fullmatch(text)
     if match is None or int(match[3]) == 0:
         return ""
-    value = Decimal(match[1] or 0) + Decimal(match[2]) / Decimal(match[3])
-    return f"Type {value.quantize(Decimal('0.0001')).normalize():f} as a number."
+    return f"Type {_short(int(match[1] or 0) + Fraction(int(match[2]), int(match[3])))} as a number."
 
 
-def _hours(text: str, what: str) -> str:
-    hours, minutes, clock = _HOURS.match(text), _MINUTES.match(text), _CLOCK.match(text)
+def _hours(text: str) -> str:
+    hours, minutes = _HOURS.fullmatch(text), _MINUTES.fullmatch(text)
+    both = _HOURS_AND_MINUTES.fullmatch(text) or _CLOCK.fullmatch(text)
     if hours:
-        return f"Type {hours[1].replace(',', '.')} as a number, without the unit."
+        return f"Type {_with_point(hours[1])} as a number, without the unit."
     if minutes:
-        return f"Type {_of_minutes(Decimal(minutes[1]))} as a number if it means hours."
-    if clock:
-        return f"Type {_of_minutes(Decimal(clock[1]) * 60 + Decimal(clock[2]))} as a number if it means hours."
+        return f"Type {_short(Fraction(minutes[1]) / 60)} as a number if it means hours."
+    if both:
+        return f"Type {_short(Fraction(int(both[1]) * 60 + int(both[2]), 60))} as a number if it means hours."
     return ""
 
 
-def _of_minutes(minutes: Decimal) -> str:
-    return f"{(minutes / 60).quantize(Decimal('0.0001')).normalize():f}"
-
-
-def _money(digits: str) -> str:
-    if _PLAIN.match(digits):
-        return f"Type {digits} as a number, without signs or spaces."
-    if re.match(r"^-?\d{1,3}[,]\d{3}$", digits):
-        return f"Type it as a number: {digits.replace(',', '')} or {digits.replace(',', '.')}, whichever was meant."
-    if _ENGLISH.match(digits):
-        return f"Type {digits.replace(',', '')} as a number."
-    if re.match(r"^-?\d{1,3}[.]\d{3}$", digits):
-        return f"Type it as a number: {digits} or {digits.replace('.', '')}, whichever was meant."
-    if _CONTINENTAL.match(digits):
-        return f"Type {digits.replace('.', '').replace(',', '.')} as a number."
-    if _COMMA.match(digits):
-        return f"Type {digits.replace(',', '.')} as a number."
+def _money(sign: str, digits: str) -> str:
+    """Advice on digits with points, commas and spaces between them."""
+    either = _EITHER.fullmatch(digits)
+    if either:
+        whole, parted = f"{sign}{either[1]}{either[3]}", f"{sign}{either[1]}.{either[3]}"
+        readings = (whole, parted) if either[2] == "," else (parted, whole)
+        return f"Type it as a number: {' or '.join(readings)}, whichever was meant."
+    if _GROUPED.fullmatch(digits):
+        digits = re.sub(r"[\s']", "", digits)
+    if _PLAIN.fullmatch(digits):
+        return f"Type {sign}{_with_point(digits)} as a number, without signs or spaces."
+    if _ENGLISH.fullmatch(digits):
+        return f"Type {sign}{digits.replace(',', '')} as a number."
+    if _CONTINENTAL.fullmatch(digits) or _COMMA.fullmatch(digits):
+        return f"Type {sign}{_with_point(digits.replace('.', ''))} as a number."
     return "Type it as a plain number."
+
+
+def _with_point(digits: str) -> str:
+    """A number with a decimal point and a digit before it."""
+    digits = digits.replace(",", ".").removesuffix(".")
+    return f"0{digits}" if digits.startswith(".") else digits
+
+
+def _short(value: Fraction) -> str:
+    return f"{round_to(value, 4).normalize():f}"

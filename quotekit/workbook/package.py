@@ -27,40 +27,57 @@ _OLE = bytes.fromhex("d0cf11e0a1b11ae1")
 
 
 class BadPackage(Exception):
-    """Something in the package that cannot be read safely: code, message and what to do."""
+    """Something in the package that cannot be read safely: code, message, what to do and, where known, the cell."""
 
-    def __init__(self, code: str, message: str, remedy: str = "Open it in the spreadsheet and save it again.") -> None:
+    def __init__(
+        self, code: str, message: str, remedy: str = "Open it in the spreadsheet and save it again.", cell: str = ""
+    ) -> None:
         super().__init__(message)
-        self.code, self.message, self.remedy = code, message, remedy
+        self.code, self.remedy, self.cell = code, remedy, cell
 
 
 @dataclass(frozen=True, kw_only=True)
 class Package:
-    """A workbook's bytes and its members by name."""
+    """A workbook's bytes and its members, by name in small letters: case does not tell two parts apart."""
 
     file: str
     data: bytes
     sha256: str
     members: dict[str, zipfile.ZipInfo]
 
-    def chunks(self, name: str) -> Iterator[bytes]:
-        """A member unpacked piece by piece, never more than its header says.
+    def holds(self, name: str) -> bool:
+        """True when there is such a part."""
+        return name.lower() in self.members
+
+    def size(self, name: str) -> int:
+        """A part's size as its header says it; it is never unpacked further."""
+        return self.members[name.lower()].file_size if self.holds(name) else 0
+
+    def read(self, name: str) -> bytes:
+        """A whole part, unpacked piece by piece, never more than its header says.
 
         Raises BadPackage.
         """
-        info = self.members[name]
+        info = self.members.get(name.lower())
+        if info is None:
+            raise BadPackage("broken-workbook", f"the package lacks its part {name[:60]}")
         start = _data_start(self.data, info)
         packed = self.data[start : start + info.compress_size]
-        if info.compress_type == zipfile.ZIP_STORED:
-            yield packed
-            return
-        if info.compress_type != zipfile.ZIP_DEFLATED:
-            raise BadPackage("broken-workbook", f"{name} is packed in a way that workbooks do not use")
-        yield from _inflate(packed, info)
+        if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+            raise BadPackage("broken-workbook", f"{name[:60]} is packed in a way that workbooks do not use")
+        whole = packed if info.compress_type == zipfile.ZIP_STORED else b"".join(_inflate(packed, info))
+        if len(whole) != info.file_size or zlib.crc32(whole) != info.CRC:
+            raise BadPackage("broken-workbook", f"{name[:60]} is damaged")
+        return whole
 
-    def read(self, name: str) -> bytes:
-        """A whole member."""
-        return b"".join(self.chunks(name))
+
+def packed_again(parts: dict[str, bytes]) -> bytes:
+    """A package that holds these parts and no other."""
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w") as package:
+        for name, data in parts.items():
+            package.writestr(zipfile.ZipInfo(name), data)
+    return held.getvalue()
 
 
 def open_package(path: Path) -> tuple[Package | None, list[Problem]]:
@@ -70,11 +87,11 @@ def open_package(path: Path) -> tuple[Package | None, list[Problem]]:
         return _open(path), []
     except FileNotFoundError:
         return None, [error(place, "missing-file", f"there is no file {path.name}", "Check the name and the folder.")]
-    except OSError as fault:
-        reason = fault.strerror or "it cannot be read"
+    except (OSError, ValueError) as fault:
+        reason = getattr(fault, "strerror", None) or "it cannot be read"
         return None, [error(place, "unreadable-file", f"{path.name} cannot be read: {reason}", "Check the file.")]
     except BadPackage as fault:
-        return None, [error(place, fault.code, fault.message, fault.remedy)]
+        return None, [error(place, fault.code, str(fault), fault.remedy)]
 
 
 def _open(path: Path) -> Package:
@@ -100,8 +117,8 @@ def _members(name: str, data: bytes) -> dict[str, zipfile.ZipInfo]:
     except Exception as fault:
         raise BadPackage("not-a-workbook", f"{name} is not an .xlsx workbook", "Save it as .xlsx.") from fault
     _check_members(infos)
-    members = {info.filename: info for info in infos}
-    if "[Content_Types].xml" not in members or not any(info.filename.startswith("xl/") for info in infos):
+    members = {info.filename.lower(): info for info in infos}
+    if "[content_types].xml" not in members or not any(name.startswith("xl/") for name in members):
         raise BadPackage("not-a-workbook", f"{name} is not an .xlsx workbook", "Save it as .xlsx.")
     return members
 
@@ -145,9 +162,6 @@ def _inflate(packed: bytes, info: zipfile.ZipInfo) -> Iterator[bytes]:
                 raise BadPackage("too-large", f"{info.filename[:60]} unpacks to more than it says")
             if not piece and not waiting:
                 break
-            if piece:
-                yield piece
+            yield piece
     except zlib.error as fault:
         raise BadPackage("broken-workbook", f"{info.filename[:60]} is damaged") from fault
-    if size != info.file_size:
-        raise BadPackage("broken-workbook", f"{info.filename[:60]} is damaged")

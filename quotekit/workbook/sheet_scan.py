@@ -1,233 +1,263 @@
-"""One pass over a sheet's XML: every cell that cannot be trusted, by address, and what the reading library hides.
+"""One pass over a sheet's XML: what cannot be trusted, by address, and what the reading library hides.
 
 The library reads error cells and formulas without a stored result as blank, aborts the process on cells far apart,
-and knows no number formats, hidden rows or merged cells. All that is found here.
+fails a whole sheet on one cell it does not know, and knows no number formats, hidden rows or merged cells.
+All that is found here, and cells with a fault are emptied in the copy that the library reads.
 """
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import dataclass, field
+from xml.parsers import expat
 
 from quotekit.problems import Place, Problem, error
-from quotekit.workbook.package import BadPackage, Package
-from quotekit.workbook.xml_parts import Attributes, parse_part
+from quotekit.workbook.addresses import MOST_COLUMNS, MOST_ROWS, Position, Positions, address, column_number
+from quotekit.workbook.number_formats import ShownStyles
+from quotekit.workbook.package import BadPackage
+from quotekit.workbook.scan_faults import Fault, value_fault
+from quotekit.workbook.xml_parts import Attributes, parse_xml
 
-MOST_ROWS, MOST_COLUMNS = 1_048_576, 16_384
-MOST_CELLS_SPANNED = 6_000_000
-FAR_ROWS = 200_000
+MOST_SPARSE = 6_000_000
+"""Cells of the used rectangle, above which it must be well filled: the library takes 32 bytes for each."""
+
+MOST_SPANNED = 24_000_000
+MOST_CELLS = 3_000_000
+MOST_FAULTS = 50_000
 _ADDRESS = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
-_TYPES = frozenset({"n", "s", "str", "inlineStr", "b", "e", "d"})
+_TAG = re.compile(rb"<[^\s/>]+")
+_INLINE = "(text in the cell)"
+_TRUE = ("1", "true")
+_AGAIN = "Open it in the spreadsheet and save it again."
+_STRANGE = "broken-workbook", "the cell is written as no spreadsheet writes it", "Type the cell again."
 
-Position = tuple[int, int]
+
+@dataclass(frozen=True, kw_only=True)
+class ScanRules:
+    """What a scan needs to know of the rest of the workbook."""
+
+    styles: ShownStyles = field(default_factory=ShownStyles)
+    strings: int = 0
+    date_1904: bool = False
 
 
 @dataclass(kw_only=True)
 class SheetFacts:
-    """What a scan found; positions are (row, column), 1-based."""
+    """What a scan found; rows and columns are 1-based."""
 
     faults: dict[Position, Problem] = field(default_factory=dict)
-    percent: set[Position] = field(default_factory=set)
-    calculated: set[Position] = field(default_factory=set)
+    percent: Positions = field(default_factory=Positions)
+    calculated: Positions = field(default_factory=Positions)
     hidden_rows: set[int] = field(default_factory=set)
     hidden_columns: set[int] = field(default_factory=set)
     merged: list[str] = field(default_factory=list)
     cells: int = 0
+    values: int = 0
+    """Cells without fault that are not text: the library must find as many."""
 
 
-def scan_sheet(package: Package, part: str, sheet: str, percent_styles: frozenset[int], strings: int) -> SheetFacts:
-    """Facts and faults of one sheet.
+def scan_sheet(file: str, sheet: str, part: str, data: bytes, rules: ScanRules) -> tuple[SheetFacts, bytes]:
+    """Facts and faults of one sheet, and its XML with the faulty cells emptied.
 
     Raises BadPackage where the sheet as a whole cannot be read.
     """
-    scan = _Scan(package.file, sheet, percent_styles, strings)
-    parse_part(package, part, scan.start, scan.end, scan.text)
+    scan = _Scan(Place(file, sheet), data, rules)
+    parse_xml(part, data, scan.parser)
     scan.check_span()
-    return scan.facts
-
-
-def column_number(letters: str) -> int:
-    """A column's number.
-
-    >>> column_number("A"), column_number("XFD")
-    (1, 16384)
-    """
-    number = 0
-    for letter in letters:
-        number = number * 26 + ord(letter) - 64
-    return number
-
-
-def column_letters(number: int) -> str:
-    """A column's letters.
-
-    >>> column_letters(1), column_letters(16384)
-    ('A', 'XFD')
-    """
-    letters = ""
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
-
-
-def address(row: int, column: int) -> str:
-    """A cell's address, `D14`."""
-    return f"{column_letters(column)}{row}"
+    return scan.facts, scan.mended()
 
 
 class _Scan:
-    """Handlers of one sheet's elements, with the cell being read."""
+    """Handlers of one sheet's elements, with the cell being read.
 
-    def __init__(self, file: str, sheet: str, percent_styles: frozenset[int], strings: int) -> None:
-        self.file, self.sheet, self.percent_styles, self.strings = file, sheet, percent_styles, strings
+    Elements are known by their local names. The cell and its value come first: they are nearly all there is.
+    """
+
+    def __init__(self, place: Place, data: bytes, rules: ScanRules) -> None:
+        self.place, self.data, self.rules = place, data, rules
+        self.percent, self.dates = rules.styles
         self.facts = SheetFacts()
-        self.row = self.column = 0
+        self.row, self.row_text, self.column = 0, "0", 0
         self.columns: dict[str, int] = {}
-        self.last_in_row = 0
-        self.low: Position = (MOST_ROWS, MOST_COLUMNS)
-        self.high: Position = (0, 0)
+        self.elements = self.low_column = self.high_column = self.low_row = self.high_row = 0
         self.farthest = ""
-        self.kind, self.style = "n", 0
-        self.formula = self.has_value = self.in_value = False
-        self.value: list[str] = []
+        self.kind, self.style, self.raw = "n", "", ""
+        self.in_cell = self.formula = self.has_value = self.in_value = self.strange = False
+        self.references = b"&#" in data
+        self.begun = 0
+        self.emptied: list[tuple[int, int, str]] = []
+        self.parser = expat.ParserCreate()
+        self.parser.buffer_text = True
+        self.parser.StartElementHandler, self.parser.EndElementHandler = self.start, self.end
+        self.parser.CharacterDataHandler = self.text
+        self.parser.CommentHandler = self.parser.ProcessingInstructionHandler = self.mark_strange
+        self.parser.StartCdataSectionHandler = self.mark_strange
 
     def start(self, tag: str, attributes: Attributes) -> None:
         if tag == "c":
             self._start_cell(attributes)
         elif tag == "v":
-            self.in_value, self.has_value, self.value = True, True, []
+            self.in_value, self.has_value, self.raw = True, True, ""
         elif tag == "f":
             self.formula = True
-        elif tag == "is":
-            self.has_value, self.value = True, ["text"]
+        elif ":" in tag:
+            self.start(tag.rpartition(":")[2], attributes)
         elif tag == "row":
             self._start_row(attributes)
-        elif tag == "col" and attributes.get("hidden") in ("1", "true"):
+        elif tag == "is":
+            self.has_value, self.raw = True, _INLINE
+        elif tag == "col" and attributes.get("hidden") in _TRUE:
             low, high = _whole(attributes.get("min")), _whole(attributes.get("max"))
             self.facts.hidden_columns.update(range(max(1, low), min(high, MOST_COLUMNS) + 1))
         elif tag == "mergeCell":
-            self.facts.merged.append(attributes.get("ref", "")[:30])
+            self._merge(attributes.get("ref", "")[:30])
 
     def end(self, tag: str) -> None:
-        if tag == "v":
+        if tag == "c":
+            self.in_cell = False
+            if self.has_value or self.formula:
+                self._end_cell()
+        elif tag == "v":
             self.in_value = False
-        elif tag == "c":
-            self._end_cell()
+        elif ":" in tag:
+            self.end(tag.rpartition(":")[2])
 
     def text(self, text: str) -> None:
-        if self.in_value and len(self.value) < 64:
-            self.value.append(text)
+        if self.in_value and len(self.raw) < 400:
+            self.raw += text
+
+    def mark_strange(self, *_: object) -> None:
+        self.strange = self.in_cell
 
     def check_span(self) -> None:
         """Refuse cells so far apart that the reading library would fill the memory with blanks."""
-        if not self.high[0]:
+        if not self.high_row:
             return
-        rows, columns = self.high[0] - self.low[0] + 1, self.high[1] - self.low[1] + 1
-        if rows * columns > max(MOST_CELLS_SPANNED, 40 * self.facts.cells):
-            self._refuse("far-cell", f"the cell {self.farthest} is far outside the data", "Delete that row or column.")
+        rows, columns = self.high_row - self.low_row + 1, self.high_column - self.low_column + 1
+        if rows * columns > min(max(MOST_SPARSE, 8 * self.facts.cells), MOST_SPANNED):
+            message = f"the cell {self.farthest} is far outside the data"
+            self._refuse("far-cell", message, "Delete that row or column.", self.farthest)
+
+    def mended(self) -> bytes:
+        """The sheet's XML without the content of its faulty cells."""
+        pieces, position = [], 0
+        for start, end, cell in self.emptied:
+            tag = _TAG.match(self.data, start)
+            pieces += [self.data[position:start], tag[0] if tag else b"<c", b' r="' + cell.encode() + b'">']
+            position = end
+        return b"".join([*pieces, self.data[position:]]) if pieces else self.data
 
     def _start_row(self, attributes: Attributes) -> None:
         row = _whole(attributes["r"]) if "r" in attributes else self.row + 1
-        if row <= self.row or row > MOST_ROWS:
-            beyond = f"row {str(attributes.get('r'))[:12]} is out of order or beyond row {MOST_ROWS:,}"
-            self._refuse("cell-out-of-bounds" if row > MOST_ROWS else "broken-workbook", beyond)
-        self.row, self.column, self.last_in_row = row, 0, 0
-        if attributes.get("hidden") in ("1", "true"):
+        if row > MOST_ROWS:
+            self._refuse("cell-out-of-bounds", f"row {row} lies beyond row {MOST_ROWS:,}")
+        if row <= self.row:
+            self._refuse("broken-workbook", f"row {str(attributes.get('r'))[:12]} is there twice or out of order")
+        self.row, self.row_text, self.column = row, str(row), 0
+        if attributes.get("hidden") in _TRUE:
             self.facts.hidden_rows.add(row)
 
     def _start_cell(self, attributes: Attributes) -> None:
+        self.begun = self.parser.CurrentByteIndex
         reference = attributes.get("r")
-        self.column = self.last_in_row + 1 if reference is None else self._column_of(reference)
-        if self.column <= self.last_in_row:
-            self._refuse("broken-workbook", f"{address(self.row, self.column)} is there twice or out of order")
-        self.last_in_row = self.column
+        last = self.column
+        if reference is None:
+            self.column = last + 1
+        else:
+            digits = len(self.row_text)
+            known = self.columns.get(reference[:-digits]) if reference[-digits:] == self.row_text else None
+            self.column = known or self._column_of(reference)
+        if self.column <= last:
+            self._refuse("broken-workbook", f"{reference or last} is there twice or out of order")
+        self.elements += 1
+        if self.elements > MOST_CELLS:
+            self._refuse("too-large", f"the sheet holds more than {MOST_CELLS:,} cells", "Save only what is used.")
         self.kind = attributes.get("t", "n")
-        self.style = _whole(attributes.get("s", "0"))
-        self.formula = self.has_value = False
-        self.value = []
+        self.style = attributes.get("s", "")
+        self.in_cell, self.raw = True, ""
+        self.formula = self.has_value = self.strange = False
 
     def _column_of(self, reference: str) -> int:
+        """The column of an address that is not known yet; it must lie in the row being read."""
         match = _ADDRESS.fullmatch(reference)
-        column = 0
-        if match:
-            letters = match[1]
-            column = self.columns.get(letters) or self.columns.setdefault(letters, column_number(letters))
+        column = column_number(match[1]) if match else 0
         if match is None or column > MOST_COLUMNS or int(match[2]) > MOST_ROWS:
             limit = f"{MOST_ROWS:,} rows x {MOST_COLUMNS:,} columns"
             self._refuse("cell-out-of-bounds", f"the cell {reference[:20]} lies outside {limit}")
-        assert match is not None
-        if int(match[2]) != self.row:
+        elif match[2] != self.row_text:
             self._refuse("broken-workbook", f"the cell {reference} stands in row {self.row}")
+        else:
+            self.columns[match[1]] = column
         return column
 
     def _end_cell(self) -> None:
-        if not (self.has_value or self.formula):
+        row, column = self.row, self.column
+        if self.raw == "" and not self.formula:
+            self._empty(None)
             return
-        at = (self.row, self.column)
-        self._widen(at)
-        raw = "".join(self.value)
+        self._widen(row, column)
         if self.formula:
-            self.facts.calculated.add(at)
-        fault = self._fault(raw)
+            self.facts.calculated.add(row, column)
+        style = _whole(self.style) if self.style else 0
+        fault = self._fault(style)
         if fault:
-            code, message, remedy = fault
-            place = Place(self.file, self.sheet, address(*at))
-            self.facts.faults[at] = error(place, code, message, remedy, raw[:80])
-        elif self.style in self.percent_styles:
-            self.facts.percent.add(at)
+            self._empty(fault)
+            return
+        if style in self.percent:
+            self.facts.percent.add(row, column)
+        self.facts.values += self.raw != "" and self.kind in ("n", "b", "d")
 
-    def _widen(self, at: Position) -> None:
-        self.facts.cells += 1
-        if at[0] > self.high[0] or at[1] > self.high[1]:
-            self.farthest = address(*at)
-        self.low = (min(self.low[0], at[0]), min(self.low[1], at[1]))
-        self.high = (max(self.high[0], at[0]), max(self.high[1], at[1]))
-
-    def _fault(self, raw: str) -> tuple[str, str, str] | None:
-        if self.kind == "e":
-            return "error-cell", f"the cell shows the error {raw[:20]}", "Mend the formula, or type the value."
-        if self.formula and raw == "":
+    def _fault(self, style: int) -> Fault | None:
+        raw, kind = self.raw, self.kind
+        if (
+            self.strange
+            or (kind == "inlineStr") != (raw == _INLINE)
+            or (self.references and kind == "n" and self._written_as_reference())
+        ):
+            return _STRANGE
+        if raw == "" and kind != "e":
+            # A formula that gives an empty text is stored as one; an empty value of any other kind is none.
+            if kind == "str" and self.has_value:
+                return None
             advice = "Open the workbook in your spreadsheet and save it, so that the result is stored."
             return "no-stored-result", "the cell has a formula with no stored result", advice
-        if self.kind == "n" and raw:
-            return self._number_fault(raw)
-        if self.kind == "s" and not (raw.isdecimal() and int(raw[:12]) < self.strings):
-            return "broken-workbook", "the cell points to a text that is not there", "Type the cell again."
-        if self.kind == "b" and raw not in ("0", "1", "true", "false"):
-            return "broken-workbook", "the cell holds neither yes nor no", "Type the cell again."
-        if self.kind not in _TYPES:
-            return "broken-workbook", f"the cell has an unknown type {self.kind[:12]}", "Type the cell again."
-        return None
+        rules = self.rules
+        return value_fault(
+            kind, raw, rules.strings, calculated=self.formula, date=style in self.dates, date_1904=rules.date_1904
+        )
 
-    def _number_fault(self, raw: str) -> tuple[str, str, str] | None:
-        try:
-            number = float(raw)
-        except ValueError:
-            return "broken-workbook", "the cell holds a number that cannot be read", "Type the cell again."
-        if not math.isfinite(number) or abs(number) > 1e300:
-            return self._too_many()
-        if not self.formula and (abs(number) > 1e15 or _has_more_digits(number)):
-            return self._too_many()
-        return None
+    def _written_as_reference(self) -> bool:
+        written = self.data[self.begun : self.parser.CurrentByteIndex]
+        return b"&#" in written.rpartition(b"<")[0].rpartition(b"<")[2]
 
-    def _too_many(self) -> tuple[str, str, str]:
-        message = "the number has more than 15 digits, more than a spreadsheet keeps"
-        return "too-many-digits", message, "Type a code as text, or a number with fewer digits."
+    def _empty(self, fault: Fault | None) -> None:
+        """Leave the cell out of the copy that is read; without a fault it holds nothing."""
+        cell = address(self.row, self.column)
+        if fault:
+            self.facts.faults[self.row, self.column] = error(self.place._replace(cell=cell), *fault, self.raw[:80])
+        self.emptied.append((self.begun, self.parser.CurrentByteIndex, cell))
+        if len(self.emptied) > MOST_FAULTS:
+            self._refuse("too-large", f"the sheet has more than {MOST_FAULTS:,} cells with a fault", _AGAIN, cell)
 
-    def _refuse(self, code: str, message: str, remedy: str = "Open it in the spreadsheet and save it again.") -> None:
-        raise BadPackage(code, f"{self.sheet}: {message}", remedy)
+    def _widen(self, row: int, column: int) -> None:
+        self.facts.cells += 1
+        if not self.high_row:
+            self.low_row, self.low_column = row, column
+        elif column < self.low_column:
+            self.low_column = column
+        if column > self.high_column:
+            self.high_column, self.farthest = column, address(row, column)
+        elif row - self.high_row > 1000:
+            self.farthest = address(row, column)
+        self.high_row = row
 
+    def _merge(self, reference: str) -> None:
+        self.facts.merged.append(reference)
+        if len(self.facts.merged) > MOST_FAULTS:
+            self._refuse("too-large", f"the sheet has more than {MOST_FAULTS:,} merged ranges")
 
-def _digits(raw: str) -> int:
-    mantissa = raw.lower().partition("e")[0].lstrip("+-").replace(".", "").lstrip("0")
-    return len(mantissa)
-
-
-def _has_more_digits(number: float) -> bool:
-    """True when digits past the fifteenth were typed; the noise of a sum such as 0.1 * 3 is no digit."""
-    return _digits(repr(number)) > 15 and _digits(format(number, ".15g")) == 15
+    def _refuse(self, code: str, message: str, remedy: str = _AGAIN, cell: str = "") -> None:
+        raise BadPackage(code, message, remedy, cell)
 
 
 def _whole(text: str | None) -> int:

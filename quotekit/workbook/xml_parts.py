@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import posixpath
-import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from xml.parsers import expat
@@ -11,46 +10,53 @@ from xml.parsers import expat
 from quotekit.workbook.package import BadPackage, Package
 
 Attributes = dict[str, str]
+MOST_SMALL_PART = 32 << 20
+MOST_STRINGS = 2_000_000
 _RELATION = "http://schemas.openxmlformats.org/officeDocument/2006/relationships id"
 _STRICT_RELATION = "http://purl.oclc.org/ooxml/officeDocument/relationships id"
-_PERCENT_CODE = re.compile(r'"[^"]*"|\\.|_.|\*.|\[[^\]]*\]')
+_CHUNK = 1 << 16
 
 
-def parse_part(
-    package: Package,
-    name: str,
-    start: Callable[[str, Attributes], None],
-    end: Callable[[str], None] | None = None,
-    text: Callable[[str], None] | None = None,
-) -> None:
-    """Run handlers over a part; element names come without their namespace.
-
-    Raises BadPackage for a missing part, a DTD, an entity or broken XML.
-    """
-    if name not in package.members:
-        raise BadPackage("broken-workbook", f"the package lacks its part {name[:60]}")
-    parser = expat.ParserCreate(namespace_separator=" ")
-    parser.buffer_text = True
+def parse_xml(name: str, data: bytes, parser: expat.XMLParserType) -> None:
+    """Run a parser's handlers over a part. Raises BadPackage for a DTD, an entity, broken XML or other than UTF-8."""
 
     def refuse(*_: object) -> None:
         raise BadPackage("dtd", f"{name[:60]} holds a document type or an entity", "Save it again in the spreadsheet.")
 
+    def declare(version: str, encoding: str | None, standalone: int) -> None:
+        if encoding and encoding.lower() not in ("utf-8", "utf8", "us-ascii", "ascii"):
+            raise BadPackage("broken-workbook", f"{name[:60]} is not written in UTF-8")
+
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        raise BadPackage("broken-workbook", f"{name[:60]} is not written in UTF-8")
     parser.StartDoctypeDeclHandler = refuse
     parser.EntityDeclHandler = refuse
-    parser.StartElementHandler = lambda tag, attributes: start(tag.rpartition(" ")[2], attributes)
-    if end is not None:
-        finish = end
-        parser.EndElementHandler = lambda tag: finish(tag.rpartition(" ")[2])
-    if text is not None:
-        parser.CharacterDataHandler = text
+    parser.XmlDeclHandler = declare
     try:
-        for chunk in package.chunks(name):
-            parser.Parse(chunk, False)
+        for start in range(0, len(data), _CHUNK):
+            parser.Parse(data[start : start + _CHUNK], False)
         parser.Parse(b"", True)
     except expat.ExpatError as fault:
         raise BadPackage("broken-workbook", f"{name[:60]} is not well formed ({fault})") from fault
     except (ValueError, LookupError) as fault:
         raise BadPackage("broken-workbook", f"{name[:60]} cannot be read") from fault
+
+
+def parse_small_part(
+    package: Package,
+    name: str,
+    start: Callable[[str, Attributes], None],
+    end: Callable[[str], None] | None = None,
+) -> None:
+    """Run handlers over a part that is small in every honest workbook; element names come without their namespace."""
+    if package.size(name) > MOST_SMALL_PART:
+        raise BadPackage("too-large", f"{name[:60]} unpacks to more than {MOST_SMALL_PART >> 20} MB")
+    parser = expat.ParserCreate(namespace_separator=" ")
+    parser.StartElementHandler = lambda tag, attributes: start(tag.rpartition(" ")[2], attributes)
+    if end is not None:
+        finish = end
+        parser.EndElementHandler = lambda tag: finish(tag.rpartition(" ")[2])
+    parse_xml(name, package.read(name), parser)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,6 +72,7 @@ class SheetPart:
 class WorkbookParts:
     """What the workbook part says: sheets in order, the date system, and where styles and strings are."""
 
+    part: str = ""
     sheets: list[SheetPart] = field(default_factory=list)
     date_1904: bool = False
     styles: str = ""
@@ -73,12 +80,12 @@ class WorkbookParts:
 
 
 def read_workbook_part(package: Package) -> WorkbookParts:
-    """The sheets of the workbook. Raises BadPackage."""
+    """The worksheets of the workbook; sheets that are only a chart are left out. Raises BadPackage."""
     root = [part for kind, part in _relations(package, "").values() if kind == "officeDocument"]
     if len(root) != 1 or not root[0].lower().endswith(".xml"):
         raise BadPackage("not-a-workbook", "the package names no .xlsx workbook", "Save it as .xlsx.")
     relations = _relations(package, root[0])
-    found = WorkbookParts()
+    found = WorkbookParts(part=root[0])
     for kind, part in relations.values():
         found.styles = part if kind == "styles" else found.styles
         found.strings = part if kind == "sharedStrings" else found.strings
@@ -95,34 +102,9 @@ def read_workbook_part(package: Package) -> WorkbookParts:
             elif not kind:
                 raise BadPackage("broken-workbook", f"the sheet {attributes.get('name', '')[:40]} has no part")
 
-    parse_part(package, root[0], start)
+    parse_small_part(package, root[0], start)
+    _check_sheets(found.sheets)
     return found
-
-
-def percent_styles(package: Package, part: str) -> frozenset[int]:
-    """Cell style numbers whose number format is a percentage. Raises BadPackage."""
-    if not part:
-        return frozenset()
-    formats: dict[str, str] = {"9": "0%", "10": "0.00%"}
-    used: list[str] = []
-    inside = False
-
-    def start(tag: str, attributes: Attributes) -> None:
-        nonlocal inside
-        if tag == "numFmt":
-            formats[attributes.get("numFmtId", "")] = attributes.get("formatCode", "")
-        elif tag == "cellXfs":
-            inside = True
-        elif tag == "xf" and inside:
-            used.append(attributes.get("numFmtId", "0"))
-
-    def end(tag: str) -> None:
-        nonlocal inside
-        if tag == "cellXfs":
-            inside = False
-
-    parse_part(package, part, start, end)
-    return frozenset(i for i, key in enumerate(used) if "%" in _PERCENT_CODE.sub("", formats.get(key, "")))
 
 
 def count_strings(package: Package, part: str) -> int:
@@ -133,17 +115,30 @@ def count_strings(package: Package, part: str) -> int:
 
     def start(tag: str, attributes: Attributes) -> None:
         nonlocal count
-        if tag == "si":
+        if tag == "si" or tag.endswith(":si"):
             count += 1
+            if count > MOST_STRINGS:
+                raise BadPackage("too-large", f"the workbook holds more than {MOST_STRINGS:,} different texts")
 
-    parse_part(package, part, start)
+    parser = expat.ParserCreate()
+    parser.StartElementHandler = start
+    parse_xml(part, package.read(part), parser)
     return count
+
+
+def relations_part(part: str) -> str:
+    """Where the relations of a part are.
+
+    >>> relations_part("xl/workbook.xml"), relations_part("")
+    ('xl/_rels/workbook.xml.rels', '_rels/.rels')
+    """
+    folder, base = posixpath.split(part)
+    return f"{folder}/_rels/{base}.rels" if folder else f"_rels/{base}.rels"
 
 
 def _relations(package: Package, part: str) -> dict[str, tuple[str, str]]:
     """Relations of a part: id to (kind, target part); those that lead outside are left out."""
-    folder, base = posixpath.split(part)
-    name = f"{folder}/_rels/{base}.rels" if folder else f"_rels/{base}.rels"
+    folder = posixpath.dirname(part)
     found: dict[str, tuple[str, str]] = {}
 
     def start(tag: str, attributes: Attributes) -> None:
@@ -154,5 +149,12 @@ def _relations(package: Package, part: str) -> dict[str, tuple[str, str]]:
             )
             found[attributes.get("Id", "")] = (attributes.get("Type", "").rpartition("/")[2], target)
 
-    parse_part(package, name, start)
+    parse_small_part(package, relations_part(part), start)
     return found
+
+
+def _check_sheets(sheets: list[SheetPart]) -> None:
+    """Each sheet has a name and a part of its own."""
+    for what in ([sheet.name.casefold() for sheet in sheets], [sheet.part.lower() for sheet in sheets]):
+        if len(set(what)) < len(what):
+            raise BadPackage("broken-workbook", "the workbook names one sheet twice")
