@@ -60,7 +60,7 @@ def build_book(rows: BookRows, settings: Settings, file: str, sha256: str) -> Sh
         (sheets.SUPPLIERS, "suppliers", model.Supplier),
     ):
         found[name] = _by_code(rows, sheet, make) if sheet.name in kept else None
-    return PartialShopBook(**found, left_out=left_out) if left_out else ShopBook(**found)
+    return ShopBook(**found) if left_out is None else PartialShopBook(**found, left_out=left_out)
 
 
 def build_part(**values: Any) -> model.Part:
@@ -112,11 +112,11 @@ def _by_code(rows: BookRows, sheet: SheetColumns, make: Callable[..., Record]) -
     return found
 
 
-def _keep_whole(rows: BookRows) -> tuple[dict[str, list[Row]], dict[str, frozenset[str]]]:
-    """Rows whose required values are there and lead to rows that are kept, and the codes of the others."""
+def _keep_whole(rows: BookRows) -> tuple[dict[str, list[Row]], dict[str, frozenset[str]] | None]:
+    """Rows whose required values are there and lead to rows that are kept, and the codes of the others, if any."""
     kept = {name: [row for row in of_sheet if row.sound] for name, of_sheet in rows.by_sheet.items()}
     if all(len(kept[name]) == len(of_sheet) for name, of_sheet in rows.by_sheet.items()):
-        return kept, {}
+        return kept, None
     while True:
         known = {name: _codes(of_sheet) for name, of_sheet in kept.items()}
         smaller = {name: _still_whole(name, of_sheet, known) for name, of_sheet in kept.items()}
@@ -125,7 +125,7 @@ def _keep_whole(rows: BookRows) -> tuple[dict[str, list[Row]], dict[str, frozens
         if same:
             break
     lost = {name: _codes(of_sheet) - _codes(kept[name]) for name, of_sheet in rows.by_sheet.items()}
-    return kept, {name: frozenset(codes) for name, codes in lost.items() if codes} or {"": frozenset()}
+    return kept, {name: frozenset(codes) for name, codes in lost.items() if codes}
 
 
 def _codes(rows: Iterable[Row]) -> set[str]:

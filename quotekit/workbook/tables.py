@@ -12,14 +12,21 @@ from dataclasses import dataclass
 
 from quotekit.model.source import Source
 from quotekit.problems import Place, Problem, error, warning
+from quotekit.workbook.addresses import column_letters, column_number
 from quotekit.workbook.cells import is_blank
-from quotekit.workbook.column import Column, SheetColumns
+from quotekit.workbook.column import SheetColumns
 from quotekit.workbook.grid import Cell, Grid, Sheet
+from quotekit.workbook.header_faults import (
+    NEARLY,
+    duplicate_column,
+    empty_sheet,
+    header_keys,
+    missing_columns,
+    missing_sheets,
+    near_column,
+)
 from quotekit.workbook.names import name_key, nearest
 from quotekit.workbook.reading_order import cell_parts
-
-_NEARLY = 0.8
-"""How alike a header must be to a known name to give a warning."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,16 +76,16 @@ def find_tables(
             problems += found
             if table is not None:
                 tables[match.name] = table
-    return tables, problems + _missing_sheets(grid, declared, wanted)
+    return tables, problems + missing_sheets(grid, declared, wanted)
 
 
 def read_table(file: str, name: str, sheet: Sheet, declared: SheetColumns) -> tuple[Table | None, list[Problem]]:
     """One sheet as a table; None when no row holds all required columns."""
     if not sheet.rows:
-        return None, [_empty(file, name, declared)] if declared.needed else []
+        return None, [empty_sheet(file, name, declared)] if declared.needed else []
     header_row = _find_header(sheet, declared)
     if header_row is None:
-        return None, [_missing_columns(file, name, sheet, declared)]
+        return None, [missing_columns(file, name, sheet, declared)]
     at, problems = _read_header(file, name, sheet, header_row, declared)
     columns = frozenset(at.values())
     rows = _data_rows(sheet, header_row, columns)
@@ -89,50 +96,18 @@ def read_table(file: str, name: str, sheet: Sheet, declared: SheetColumns) -> tu
         declared=declared,
         header_row=header_row,
         at=at,
-        letters={header: column_letter(column) for header, column in at.items()},
+        letters={header: column_letters(column) for header, column in at.items()},
         rows=tuple(rows),
         faulty=sheet.faulty | _covered(sheet, rows, columns),
     )
     return table, problems + _merged(table, columns) + _hidden(table)
 
 
-def column_letter(column: int) -> str:
-    """The letter of a column number counted from 1.
-
-    >>> column_letter(1), column_letter(27)
-    ('A', 'AA')
-    """
-    letters = ""
-    while column:
-        column, rest = divmod(column - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
-
-
-def column_number(letters: str) -> int:
-    """The number of a column, counted from 1.
-
-    >>> column_number("A"), column_number("AA")
-    (1, 27)
-    """
-    number = 0
-    for letter in letters:
-        number = number * 26 + ord(letter) - 64
-    return number
-
-
-def _header_keys(cells: Mapping[int, Cell]) -> dict[str, int]:
-    keys: dict[str, int] = {}
-    for column, cell in sorted(cells.items()):
-        keys.setdefault(name_key(cell.text).rstrip("*"), column)
-    return keys
-
-
 def _find_header(sheet: Sheet, declared: SheetColumns) -> int | None:
     required = {name_key(column.header) for column in declared.required}
     least = len(required)
     for row, cells in sorted(sheet.rows.items()):
-        if len(cells) >= least and required <= _header_keys(cells).keys():
+        if len(cells) >= least and required <= header_keys(cells).keys():
             return row
     return None
 
@@ -149,12 +124,12 @@ def _read_header(
         if header is None:
             unknown.append(cell)
         elif header in found:
-            problems.append(_duplicate_column(file, name, cell, header))
+            problems.append(duplicate_column(file, name, cell, header))
         else:
             found[header] = column
     absent = [header for header in by_key.values() if header not in found]
-    near = ((cell, nearest(cell.text, absent, _NEARLY)) for cell in unknown)
-    problems += [_near_column(file, name, cell, header) for cell, header in near if header]
+    near = ((cell, nearest(cell.text, absent, NEARLY)) for cell in unknown)
+    problems += [near_column(file, name, cell, header) for cell, header in near if header]
     at = {header: found[header] for header in by_key.values() if header in found}
     return at, problems
 
@@ -196,7 +171,7 @@ def _merged(table: Table, columns: frozenset[int]) -> list[Problem]:
             continue
         problems.append(
             error(
-                Place(table.file, table.name, f"{column_letter(left)}{top}"),
+                Place(table.file, table.name, f"{column_letters(left)}{top}"),
                 "merged-cells",
                 f"the cells {merged} are merged inside the table",
                 "Unmerge them and give each row its own value.",
@@ -232,7 +207,7 @@ def _holds(table: Table, cell: str) -> bool:
 def _hidden(table: Table) -> list[Problem]:
     return [
         warning(
-            Place(table.file, table.name, f"{column_letter(min(table.at.values()))}{row}"),
+            Place(table.file, table.name, f"{column_letters(min(table.at.values()))}{row}"),
             "hidden-row",
             f"row {row} is hidden but holds data, and it counts",
             "Show the row, or delete it if it should not count.",
@@ -240,87 +215,3 @@ def _hidden(table: Table) -> list[Problem]:
         for row in table.rows
         if row in table.sheet.hidden_rows
     ]
-
-
-def _missing_sheets(grid: Grid, declared: tuple[SheetColumns, ...], wanted: str) -> list[Problem]:
-    keys = {name_key(name) for name in grid.sheets}
-    missing = [sheet for sheet in declared if name_key(sheet.name) not in keys]
-    known = {name_key(sheet.name) for sheet in declared}
-    others = [name for name in grid.sheets if name_key(name) not in known]
-    problems = []
-    taken = set()
-    for sheet in missing:
-        near = nearest(sheet.name, others, _NEARLY)
-        if sheet.needed:
-            problems.append(_missing_sheet(grid.file, sheet, near, wanted))
-        elif near and near not in taken:
-            problems.append(_near_sheet(grid.file, near, sheet.name))
-        taken.add(near)
-    return problems
-
-
-def _missing_sheet(file: str, sheet: SheetColumns, near: str, wanted: str) -> Problem:
-    hint = f"Rename the sheet {near} to {sheet.name}." if near else f"Add it with the columns {_headers(sheet)}."
-    return error(Place(file), "missing-sheet", f"the {wanted} has no sheet {sheet.name}", hint)
-
-
-def _near_sheet(file: str, name: str, known: str) -> Problem:
-    return warning(
-        Place(file, name),
-        "near-sheet",
-        f"the sheet {name} is not read",
-        f"If it should be, rename it to {known}.",
-        name,
-    )
-
-
-def _empty(file: str, name: str, declared: SheetColumns) -> Problem:
-    return error(
-        Place(file, name), "missing-column", "the sheet is empty", f"Give it the columns {_headers(declared)}."
-    )
-
-
-def _headers(declared: SheetColumns) -> str:
-    return ", ".join(column.header for column in declared.required)
-
-
-def _missing_columns(file: str, name: str, sheet: Sheet, declared: SheetColumns) -> Problem:
-    known = {name_key(column.header) for column in declared.columns}
-    row = max(sheet.rows, key=lambda number: (len(known & _header_keys(sheet.rows[number]).keys()), -number))
-    keys = _header_keys(sheet.rows[row])
-    absent = [column for column in declared.required if name_key(column.header) not in keys]
-    unknown = [cell.text for cell in sheet.rows[row].values() if name_key(cell.text) not in known]
-    hints = [_rename(column, unknown) for column in absent]
-    missing = ", ".join(column.header for column in absent)
-    return error(
-        Place(file, name, f"{column_letter(min(sheet.rows[row]))}{row}"),
-        "missing-column",
-        f"no header row holds all required columns: row {row} lacks {missing}",
-        " ".join(hint for hint in hints if hint) or "Put all required headers in one row, spelled so.",
-        next((near for column in absent if (near := nearest(column.header, unknown, _NEARLY))), ""),
-    )
-
-
-def _rename(column: Column, unknown: list[str]) -> str:
-    near = nearest(column.header, unknown, _NEARLY)
-    return f"Rename the column {near} to {column.header}." if near else ""
-
-
-def _duplicate_column(file: str, name: str, cell: Cell, header: str) -> Problem:
-    return error(
-        Place(file, name, cell.address),
-        "duplicate-column",
-        f"the column {header} is there twice",
-        "Keep one of them, or rename the other.",
-        cell.text,
-    )
-
-
-def _near_column(file: str, name: str, cell: Cell, header: str) -> Problem:
-    return warning(
-        Place(file, name, cell.address),
-        "near-column",
-        f"the column {cell.text} is not read",
-        f"If it should be, rename it to {header}.",
-        cell.text,
-    )

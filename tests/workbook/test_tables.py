@@ -10,7 +10,7 @@ import pytest
 from quotekit.problems import Problem
 from quotekit.workbook.columns import MARKUP, SHOP_BOOK
 from quotekit.workbook.grid import read_grid
-from quotekit.workbook.tables import Table, column_letter, column_number, find_tables
+from quotekit.workbook.tables import Table, find_tables
 from tests.problem_catalogue.workbooks import Rows, write
 
 HEADER = ["Cost over", "Cost up to", "Markup"]
@@ -69,8 +69,3 @@ def test_a_sheet_is_found_whatever_its_case_and_spaces(tmp_path: Path, name: str
     _, problems = find_tables(grid, SHOP_BOOK)
     missing = [problem for problem in problems if problem.code in ("missing-sheet", "near-sheet")]
     assert len(missing) == (6 if name != "fits Only If" else 7)
-
-
-@pytest.mark.parametrize(("number", "letters"), [(1, "A"), (26, "Z"), (27, "AA"), (702, "ZZ"), (16384, "XFD")])
-def test_letters_of_columns(number: int, letters: str) -> None:
-    assert (column_letter(number), column_number(letters)) == (letters, number)
