@@ -62,7 +62,10 @@ def _frame(package: Package, parts: WorkbookParts) -> dict[str, bytes]:
     kept = {name: package.read(name) for name in ("[Content_Types].xml", "_rels/.rels")}
     kept[_ROOT] = package.read(parts.part)
     kept[relations_part(_ROOT)] = package.read(relations_part(parts.part))
-    return kept | {name: package.read(name) for name in (parts.styles, parts.strings) if name}
+    for found, name in ((parts.styles, "xl/styles.xml"), (parts.strings, "xl/sharedStrings.xml")):
+        if found:
+            kept[name] = package.read(found)
+    return kept
 
 
 def _refused(place: Place, fault: BadPackage) -> Problem:

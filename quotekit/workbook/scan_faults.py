@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from datetime import datetime
 
 Fault = tuple[str, str, str]
 
@@ -15,7 +16,7 @@ _LAST_DAY, _LAST_DAY_1904 = 2_958_466, 2_957_004
 _TYPE_AGAIN = "Type the cell again."
 _BOOLEANS = frozenset({"0", "1", "true", "false"})
 _TEXTS = frozenset({"str", "inlineStr"})
-_ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?:T[0-9:.]{5,15}Z?)?|[0-9:.]{5,15}")
+_ISO_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?:T[0-9]{2}:[0-9]{2}:[0-9]{2}(?:\.[0-9]{1,3})?)?")
 
 
 def value_fault(kind: str, raw: str, strings: int, *, calculated: bool, date: bool, date_1904: bool) -> Fault | None:
@@ -32,7 +33,7 @@ def value_fault(kind: str, raw: str, strings: int, *, calculated: bool, date: bo
         return "broken-workbook", "the cell points to a text that is not there", _TYPE_AGAIN
     if kind == "b" and raw not in _BOOLEANS:
         return "broken-workbook", "the cell holds neither yes nor no", _TYPE_AGAIN
-    if kind == "d" and not _ISO_DATE.fullmatch(raw):
+    if kind == "d" and not _is_date(raw):
         return "not-a-date", "the cell holds a date that cannot be read", "Type the date again."
     if kind not in _TEXTS and kind not in ("s", "b", "d"):
         return "broken-workbook", f"the cell has an unknown type {kind[:12]}", _TYPE_AGAIN
@@ -65,6 +66,13 @@ def _date_fault(number: float, date_1904: bool) -> Fault | None:
     if 60 <= number < 61 and not date_1904:
         return "not-a-date", "the cell holds 29 February 1900, a day that never was", "Type the date again."
     return None
+
+
+def _is_date(raw: str) -> bool:
+    try:
+        return bool(_ISO_DATE.fullmatch(raw) and datetime.fromisoformat(raw))
+    except ValueError:
+        return False
 
 
 def _has_more_digits(number: float) -> bool:

@@ -26,7 +26,6 @@ MOST_CELLS = 3_000_000
 MOST_FAULTS = 50_000
 _ADDRESS = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
 _TAG = re.compile(rb"<[^\s/>]+")
-_INLINE = "(text in the cell)"
 _TRUE = ("1", "true")
 _AGAIN = "Open it in the spreadsheet and save it again."
 _STRANGE = "broken-workbook", "the cell is written as no spreadsheet writes it", "Type the cell again."
@@ -82,52 +81,70 @@ class _Scan:
         self.elements = self.low_column = self.high_column = self.low_row = self.high_row = 0
         self.farthest = ""
         self.kind, self.style, self.raw = "n", "", ""
-        self.in_cell = self.formula = self.has_value = self.in_value = self.strange = False
+        self.in_cell = self.formula = self.has_value = self.in_value = self.inline = self.strange = self.seen = False
         self.references = b"&#" in data
         self.begun = 0
         self.emptied: list[tuple[int, int, str]] = []
         self.parser = expat.ParserCreate()
         self.parser.buffer_text = True
-        self.parser.StartElementHandler, self.parser.EndElementHandler = self.start, self.end
+        self.parser.StartElementHandler = self.frame_start
         self.parser.CharacterDataHandler = self.text
         self.parser.CommentHandler = self.parser.ProcessingInstructionHandler = self.mark_strange
         self.parser.StartCdataSectionHandler = self.mark_strange
 
-    def start(self, tag: str, attributes: Attributes) -> None:
-        if tag == "c":
-            self._start_cell(attributes)
-        elif tag == "v":
-            self.in_value, self.has_value, self.raw = True, True, ""
-        elif tag == "f":
-            self.formula = True
-        elif ":" in tag:
-            self.start(tag.rpartition(":")[2], attributes)
-        elif tag == "row":
-            self._start_row(attributes)
-        elif tag == "is":
-            self.has_value, self.raw = True, _INLINE
+    def frame_start(self, tag: str, attributes: Attributes) -> None:
+        """An element around the cells. Only those of one `sheetData` are cells."""
+        tag = tag.rpartition(":")[2]
+        if tag == "sheetData":
+            if self.seen:
+                self._refuse("broken-workbook", "the sheet holds two tables of cells")
+            self.seen = True
+            self.parser.StartElementHandler, self.parser.EndElementHandler = self.start, self.end
         elif tag == "col" and attributes.get("hidden") in _TRUE:
             low, high = _whole(attributes.get("min")), _whole(attributes.get("max"))
             self.facts.hidden_columns.update(range(max(1, low), min(high, MOST_COLUMNS) + 1))
         elif tag == "mergeCell":
             self._merge(attributes.get("ref", "")[:30])
 
+    def start(self, tag: str, attributes: Attributes) -> None:
+        if tag == "c":
+            self._start_cell(attributes)
+        elif tag == "v":
+            self.strange = self.strange or self.has_value
+            self.in_value, self.has_value, self.raw = True, True, ""
+        elif tag == "f":
+            self.strange = self.strange or self.has_value
+            self.formula = True
+        elif ":" in tag:
+            self.start(tag.rpartition(":")[2], attributes)
+        elif tag == "row":
+            self._start_row(attributes)
+        elif tag == "is":
+            self.strange = self.strange or self.has_value
+            self.has_value, self.inline, self.raw = True, True, ""
+        elif tag == "t" and self.inline and not self.in_value:
+            self.in_value = True
+        elif self.in_value or (self.in_cell and not self.inline):
+            self.strange = True
+
     def end(self, tag: str) -> None:
         if tag == "c":
             self.in_cell = False
-            if self.has_value or self.formula:
+            if self.has_value or self.formula or self.strange:
                 self._end_cell()
-        elif tag == "v":
+        elif tag == "v" or tag == "t":
             self.in_value = False
         elif ":" in tag:
             self.end(tag.rpartition(":")[2])
+        elif tag == "sheetData":
+            self.parser.StartElementHandler, self.parser.EndElementHandler = self.frame_start, None
 
     def text(self, text: str) -> None:
         if self.in_value and len(self.raw) < 400:
             self.raw += text
 
     def mark_strange(self, *_: object) -> None:
-        self.strange = self.in_cell
+        self.strange = self.strange or self.in_cell
 
     def check_span(self) -> None:
         """Refuse cells so far apart that the reading library would fill the memory with blanks."""
@@ -158,6 +175,8 @@ class _Scan:
             self.facts.hidden_rows.add(row)
 
     def _start_cell(self, attributes: Attributes) -> None:
+        if self.in_cell or not self.row:
+            self._refuse("broken-workbook", "a cell stands in another cell or in no row")
         self.begun = self.parser.CurrentByteIndex
         reference = attributes.get("r")
         last = self.column
@@ -175,7 +194,7 @@ class _Scan:
         self.kind = attributes.get("t", "n")
         self.style = attributes.get("s", "")
         self.in_cell, self.raw = True, ""
-        self.formula = self.has_value = self.strange = False
+        self.formula = self.has_value = self.strange = self.inline = False
 
     def _column_of(self, reference: str) -> int:
         """The column of an address that is not known yet; it must lie in the row being read."""
@@ -192,7 +211,7 @@ class _Scan:
 
     def _end_cell(self) -> None:
         row, column = self.row, self.column
-        if self.raw == "" and not self.formula:
+        if self.raw == "" and not self.formula and self.kind != "e":
             self._empty(None)
             return
         self._widen(row, column)
@@ -211,7 +230,7 @@ class _Scan:
         raw, kind = self.raw, self.kind
         if (
             self.strange
-            or (kind == "inlineStr") != (raw == _INLINE)
+            or (kind == "inlineStr") != self.inline
             or (self.references and kind == "n" and self._written_as_reference())
         ):
             return _STRANGE
@@ -236,7 +255,7 @@ class _Scan:
         if fault:
             self.facts.faults[self.row, self.column] = error(self.place._replace(cell=cell), *fault, self.raw[:80])
         self.emptied.append((self.begun, self.parser.CurrentByteIndex, cell))
-        if len(self.emptied) > MOST_FAULTS:
+        if len(self.facts.faults) > MOST_FAULTS:
             self._refuse("too-large", f"the sheet has more than {MOST_FAULTS:,} cells with a fault", _AGAIN, cell)
 
     def _widen(self, row: int, column: int) -> None:

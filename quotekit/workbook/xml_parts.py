@@ -12,8 +12,8 @@ from quotekit.workbook.package import BadPackage, Package
 Attributes = dict[str, str]
 MOST_SMALL_PART = 32 << 20
 MOST_STRINGS = 2_000_000
-_RELATION = "http://schemas.openxmlformats.org/officeDocument/2006/relationships id"
-_STRICT_RELATION = "http://purl.oclc.org/ooxml/officeDocument/relationships id"
+_RELATIONS = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+_STRICT_RELATIONS = "http://purl.oclc.org/ooxml/officeDocument/relationships"
 _CHUNK = 1 << 16
 
 
@@ -94,7 +94,7 @@ def read_workbook_part(package: Package) -> WorkbookParts:
         if tag == "workbookPr":
             found.date_1904 = attributes.get("date1904") in ("1", "true")
         elif tag == "sheet":
-            key = attributes.get(_RELATION) or attributes.get(_STRICT_RELATION) or ""
+            key = attributes.get(f"{_RELATIONS} id") or attributes.get(f"{_STRICT_RELATIONS} id") or ""
             kind, part = relations.get(key, ("", ""))
             if kind == "worksheet":
                 visible = attributes.get("state", "visible") == "visible"
@@ -147,7 +147,9 @@ def _relations(package: Package, part: str) -> dict[str, tuple[str, str]]:
             target = (
                 target.lstrip("/") if target.startswith("/") else posixpath.normpath(posixpath.join(folder, target))
             )
-            found[attributes.get("Id", "")] = (attributes.get("Type", "").rpartition("/")[2], target)
+            base, _, kind = attributes.get("Type", "").rpartition("/")
+            known = base in (_RELATIONS, _STRICT_RELATIONS)
+            found[attributes.get("Id", "")] = (kind if known else "other", target)
 
     parse_small_part(package, relations_part(part), start)
     return found
