@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
@@ -16,6 +17,9 @@ from quotekit.workbook.names import did_you_mean, name_key, or_list
 Declared = Column | Field
 Read = tuple[Any, Problem | None]
 Reader = Callable[[Cell, Place, Declared], Read]
+
+_WITH_UNIT = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*([A-Za-zµ°\"″′'][^\d;]*?)\s*$")
+"""A measurement typed as people say it: `0.742 in`."""
 
 _MOST_PERCENT = Decimal(1)
 _MOST_MARKUP = Decimal(10)
@@ -59,7 +63,16 @@ def _quantities(cell: Cell, place: Place, declared: Declared) -> Read:
 
 
 def _number(cell: Cell, place: Place, declared: Declared) -> Read:
-    return cells.read_number(cell, place, what=_name(declared))
+    match = _WITH_UNIT.match(cell.value) if isinstance(cell.value, str) else None
+    if match is None:
+        return cells.read_number(cell, place, what=_name(declared))
+    return None, error(
+        place,
+        "text-number",
+        f"{_name(declared)} is wanted, and the cell holds a number with its unit",
+        f"Type {match[1]} here as a number; {match[2]} goes in the column Unit.",
+        cell.text,
+    )
 
 
 def _not_negative(cell: Cell, place: Place, declared: Declared) -> Read:

@@ -172,6 +172,7 @@ def test_what_a_one_off_line_needs(tmp_path: Path, cells: dict[str, Any], expect
         ("Job", {"B6": ""}, [("blank-required", "Job", "B6")]),
         ("Findings", {"J2": "..\\a.jpg"}, [("photo-not-beside", "Findings", "J2")]),
         ("Findings", {"J2": "a.jpg"}, []),
+        ("Findings", {"C2": "20.2 mm"}, [("text-number", "Findings", "C2")]),
         ("Findings", {"D2": "flats"}, [("unit-does-not-convert", "Findings", "D2")]),
     ],
 )  # fmt: skip
