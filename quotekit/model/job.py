@@ -21,7 +21,7 @@ class FoundFinding:
     `code` is the book's, or OTHER-1 and on. `side` is a position or None.
     `measured` is in `unit`: the reader has already converted measured, limit and as_new to `unit`,
     and has put the job's own limit, as-new value and severity in place of the book's.
-    `fault` is False for a measurement that passes (and no severity was typed): it is listed as watch and priced nowhere.
+    `fault` is False for a measurement that passes where no severity was typed: listed as watch, priced nowhere.
     `judged` is True where no limit or no measurement decides.
     """
 

@@ -2,7 +2,8 @@
 
 `Quote` is a shop document: it holds costs. The customer's document is laid out from it by `documents/customer_quote`,
 which reads no field named cost, margin, markup, supplier or packs.
-Amounts are Decimals with the currency's digits; hours are plain Decimals; every tuple has a fixed order (text order of code@side).
+Amounts are Decimals with the currency's digits; hours are plain Decimals.
+Every tuple has a fixed order: text order of code@side.
 """
 
 from __future__ import annotations

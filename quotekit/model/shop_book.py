@@ -172,7 +172,7 @@ class Part:
 
 @dataclass(frozen=True, kw_only=True)
 class PartUsed:
-    """A row of Parts used. `sides` are the cell's entries, lower case, empty for every side; `machines` empty for all."""
+    """A row of Parts used: `sides` in lower case, empty for every side; `machines` empty for all classes."""
 
     used_by: str
     part: str
