@@ -192,8 +192,8 @@ def _suggest_percent(text: str) -> str:
 
 
 def _plain(value: Decimal) -> str:
-    """A number without zeros at its end."""
-    return f"{value.normalize():f}"
+    """A number without zeros at its end, as a power of ten where it is far too long to read."""
+    return f"{value.normalize():f}" if abs(value.adjusted()) < 20 else f"{value:.3e}"
 
 
 def _within(
