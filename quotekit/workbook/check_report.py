@@ -4,27 +4,28 @@ from __future__ import annotations
 
 from quotekit.model.shop_book import ShopBook
 from quotekit.workbook.column import CHARGE_WORDS
+from quotekit.workbook.names import or_list
 
 STANDARD_CHARGES = tuple(word for word in CHARGE_WORDS if word not in ("all", "upgrade labour"))
 """Upgrade labour is left out: without a row of its own it is taxed as labour."""
 
 
 def tax_coverage(book: ShopBook) -> list[str]:
-    """One line a tax; a fee counts as touched only where fees, or all of them, are."""
+    """One line a tax; fees and parts that a row names by themselves are told apart."""
     if not book.taxes:
         return ["No tax: the sheet Taxes has no row."]
-    return [_coverage(tax, _charged(book, tax)) for tax in dict.fromkeys(row.tax for row in book.taxes)]
+    return [_coverage(book, tax) for tax in dict.fromkeys(row.tax for row in book.taxes)]
 
 
-def _charged(book: ShopBook, tax: str) -> set[str]:
+def _coverage(book: ShopBook, tax: str) -> str:
     charged = {charge for row in book.taxes if row.tax == tax and row.rate for charge in row.charges}
     if book.fees and set(book.fees) <= charged:
         charged.add("fees")
-    return charged
-
-
-def _coverage(tax: str, charged: set[str]) -> str:
-    untouched = [charge for charge in STANDARD_CHARGES if charge not in charged and "all" not in charged]
-    if not untouched:
+    left = [charge for charge in STANDARD_CHARGES if charge not in charged and "all" not in charged]
+    if not left:
         return f"{tax} touches every charge."
-    return f"{tax} does not touch {', '.join(untouched)}."
+    fees = [code for code in book.fees if code in charged]
+    parts = sorted(charged - {*book.fees, *CHARGE_WORDS})
+    apart = {"fees": fees, "parts": parts}
+    shown = (f"{charge} other than {or_list(apart[charge])}" if apart.get(charge) else charge for charge in left)
+    return f"{tax} does not touch {', '.join(shown)}."

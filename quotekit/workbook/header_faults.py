@@ -109,3 +109,14 @@ def near_column(file: str, name: str, cell: Cell, header: str) -> Problem:
         f"If it should be, rename it to {header}.",
         cell.text,
     )
+
+
+def same_sheet(file: str, name: str, other: str) -> Problem:
+    """Two sheets whose names are the same to the reader."""
+    return error(
+        Place(file, name),
+        "duplicate-sheet",
+        f"the sheets {other} and {name} have one name in two spellings",
+        "Rename the one that should not be read.",
+        name,
+    )

@@ -24,6 +24,7 @@ from quotekit.workbook.header_faults import (
     missing_columns,
     missing_sheets,
     near_column,
+    same_sheet,
 )
 from quotekit.workbook.names import name_key, nearest
 from quotekit.workbook.reading_order import cell_parts
@@ -71,7 +72,9 @@ def find_tables(
     known = {name_key(sheet.name): sheet for sheet in declared}
     for name, sheet in grid.sheets.items():
         match = known.get(name_key(name))
-        if match is not None and match.name not in tables:
+        if match is not None and match.name in tables:
+            problems.append(same_sheet(grid.file, name, tables[match.name].name))
+        elif match is not None:
             table, found = read_table(grid.file, name, sheet, match)
             problems += found
             if table is not None:

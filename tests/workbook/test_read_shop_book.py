@@ -223,7 +223,7 @@ def test_a_tax_may_name_a_taxed_as_word(tmp_path: Path) -> None:
 def test_coverage_says_what_each_tax_leaves(tmp_path: Path) -> None:
     book = good_book(tmp_path, {"Taxes": {"A3": "Levy", "B3": "1%", "C3": "all"}})
     assert tax_coverage(book) == [
-        "State tax does not touch labour, cores, sublet, freight, fees, inspection.",
+        "State tax does not touch labour, cores, sublet, freight, fees other than PICKUP, inspection.",
         "Levy touches every charge.",
     ]
 
