@@ -7,10 +7,10 @@ from dataclasses import replace
 from datetime import date
 from itertools import combinations
 
-from quotekit.model.shop_book import ShopBook, Tax
-from quotekit.problems import Problem, error
+from quotekit.model.shop_book import Part, ShopBook, Tax
+from quotekit.problems import Problem, error, warning
 from quotekit.workbook.column import CHARGE_WORDS
-from quotekit.workbook.names import code_key, did_you_mean, name_key
+from quotekit.workbook.names import code_key, did_you_mean, name_key, nearest
 
 
 def resolve_charges(book: ShopBook) -> tuple[ShopBook, list[Problem]]:
@@ -25,11 +25,11 @@ def resolve_charges(book: ShopBook) -> tuple[ShopBook, list[Problem]]:
         charges: list[str] = []
         for entry in row.charges:
             charge = words.get(name_key(entry)) or fees.get(code_key(entry))
-            if charge is None and entry.strip().lower() in taxed_as:
-                charge = entry.strip().lower()
-            if charge is None:
-                problems.append(_unknown(row, entry, [*CHARGE_WORDS, *book.fees, *sorted(taxed_as)]))
-            elif charge not in charges:
+            known = [*CHARGE_WORDS, *book.fees, *sorted(taxed_as)]
+            if charge is None and entry.strip().lower() not in taxed_as:
+                problems.append(_unknown(row, entry, known) if nearest(entry, known) else _unused(row, entry))
+            charge = charge or entry.strip().lower()
+            if charge not in charges:
                 charges.append(charge)
         rows.append(replace(row, tax=names.setdefault(name_key(row.tax), row.tax), charges=tuple(charges)))
     return replace(book, taxes=tuple(rows)), problems
@@ -44,21 +44,28 @@ def check_taxes(rows: Sequence[Tax]) -> list[Problem]:
 
 
 def taxed_as_problems(book: ShopBook) -> list[Problem]:
-    """A part taxed as something no tax row names is a slip of the pen, unless it is a charge word."""
+    """A part taxed as something no tax row names: a slip of the pen when it is nearly a known word, else a warning."""
     known = {charge for row in book.taxes for charge in row.charges} | set(CHARGE_WORDS)
-    problems = []
-    for part in book.parts.values():
-        if part.taxed_as is not None and book.taxes and part.taxed_as not in known:
-            problems.append(
-                error(
-                    part.source.place("Taxed as"),
-                    "unknown-taxed-as",
-                    f"no row of Taxes charges {part.taxed_as}",
-                    f"{did_you_mean(part.taxed_as, sorted(known))}Use a charge of the Taxes sheet, or leave it blank.",
-                    part.taxed_as,
-                )
-            )
-    return problems
+    return [
+        _not_charged(part, part.taxed_as, sorted(known))
+        for part in book.parts.values()
+        if part.taxed_as is not None and book.taxes and part.taxed_as not in known
+    ]
+
+
+def _not_charged(part: Part, word: str, known: Sequence[str]) -> Problem:
+    place = part.source.place("Taxed as")
+    if nearest(word, known):
+        advice = f"{did_you_mean(word, known)}Use a charge of the Taxes sheet, or leave it blank."
+        return error(place, "unknown-taxed-as", f"no row of Taxes charges {word}", advice, word)
+    message = f"no row of Taxes charges {word}, so only rows for all tax {part.code}"
+    return warning(place, "taxed-as-not-charged", message, "Add a row to Taxes if it is taxed.", word)
+
+
+def _unused(row: Tax, entry: str) -> Problem:
+    message = f"nothing is charged as {entry}: no part is taxed so, and it is no standard charge or fee"
+    advice = "Write it under Taxed as of the parts it is for, or correct it."
+    return warning(row.source.place("Charge"), "charge-not-used", message, advice, entry)
 
 
 def _unknown(row: Tax, entry: str, known: Iterable[str]) -> Problem:

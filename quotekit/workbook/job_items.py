@@ -106,11 +106,11 @@ def _ignored(row: Row, code: str) -> Problem:
 
 
 def _wrong_machine(row: Row, code: str, classes: Iterable[str], machine: Machine) -> Problem:
-    return error(
+    return warning(
         row.source.place("Extra"),
-        "wrong-machine",
-        f"{code} is an extra of {'; '.join(classes)}, not of {machine.code}",
-        "Choose an extra of this machine class, or correct the Machine class of the job.",
+        "extra-of-other-class",
+        f"{code} is an extra of {'; '.join(classes)}, not of {machine.code}; it is offered as the job lists it",
+        "Check that it fits this machine, or correct the Machine class of the job.",
         code,
     )
 
