@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import stat
 import zipfile
 import zlib
 from collections.abc import Iterator
@@ -97,7 +98,10 @@ def open_package(path: Path) -> tuple[Package | None, list[Problem]]:
 def _open(path: Path) -> Package:
     if path.is_dir():
         raise BadPackage("not-a-workbook", f"{path.name} is a folder", "Give the .xlsx file itself.")
-    if path.stat().st_size > MOST_FILE_BYTES:
+    about = path.stat()
+    if not stat.S_ISREG(about.st_mode):
+        raise BadPackage("not-a-workbook", f"{path.name} is no file", "Give the .xlsx file itself.")
+    if about.st_size > MOST_FILE_BYTES:
         raise BadPackage(
             "too-large", f"{path.name} is larger than {MOST_FILE_BYTES >> 20} MB", "Save only what is used."
         )

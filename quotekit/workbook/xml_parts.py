@@ -65,7 +65,6 @@ class SheetPart:
 
     name: str
     part: str
-    visible: bool = True
 
 
 @dataclass(kw_only=True)
@@ -97,8 +96,7 @@ def read_workbook_part(package: Package) -> WorkbookParts:
             key = attributes.get(f"{_RELATIONS} id") or attributes.get(f"{_STRICT_RELATIONS} id") or ""
             kind, part = relations.get(key, ("", ""))
             if kind == "worksheet":
-                visible = attributes.get("state", "visible") == "visible"
-                found.sheets.append(SheetPart(name=attributes.get("name", ""), part=part, visible=visible))
+                found.sheets.append(SheetPart(name=attributes.get("name", ""), part=part))
             elif not kind:
                 raise BadPackage("broken-workbook", f"the sheet {attributes.get('name', '')[:40]} has no part")
 

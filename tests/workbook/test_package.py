@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import warnings
 import zipfile
 from collections.abc import Callable
@@ -100,6 +101,14 @@ def test_a_missing_file_a_folder_and_a_name_that_cannot_be(tmp_path: Path) -> No
     assert refused(tmp_path) == "not-a-workbook"
     assert refused(tmp_path / ("x" * 300)) in ("unreadable-file", "missing-file")
     assert refused(tmp_path / "a\0b.xlsx") in ("unreadable-file", "missing-file")
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no named pipes on this system")
+def test_a_pipe_or_a_device_is_not_waited_for(tmp_path: Path) -> None:
+    """Reading a pipe that nobody writes to would never end."""
+    pipe = tmp_path / "prices.xlsx"
+    os.mkfifo(pipe)
+    assert refused(pipe) == "not-a-workbook"
 
 
 @pytest.mark.parametrize(
