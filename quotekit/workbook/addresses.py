@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 MOST_ROWS, MOST_COLUMNS = 1_048_576, 16_384
 
 Position = tuple[int, int]
@@ -20,6 +22,7 @@ def column_number(letters: str) -> int:
     return number
 
 
+@lru_cache(maxsize=1024)
 def column_letters(number: int) -> str:
     """A column's letters.
 

@@ -116,17 +116,21 @@ def _read_row(values: Sequence[object], row: int, before: int, facts: SheetFacts
     cells: dict[int, Cell] = {}
     percents, calculated = facts.percent.columns_of(row), facts.calculated.columns_of(row)
     for column, raw in enumerate(values, start=before + 1):
-        if raw == "" or (isinstance(raw, str) and not raw.strip()):
+        percent = bool(percents >> column & 1)
+        if not isinstance(raw, str):
+            value = _value(raw)
+            text = shown(value, percent=percent)
+        elif raw and not raw.isspace():
+            value = text = raw
+        else:
             continue
-        value, percent = _value(raw), bool(percents >> column & 1)
-        text = value if isinstance(value, str) else shown(value, percent=percent)
         cells[column] = Cell(address(row, column), value, text, percent, row, column, bool(calculated >> column & 1))
     return cells
 
 
 def _value(raw: object) -> Value:
-    """A library's value as the engine's."""
-    if isinstance(raw, str | bool):
+    """A library's value that is no text, as the engine's."""
+    if isinstance(raw, bool):
         return raw
     if isinstance(raw, int | float):
         return Decimal(int(raw)) if raw == int(raw) and abs(raw) < 2**53 else Decimal(format(raw, ".15g"))
@@ -145,10 +149,10 @@ def shown(value: Value, *, percent: bool = False) -> str:
     >>> shown(dt.time(1, 30)), shown(dt.timedelta(hours=30)), shown(dt.date(2026, 3, 14))
     ('1:30', '30:00', '2026-03-14')
     """
-    if isinstance(value, bool):
-        return "TRUE" if value else "FALSE"
     if isinstance(value, Decimal):
         return f"{(value * 100).normalize():f}%" if percent else f"{value:f}"
+    if isinstance(value, bool):
+        return "TRUE" if value else "FALSE"
     if isinstance(value, dt.time):
         value = dt.timedelta(hours=value.hour, minutes=value.minute, seconds=value.second)
     if isinstance(value, dt.timedelta):
