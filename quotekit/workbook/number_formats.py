@@ -34,13 +34,13 @@ def is_percent(code: str) -> bool:
 
 
 def is_date(code: str) -> bool:
-    """True for the code of a date or a time.
+    """True for the code of a date or a time, wherever the reading library makes a date of the number.
 
     >>> is_date("yyyy-mm-dd"), is_date("[h]:mm"), is_date("[Red]0.00"), is_date('0 "days"'), is_date("0.00E+00")
     (True, True, False, False, False)
     """
-    plain = _LITERAL.sub("", code.partition(";")[0])
-    return bool(re.search(r"[dmyhs]", plain, re.I)) and not re.search(r"[0#?]", plain.partition("s")[0])
+    plain = _LITERAL.sub("", code).partition(";")[0]
+    return bool(re.search(r"[dmyhs]|a/p", plain, re.I))
 
 
 def read_styles(package: Package, part: str) -> ShownStyles:
