@@ -63,6 +63,7 @@ def scan_sheet(file: str, sheet: str, part: str, data: bytes, rules: ScanRules) 
     scan = _Scan(Place(file, sheet), data, rules)
     parse_xml(part, data, scan.parser)
     scan.check_span()
+    scan.facts.hidden_columns.update(column for column, bit in enumerate(f"{scan.hidden:b}"[::-1]) if bit == "1")
     return scan.facts, scan.mended()
 
 
@@ -83,7 +84,7 @@ class _Scan:
         self.kind, self.style, self.raw = "n", "", ""
         self.in_cell = self.formula = self.has_value = self.in_value = self.inline = self.strange = self.seen = False
         self.references = b"&#" in data
-        self.begun = 0
+        self.begun = self.hidden = 0
         self.emptied: list[tuple[int, int, str]] = []
         self.parser = expat.ParserCreate()
         self.parser.buffer_text = True
@@ -102,7 +103,8 @@ class _Scan:
             self.parser.StartElementHandler, self.parser.EndElementHandler = self.start, self.end
         elif tag == "col" and attributes.get("hidden") in _TRUE:
             low, high = _whole(attributes.get("min")), _whole(attributes.get("max"))
-            self.facts.hidden_columns.update(range(max(1, low), min(high, MOST_COLUMNS) + 1))
+            low, high = max(1, low), min(high, MOST_COLUMNS)
+            self.hidden |= (1 << high + 1) - (1 << low) if low <= high else 0
         elif tag == "mergeCell":
             self._merge(attributes.get("ref", "")[:30])
 

@@ -147,7 +147,10 @@ def _relations(package: Package, part: str) -> dict[str, tuple[str, str]]:
             )
             base, _, kind = attributes.get("Type", "").rpartition("/")
             known = base in (_RELATIONS, _STRICT_RELATIONS)
-            found[attributes.get("Id", "")] = (kind if known else "other", target)
+            key = attributes.get("Id", "")
+            if key in found:
+                raise BadPackage("broken-workbook", f"{relations_part(part)[:60]} names one relation twice")
+            found[key] = (kind if known else "other", target)
 
     parse_small_part(package, relations_part(part), start)
     return found

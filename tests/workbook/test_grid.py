@@ -210,6 +210,17 @@ def test_hidden_and_merged_are_known_and_read(tmp_path: Path) -> None:
     assert values(grid, "Very hidden") == {"A1": "still read"}
 
 
+def test_hidden_columns_that_overlap_or_lie_nowhere(tmp_path: Path) -> None:
+    """Ranges may be huge, turned round or repeated without end; each column counts once."""
+    ranges = [("2", "3"), ("3", "4"), ("9", "8"), ("0", "0"), ("16384", "99999")] + [("2", "4")] * 500
+    columns = "".join(f'<col min="{low}" max="{high}" hidden="1"/>' for low, high in ranges)
+    shown_too = '<col min="6" max="7"/><col min="7" max="7" hidden="0"/>'
+    text = sheet(one_cell("<v>1</v>"), before=f"<cols>{columns}{shown_too}</cols>")
+    grid, problems = read(tmp_path, parts() | {SHEET: text})
+    assert grid is not None and problems == []
+    assert grid.sheets["S"].hidden_columns == {2, 3, 4, 16384}
+
+
 def test_an_empty_sheet_and_one_without_cells(tmp_path: Path) -> None:
     for text in (sheet(""), f'<worksheet xmlns="{MAIN}"/>'):
         grid, problems = read(tmp_path, parts() | {SHEET: text})

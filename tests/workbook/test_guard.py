@@ -94,6 +94,7 @@ BROKEN_FRAMES: dict[str, tuple[str, str, str]] = {
     "a workbook part that is not there": ("_rels/.rels", BOOK, "xl/gone.xml"),
     "no workbook part at all": ("_rels/.rels", '/officeDocument"', '/other"'),
     "a binary workbook": ("_rels/.rels", BOOK, "xl/workbook.bin"),
+    "two relations of one name": (BOOK_RELATIONS, 'Id="f"', 'Id="s1"'),
     "two sheets of one name": (BOOK, "</sheets>", '<sheet name="S" sheetId="2" r:id="s1"/></sheets>'),
 }
 
