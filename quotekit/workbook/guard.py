@@ -15,6 +15,9 @@ from quotekit.workbook.package import BadPackage, Package, open_package, packed_
 from quotekit.workbook.sheet_scan import ScanRules, SheetFacts, scan_sheet
 from quotekit.workbook.xml_parts import WorkbookParts, count_strings, read_workbook_part, relations_part
 
+MOST_CELLS = 2_000_000
+"""Filled cells of all sheets together; each takes about 500 bytes once it is read."""
+
 _ROOT = "xl/workbook.xml"
 
 
@@ -43,10 +46,16 @@ def check_package(path: Path) -> tuple[GuardedWorkbook | None, list[Problem]]:
         return None, [_refused(Place(package.file), fault)]
     rules = ScanRules(styles=styles, strings=strings, date_1904=parts.date_1904)
     facts: dict[str, SheetFacts] = {}
+    cells = 0
     for sheet in parts.sheets:
         try:
             data = package.read(sheet.part)
             facts[sheet.name], readable[sheet.part] = scan_sheet(package.file, sheet.name, sheet.part, data, rules)
+            cells += facts[sheet.name].cells
+            if cells > MOST_CELLS:
+                raise BadPackage(
+                    "too-large", f"the workbook holds more than {MOST_CELLS:,} cells", "Save only what is used."
+                )
         except BadPackage as fault:
             problems.append(_refused(Place(package.file, sheet.name), fault))
     if problems:

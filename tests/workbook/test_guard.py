@@ -10,6 +10,7 @@ import pytest
 import xlsxwriter
 
 from quotekit.problems import Problem
+from quotekit.workbook import guard
 from quotekit.workbook.grid import read_grid
 from tests.workbook.raw_workbooks import (
     BOOK,
@@ -324,6 +325,16 @@ def test_two_broken_sheets_are_both_named(tmp_path: Path) -> None:
     broken = sheet(f'<row r="1">{number("A1")}{number("A1")}</row>')
     grid, problems = read(tmp_path, parts(sheets={"Parts": broken, "Fees": broken, "Good": sheet("")}))
     assert grid is None and [problem.place.sheet for problem in problems] == ["Parts", "Fees"]
+
+
+def test_sheets_that_hold_too_much_together(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each sheet may be within its limit and all of them fill the memory; the first beyond the limit is named."""
+    monkeypatch.setattr(guard, "MOST_CELLS", 3)
+    two = sheet(f'<row r="1">{number("A1")}{number("B1")}<c r="C1" s="1"/></row>')
+    grid, problems = read(tmp_path, parts(sheets={"Parts": two, "Fees": sheet(one_cell("<v>1</v>"))}))
+    assert grid is not None and problems == []
+    grid, problems = read(tmp_path, parts(sheets={"Parts": two, "Fees": two}))
+    assert grid is None and [(p.code, p.place.sheet) for p in problems] == [("too-large", "Fees")]
 
 
 def test_the_text_of_a_faulty_cell_is_shown_but_never_at_length(tmp_path: Path) -> None:
