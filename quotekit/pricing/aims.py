@@ -3,6 +3,10 @@
 lowest price: least work. least to own: least horizon cost, compared as rounded.
 longest life: the largest shortest life, then the largest sum of lives, of the covered findings that remedies fix.
 Ties: less work in money, then fewer operations, then codes in text order.
+Units: money, years.
+
+Worked example: two choices cost 100.00 and 160.00 of work and last 2 and 6 years over 5 years at no interest. Lowest
+price takes the first. It comes round at 2 and 4 years: 300.00 to own against 160.00, so least to own takes the second.
 """
 
 from __future__ import annotations

@@ -4,6 +4,10 @@ Its own hours (operations and steps not in the tier already, first-side hours, i
 its supplies, their parts (no kit taken off) and cores, sublet, fees not charged already, and flat and extra freight;
 each amount rounded up, with no credit, saving or slack from the minimum.
 Together extras never cost more than the sum of these.
+Units: money, before tax.
+
+Worked example: a belt 0.26 h at 92.00: 0.3 x 92.00 = 27.60, supplies 5 % = 1.38, belt 22.40: at most 51.38. Inside the
+minimum, or where hours round up anyway, the exact difference is less.
 """
 
 from __future__ import annotations

@@ -3,6 +3,10 @@
 Kinds: hours off, labour amount off, parts amount off, percent off the parts its members bring
 (whole and before kits, Always work apart). A saving is never more than what is left of the charge it reduces,
 in book order. A dated bundle counts from its first to its last day.
+Units: hours, money, fractions. Source: shop policy.
+
+Worked example: labour 80.00, a bundle of 50.00 and one of 40.00 off labour: 50.00, then the 30.00 that is left.
+Ten percent off parts whose members bring 2 x 7.70 and 4 x 3.85 before kits: round(0.10 x 30.80) = 3.08.
 """
 
 from __future__ import annotations

@@ -1,6 +1,10 @@
 """The order of money up to the work, fixed (DESIGN.md 5.5, items 1 to 7).
 
 1 labour and minimum, 2 parts and cores, 3 sublet, 4 savings and discount, 5 supplies, 6 fees and charges, 7 freight.
+Units: money. Source: shop policy; the order is fixed so that a saving, a cap and a fee always mean the same.
+
+Worked example: labour 110.50 + parts 30.80 + sublet 25.00 x 1.2 = 30.00, savings 10.00, supplies 5 % of 110.50 = 5.53,
+fees 3.00, freight 9.00: work = 110.50 + 30.80 + 30.00 - 10.00 + 5.53 + 3.00 + 9.00 = 178.83.
 """
 
 from __future__ import annotations

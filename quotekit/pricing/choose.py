@@ -2,6 +2,8 @@
 
 The groups' choices are combined, priced and compared one by one; choices that cannot win are left out first, where
 that is exact. More than 200,000 that remain are refused: the Plan sheet then says what to take.
+
+Worked example: two groups with 2 and 3 choices make 6; all are compared, and `compared` says 6.
 """
 
 from __future__ import annotations

@@ -4,6 +4,10 @@ Findings fall into independent groups: those that share no remedy, no need and n
 by branching on the first finding still open. A set holds no remedy whose covered findings the others all fix.
 Where not all can be fixed together, as few as possible are left, the least severe first; never one that the tier
 before fixes.
+Source: a set cover without redundant members; common practice, no source.
+
+Worked example: PLAY is fixed by BUSH or BEARING, WEAR by SHAFT; BUSH needs WEAR fixed. For PLAY alone the choices are
+{BUSH, SHAFT} and {BEARING}. {BEARING, BUSH, SHAFT} is none: BEARING fixes nothing that BUSH does not.
 """
 
 from __future__ import annotations

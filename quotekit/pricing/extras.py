@@ -3,6 +3,10 @@
 An extra is offered when the job lists it, or when its class matches, none of its work is in the tier and every step
 it needs is already open ("while it is open"). For each fault a tier leaves, the permitted remedy that adds least work
 is offered too. Never ticked in advance.
+Units: money, before tax.
+
+Worked example: the tier opens COVER; BELT (0.3 h, one belt at 22.40) needs COVER alone: at 92.00 an hour it adds
+27.60 + 22.40 = 50.00 and its supplies, not the cover again.
 """
 
 from __future__ import annotations

@@ -2,6 +2,10 @@
 
 A quantity on the job replaces the fee's own trigger. One-off charges count as fees.
 Work priced by itself takes the fees by operation and leaves out the job's own.
+Units: money per unit of the fee. Source: shop policy.
+
+Worked example: DISPOSAL 3.00 applies to OIL-CHANGE: 3.00 once, however many operations bring it. The job says
+PICKUP x 12 at 1.50 a mile: 18.00. DISPOSAL x 0 on the job waives it.
 """
 
 from __future__ import annotations

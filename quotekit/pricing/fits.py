@@ -3,6 +3,10 @@
 A remedy fits while the measured value of each limiting finding on the same side lies in From..To, ends included.
 Where another item of the same set puts that finding right, its as-new value counts instead (blank: it fits).
 A remedy must not be fitted without putting right what it needs fixed.
+Units: those of the finding. Source: the maker's limits as the owner wrote them.
+
+Worked example: BUSHING fits only if SHAFT is from 24.90 up. Measured 24.85: it does not fit, alone. With SHAFT-NEW,
+which puts SHAFT right to 25.00 as new, it does; so BUSHING is permitted only with SHAFT-NEW.
 """
 
 from __future__ import annotations

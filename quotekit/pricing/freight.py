@@ -5,6 +5,9 @@ below the minimum order, plus extra freight per pack. The shelf is free.
 For extras the thresholds stay as judged on the tier without them: what is added pays flat freight only where
 the tier orders nothing, once, plus extra freight per pack.
 Units: money. Source: common practice, no source.
+
+Worked example: two packs at 18.00 from a supplier with freight 9.00, free from 50.00, minimum 40.00, fee 6.00:
+36.00 is below both, so 9.00 + 6.00 = 15.00. Three packs, 54.00: free, and no fee.
 """
 
 from __future__ import annotations

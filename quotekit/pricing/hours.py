@@ -4,6 +4,9 @@ open + close of each step once + net hours + condition allowance - hours off, ro
 The condition's limit is one for the job, split over the rates by the hours slowed by rust.
 Hours off come from the default rate and never below zero. What is missing to the minimum is billed at the default rate.
 Units: hours. Source: common practice, no source (round once: rounding each operation up inflates the bill).
+
+Worked example: cover 0.2 + 0.2 open and close, two bushings 0.4 and 0.3 (second side), rust 25 % of 0.7 = 0.175 (below
+its 0.5 limit): 0.4 + 0.7 + 0.175 = 1.275, billed 1.3 at a step of 0.1. With a minimum of 1.5, another 0.2 is billed.
 """
 
 from __future__ import annotations

@@ -4,6 +4,10 @@ What every operation, step and item brings is added up per final part; then what
 `quantity of the kit x content`, all kits by the quantities before any kit, never below zero.
 amount = round(unit price x quantity); packs are rounded up per part over the whole job.
 The customer's own parts are fitted, not charged and not ordered.
+Units: the part's own unit, money. Source: shop policy; packs per part over the whole job: common practice, no source.
+
+Worked example: two operations bring 2 seals each and one kit that contains 3 seals: 4 - 1 x 3 = 1 seal is charged;
+at 3.85 that is 3.85. Seals come in packs of 4: one pack is bought and 3 are left over.
 """
 
 from __future__ import annotations

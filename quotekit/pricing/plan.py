@@ -2,6 +2,10 @@
 
 A planned tier takes exactly its items and the asked extras. Safety and permission rules still hold:
 an item that is not permitted, or leaving what the tier before fixes, is an error.
+Source: shop policy.
+
+Worked example: the plan says good takes BUSH@left. BUSH fits only with the shaft from 24.90 and it measures 24.85:
+an error at the plan's row, until SHAFT-NEW is planned too.
 """
 
 from __future__ import annotations

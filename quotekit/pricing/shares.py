@@ -4,6 +4,10 @@ That is the Shapley value of this cost game (Littlechild and Owen, Management Sc
 Operations brought by several items, Always work and single-use access parts are split the same way,
 the allowance by the hours slowed by rust. Hours are exact and before hours off and rounding up;
 each money line is split to the minor unit by largest remainder, ties to the earlier item.
+Units: hours, money.
+
+Worked example: carburettor needs A 0.5 and B 0.3; gasket A, B and C 0.9; belt D 0.4. Carburettor 0.25 + 0.15 = 0.4,
+gasket 0.25 + 0.15 + 0.9 = 1.3, belt 0.4: together 2.1, the hours of each step once.
 """
 
 from __future__ import annotations

@@ -5,6 +5,9 @@ A row for one charge wins over `all`; a fee's own code wins over `fees`. A row a
 No base goes below zero. Customer class `exempt` pays none.
 Source of the rounding: Streamlined Sales and Use Tax Agreement, section 324 (half up, per item or per invoice).
 What is taxed, and at what rate, is dated data the owner sets.
+Units: money, rates as fractions.
+
+Worked example: three lines of 1.25 at 6 %: invoice basis round(0.06 x 3.75) = 0.23; line basis 3 x 0.08 = 0.24.
 """
 
 from __future__ import annotations

@@ -2,6 +2,10 @@
 
 8 inspection fee and its credit in full under the shop's rule, subtotal, 9 tax, total to pay;
 then the deposit, the amount due, and the days until the job can be ready.
+Units: money, working days.
+
+Worked example: work 178.83, inspection 45.00 credited when work goes ahead: subtotal 178.83. Tax 6 % of parts 30.80 =
+1.85: total 180.68. Paid so far 50.00: due 130.68. Parts take 6 days and the queue is 3: ready in 9.
 """
 
 from __future__ import annotations

@@ -2,6 +2,11 @@
 
 Required operations are added; every operation drops at once what it includes, even if it is dropped itself;
 then operations go that only a dropped operation required. Access is the closure of what is left.
+Source: shop policy; an operation included in a larger one is not charged again: common practice, no source.
+
+Worked example: GEARBOX includes SEAL, SEAL requires FLUSH, nothing else asks for FLUSH. A job that wants GEARBOX and
+SEAL does GEARBOX alone: SEAL goes because it is included, FLUSH because only SEAL required it. GEARBOX names the step
+AUGER-OUT, which needs COVER: both are opened, once.
 """
 
 from __future__ import annotations
