@@ -27,6 +27,7 @@ MOST_FAULTS = 50_000
 _ADDRESS = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
 _TAG = re.compile(rb"<[^\s/>]+")
 _TRUE = ("1", "true")
+_TEXTS = ("str", "inlineStr")
 _AGAIN = "Open it in the spreadsheet and save it again."
 _STRANGE = "broken-workbook", "the cell is written as no spreadsheet writes it", "Type the cell again."
 
@@ -233,7 +234,7 @@ class _Scan:
         if (
             self.strange
             or (kind == "inlineStr") != self.inline
-            or (self.references and kind == "n" and self._written_as_reference())
+            or (self.references and kind not in _TEXTS and self._written_as_reference())
         ):
             return _STRANGE
         if raw == "" and kind != "e":

@@ -53,6 +53,8 @@ ONE_CELL: dict[str, tuple[str, str, Value]] = {
     "a text with marks": ("<is><t>5 &lt; 6 &amp; 7</t></is>", 't="inlineStr"', "5 < 6 & 7"),
     "a text that looks like a number": ("<is><t>0417</t></is>", 't="inlineStr"', "0417"),
     "a text that looks like an error": ("<is><t>#N/A</t></is>", 't="inlineStr"', "#N/A"),
+    "a formula's text with marks": ("<f>B1</f><v>5 &lt; 6&#10;&#65;&amp;</v>", 't="str"', "5 < 6\nA&"),
+    "a text in place with references": ("<is><t>&#65;&#10;B</t></is>", 't="inlineStr"', "A\nB"),
     "yes": ("<v>1</v>", 't="b"', True),
     "no": ("<v>0</v>", 't="b"', False),
     "a formula's number": ("<f>B1*2</f><v>3.5</v>", "", Decimal("3.5")),
