@@ -105,9 +105,15 @@ def unknown(code: str, among: Sequence[Codes], place: Place) -> Problem:
                 f"Format the cell as text and type {full}.",
                 code,
             )
+    return error(place, "unknown-code", f"{code} is not a code of {sheets}", _remedy(code, among, sheets), code)
+
+
+def _remedy(code: str, among: Sequence[Codes], sheets: str) -> str:
+    parts = code.split(",")
+    if len(parts) > 1 and all(any(codes.find(part.strip()) for codes in among) for part in parts):
+        return "Put a semicolon between codes, not a comma."
     near = next((name for codes in among if (name := codes.nearest(code))), "")
-    remedy = f"Did you mean {near}?" if near else f"Use a code of {sheets}, or add it there."
-    return error(place, "unknown-code", f"{code} is not a code of {sheets}", remedy, code)
+    return f"Did you mean {near}?" if near else f"Use a code of {sheets}, or add it there."
 
 
 def ambiguous(code: str, sheets: Sequence[str], place: Place) -> Problem:

@@ -21,6 +21,7 @@ from quotekit.workbook.job_fields import JobFields, read_job_fields
 from quotekit.workbook.job_findings import Machine, named_findings, read_job_findings
 from quotekit.workbook.job_items import read_job_extras, read_one_off, read_plan
 from quotekit.workbook.job_parts import read_job_parts
+from quotekit.workbook.other_workbook import book_for_job
 from quotekit.workbook.reading_order import in_reading_order
 from quotekit.workbook.rows import Row, read_rows
 from quotekit.workbook.tables import Table, find_tables, told_faults
@@ -42,6 +43,9 @@ def read_job(path: Path, book: ShopBook | None) -> tuple[Job | None, list[Proble
     grid, problems = read_grid(path)
     if grid is None:
         return None, problems
+    mistaken = book_for_job(grid)
+    if mistaken:
+        return None, mistaken
     tables, found = find_tables(grid, JOB_WORKBOOK, "job workbook")
     problems = [*told_faults(grid, tables, JOB_WORKBOOK), *found]
     known = job_codes(book) if book is not None else {}

@@ -16,6 +16,7 @@ from quotekit.workbook.check_taxes import check_taxes, resolve_charges, taxed_as
 from quotekit.workbook.check_work import check_machines, check_operations
 from quotekit.workbook.columns import LABOUR_RATES, MARKUP, SHOP, SHOP_BOOK
 from quotekit.workbook.grid import read_grid
+from quotekit.workbook.other_workbook import job_for_book
 from quotekit.workbook.read_settings import read_settings
 from quotekit.workbook.reading_order import in_reading_order
 from quotekit.workbook.tables import Table, find_tables, told_faults, unread_sheets
@@ -26,6 +27,9 @@ def read_shop_book(path: Path) -> tuple[ShopBook | None, list[Problem]]:
     grid, problems = read_grid(path)
     if grid is None:
         return None, problems
+    mistaken = job_for_book(grid)
+    if mistaken:
+        return None, mistaken
     tables, found = find_tables(grid, SHOP_BOOK, "shop book")
     problems = [*told_faults(grid, tables, SHOP_BOOK), *found]
     settings, found = read_settings(tables.get(SHOP.name))

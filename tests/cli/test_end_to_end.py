@@ -149,7 +149,9 @@ def test_a_folder_in_place_of_a_book(shop: tuple[Path, Path], capsys: pytest.Cap
 def test_book_and_job_given_the_wrong_way_round(shop: tuple[Path, Path], capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["quote", str(shop[1]), str(shop[0])]) == 1
     err = capsys.readouterr().err
-    assert "Labour rates" in err and "fault of quotekit" not in err
+    assert "book.xlsx: this is a shop book, and a job is wanted here" in err
+    assert "job.xlsx: this is a job, and a shop book is wanted here" in err
+    assert err.count("Give the shop book first, then the job.") == 2 and "2 errors." in err
 
 
 def test_a_safety_fault_with_no_remedy_gives_the_costing_alone(
