@@ -30,12 +30,32 @@ def read_inputs(book_path: Path, job_path: Path | None = None) -> Inputs:
 
     with step(f"Reading {book_path.name}"):
         book, problems = read_shop_book(book_path)
+        problems = [_with_names(problem, book_path) for problem in problems]
     job = None
     if job_path is not None:
         with step(f"Reading {job_path.name}"):
             job, more = read_job(job_path, book)
-            problems = [*problems, *more]
+            problems += [_with_names(problem, job_path) for problem in more]
     return Inputs(book=book, job=job, problems=tuple(problems))
+
+
+def _with_names(problem: Problem, path: Path) -> Problem:
+    """Of a file that is not there: the most alike names of its folder, and the quotes a name with spaces needs."""
+    if problem.code != "missing-file":
+        return problem
+    import difflib
+    from dataclasses import replace
+
+    folder = path.resolve().parent
+    there = sorted(found.name for found in folder.glob("*.xlsx")) if folder.is_dir() else []
+    alike = difflib.get_close_matches(path.name, there, n=1, cutoff=0.3)
+    if not folder.is_dir():
+        remedy = f"There is no folder {folder} either: check the name."
+    elif alike:
+        remedy = f'In {folder} there is "{alike[0]}". A name with spaces is typed between quotes.'
+    else:
+        remedy = f"No workbook in {folder} has a name like it. Check the name and the folder."
+    return replace(problem, remedy=remedy)
 
 
 def file_sha256(path: Path) -> str | None:

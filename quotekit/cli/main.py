@@ -11,6 +11,7 @@ import io
 import os
 import sys
 from collections.abc import Sequence
+from typing import NoReturn
 
 from quotekit.cli import check, demo, new, quote
 from quotekit.cli.report import DISK, STOPPED, USAGE, say, say_stopped
@@ -60,7 +61,7 @@ def _print_any_name() -> None:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="quotekit",
         description=DESCRIPTION,
         epilog=EXAMPLES,
@@ -71,6 +72,15 @@ def _parser() -> argparse.ArgumentParser:
     for command in (new, demo, check, quote):
         command.add_command(verbs)
     return parser
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says with every wrong use where the right one is explained; the parsers of the commands are made of it too."""
+
+    def error(self, message: str) -> NoReturn:
+        self.print_usage(sys.stderr)
+        hint = "A name with spaces is typed between quotes. " if message.startswith("unrecognized") else ""
+        self.exit(USAGE, f"{self.prog}: {message}\n    {hint}{self.prog} --help explains with examples.\n")
 
 
 class _Version(argparse.Action):

@@ -76,7 +76,11 @@ def _owner_file(target: Path) -> Path | None:
 
 @contextmanager
 def _hidden_folder(folder: Path) -> Iterator[Path]:
-    hidden = Path(tempfile.mkdtemp(prefix=".quotekit-", dir=folder))
+    try:
+        hidden = Path(tempfile.mkdtemp(prefix=".quotekit-", dir=folder))
+    except OSError as fault:  # a person knows the folder, not the hidden one
+        fault.filename = str(folder)
+        raise
     try:
         yield hidden
     finally:

@@ -182,7 +182,7 @@ def _tell(options: argparse.Namespace, quote: Quote, problems: list[Problem], na
     print_problems(problems)
     for tier in quote.tiers:
         total = f"{money(tier.total, minor_digits(quote.currency))} {quote.currency}"
-        say(f"{tier.name}: {total}" if tier.offered else f"{tier.name}: not offered. {tier.reason}")
+        say(f"{tier.name}: {total}" if tier.offered else f"{tier.name}: not offered; {tier.reason}")
     if options.json:
         print_json(lay_out_quote_json(quote, problems, [str(name) for name in names]))
     else:

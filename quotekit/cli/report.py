@@ -107,9 +107,9 @@ def disk_remedy(complaint: OSError) -> str:
     remedies = {
         errno.ENOSPC: "The disk is full: free some space and run it again. Nothing was left half written.",
         errno.EDQUOT: "The quota of this disk is used up: free some space and run it again.",
-        errno.EACCES: "You may not write or read there: choose another folder with --out, or change the permission.",
-        errno.EPERM: "You may not write or read there: choose another folder with --out, or change the permission.",
-        errno.EROFS: "The disk is read-only: choose another folder with --out.",
+        errno.EACCES: "You may not read or write there: change the permission, or choose another folder (--out).",
+        errno.EPERM: "You may not read or write there: change the permission, or choose another folder (--out).",
+        errno.EROFS: "The disk is read-only: choose a folder elsewhere (--out).",
         errno.ENOTDIR: "A file stands where a folder is wanted: choose another folder.",
         errno.ENAMETOOLONG: "The name is too long: shorten the job number or the folder.",
     }

@@ -136,3 +136,24 @@ def test_a_file_name_the_screen_cannot_show_stops_nothing(tmp_path: Path) -> Non
     )
     assert done.returncode == 0
     assert b"\\u03a9" in done.stdout and b"117-1 costing.xlsx" in done.stdout
+
+
+def test_a_slip_in_a_file_name_is_told_the_name_that_is_there(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    write_book(tmp_path / "shop book.xlsx", shop_book())
+    assert main(["check", str(tmp_path / "shop bok.xlsx")]) == 1
+    assert f'In {tmp_path} there is "shop book.xlsx".' in capsys.readouterr().err
+    assert main(["check", str(tmp_path / "zzzz")]) == 1
+    assert f"No workbook in {tmp_path} has a name like it." in capsys.readouterr().err
+    assert main(["check", str(tmp_path / "elsewhere" / "shop book.xlsx")]) == 1
+    assert f"There is no folder {tmp_path / 'elsewhere'} either" in capsys.readouterr().err
+
+
+def test_a_name_with_spaces_and_no_quotes_is_told_of_them(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["quote", "my", "shop", "book.xlsx", "job.xlsx"]) == 2
+    err = capsys.readouterr().err
+    assert "between quotes" in err and "quotekit --help explains" in err
+    assert main(["quote", "book.xlsx"]) == 2
+    err = capsys.readouterr().err
+    assert "required: JOB" in err and "quotekit quote --help explains" in err and "between quotes" not in err

@@ -191,7 +191,7 @@ def test_a_folder_that_may_not_be_written_is_exit_3(
     """Said by a stand-in for the disk, as root may write anywhere."""
 
     def refuse(**_: object) -> str:
-        raise PermissionError(13, "Permission denied", str(shop.folder))
+        raise PermissionError(13, "Permission denied", str(shop.folder / ".quotekit-1"))
 
     monkeypatch.setattr(output_files.tempfile, "mkdtemp", refuse)
     assert shop.quote() == 3
