@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 
 from quotekit.documents.customer_grid import Grid, label_cell
-from quotekit.documents.money_text import number_text
+from quotekit.documents.money_text import money_text, number_text
 from quotekit.documents.sheet import Cell, Row, blank, money, text
 from quotekit.documents.wording import NONE, at_side_words, spelled
 from quotekit.model.quote import MoneyLine, PricedTier, Quote
@@ -29,7 +29,9 @@ def total_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
 
 def labour_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     """Labour: opening and closing apart from the work, or each repair's share."""
-    yield grid.section(spelled("Labour", quote.book.settings.language))
+    sums = [money(tier.amounts.labour, "section sum") for tier in quote.offered]
+    title = spelled("Labour", quote.book.settings.language)
+    yield from grid.titled(title, (*sums, blank("section sum")))
     if quote.book.settings.labour_shown == "by repair":
         yield from _labour_by_repair(quote, grid)
     else:
@@ -37,9 +39,6 @@ def labour_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
         yield from _amounts("Work", lambda tier: tier.amounts.labour - tier.opening_amount, None, quote, grid)
     if quote.book.settings.show_hours:
         yield from _hour_rows(quote, grid)
-    sums = [money(tier.amounts.labour, "sum") for tier in quote.offered]
-    together = spelled("Labour together", quote.book.settings.language)
-    yield from grid.line(together, (*sums, blank("sum")), "sum label")
     label = "Of which to reach the minimum charge"
     yield from _amounts(label, lambda tier: tier.minimum_amount or None, None, quote, grid)
     if quote.book.settings.labour_shown == "by repair":
@@ -70,7 +69,7 @@ def _hour_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     for rate in rates:
         name = f"Hours charged, {names.get(rate, rate)}" if len(rates) > 1 else "Hours charged"
         cells = [_hours(tier.hours.billed.get(rate)) for tier in quote.offered]
-        yield from grid.line(name, (*cells, text(NONE, "answer")))
+        yield from grid.line(name, (*cells, blank("answer")))
 
 
 def _hours(hours: Decimal | None) -> Cell:
@@ -92,8 +91,20 @@ def charge_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
         *_amounts("Putting it back together", lambda tier: None, declined.reassembly, quote, grid),
     ]
     if rows:
-        yield grid.section("Savings and other charges")
+        sums = [
+            money(tier.subtotal - tier.amounts.parts - tier.amounts.labour, "section sum") for tier in quote.offered
+        ]
+        yield from grid.titled("Savings and other charges", (*sums, _no_sum(_before_tax(quote), "section sum")))
         yield from rows
+
+
+def _before_tax(quote: Quote) -> Decimal:
+    """What a no costs, before tax."""
+    return quote.declined.inspection + quote.declined.reassembly
+
+
+def _no_sum(amount: Decimal, style: str) -> Cell:
+    return money(amount, style) if amount else blank(style)
 
 
 def _saving_label(quote: Quote) -> Callable[[MoneyLine], str]:
@@ -142,34 +153,38 @@ def _charge_words(line: MoneyLine, quote: Quote) -> str:
 
 
 def _subtotal_row(quote: Quote, grid: Grid, label: str) -> Iterator[Row]:
-    before_tax = quote.declined.inspection + quote.declined.reassembly
-    sums = [money(tier.subtotal, "sum") for tier in quote.offered]
-    yield from grid.line(label, (*sums, money(before_tax, "sum")), "sum label", keep=True)
+    yield grid.gap()
+    sums = [money(tier.subtotal, "subtotal") for tier in quote.offered]
+    yield from grid.line(label, (*sums, money(_before_tax(quote), "subtotal")), "subtotal label", keep=True)
 
 
 def _tax_rows(quote: Quote, grid: Grid, before: str) -> Iterator[Row]:
     names = list(dict.fromkeys(tax.tax for tier in quote.offered for tax in tier.taxes))
     for name in names:
         alone = quote.declined.tax if len(names) == 1 else None
-        base, amount = _tax(name, "base"), _tax(name, "amount")
-        yield from _amounts(f"{name}: charged on", base, None, quote, grid, keep=True)
-        yield from _amounts(f"{before}{name}", amount, alone, quote, grid, keep=True)
-    if len(names) > 1 or (not names and quote.declined.tax):
+        yield from _amounts(f"{before}{name}{_base(name, quote)}", _tax(name), alone, quote, grid, keep=True)
+    if quote.declined.tax and len(names) != 1:
         yield from _amounts("Taxes together", lambda tier: tier.tax, quote.declined.tax, quote, grid, keep=True)
 
 
-def _tax(name: str, which: str) -> Amount:
-    def amount(tier: PricedTier) -> Decimal | None:
-        found = next((tax for tax in tier.taxes if tax.tax == name), None)
-        return None if found is None else (found.base if which == "base" else found.amount)
+def _base(name: str, quote: Quote) -> str:
+    """What a tax is charged on, where that is not the subtotal."""
+    bases = [next((tax.base for tax in tier.taxes if tax.tax == name), None) for tier in quote.offered]
+    if all(base in (None, tier.subtotal) for base, tier in zip(bases, quote.offered, strict=True)):
+        return ""
+    language, currency = quote.book.settings.language, quote.currency
+    said = [NONE if base is None else money_text(base, currency, language) for base in bases]
+    return f", charged on {'; '.join(dict.fromkeys(said))}"
 
-    return amount
+
+def _tax(name: str) -> Amount:
+    return lambda tier: next((tax.amount for tax in tier.taxes if tax.tax == name), None)
 
 
 def _total_row(quote: Quote, grid: Grid) -> Iterator[Row]:
     label = "TOTAL TO PAY, tax included" if quote.book.settings.prices_shown == "with tax" else "TOTAL TO PAY"
     cells = [money(tier.total, "total") for tier in quote.offered]
-    yield grid.fit(label_cell(label, "total label"), *cells, money(quote.declined.total, "total"), keep=True, least=21)
+    yield grid.fit(label_cell(label, "total label"), *cells, money(quote.declined.total, "total"), keep=True)
 
 
 def _due_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
@@ -190,8 +205,8 @@ def _amounts(
     amounts = [amount(tier) for tier in quote.offered]
     if all(value is None for value in amounts) and not declined:
         return
-    cells = [_amount(value) for value in amounts]
-    yield from grid.line(label, (*cells, _amount(declined)), keep=keep)
+    no = blank("answer") if declined is None else money(declined)
+    yield from grid.line(label, (*map(_amount, amounts), no), keep=keep)
 
 
 def _amount(value: Decimal | None) -> Cell:

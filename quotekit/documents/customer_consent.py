@@ -11,27 +11,22 @@ from quotekit.documents.sheet import Row, text
 from quotekit.documents.wording import BOX, finding_name
 from quotekit.model.quote import Quote
 
-_LINE_HEIGHT = 19.0
+_LINE_HEIGHT = 17.25
 
 
 def consent_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     """What the customer fills in and signs, kept together on one page."""
     yield from grid.heading("Your decision, with only what is ticked above" if _extras(quote) else "Your decision")
     yield from _choices(quote, grid)
+    how = f"Agreed  {BOX} in person  {BOX} by phone  {BOX} by message, to"
     for left, right in (
         ("Agreed total to pay", "Name of who agrees"),
-        ("Date and time", "Phone number or address used"),
+        ("Date and time", how),
         ("Signature of the customer", "Taken by, for the shop"),
     ):
         yield _to_fill(left, right, grid)
-    how = f"Agreed:   {BOX} in person     {BOX} by phone     {BOX} by message"
-    yield grid.fit(text(how, "body", grid.columns), keep=True, least=18)
-    yield from grid.paragraph(
-        "Agreed later (what was found, what is added, the new total to pay, who agreed, when and how):",
-        "quiet",
-        keep=True,
-    )
-    yield grid.fit(text("", "to fill", grid.columns), keep=True, least=_LINE_HEIGHT)
+    later = "Agreed later (what was found, what is added, the new total to pay, who agreed, when and how):"
+    yield grid.fit(text(later, "to fill", grid.columns), keep=True, least=_LINE_HEIGHT)
     yield grid.fit(text("", "to fill", grid.columns), least=_LINE_HEIGHT)
 
 
@@ -40,7 +35,7 @@ def _choices(quote: Quote, grid: Grid) -> Iterator[Row]:
     for tier in quote.offered:
         total = money_text(tier.total, quote.currency, language)
         content = f"{BOX}  {option_number(quote, tier)}: {tier.name}, total to pay {total}, tax included"
-        yield grid.fit(text(content, "choice", grid.columns), keep=True, least=19)
+        yield from grid.paragraph(content, "choice", keep=True)
     no = money_text(quote.declined.total, quote.currency, language)
     pay = f"and pay {no}, tax included" if quote.declined.total else "and have nothing to pay"
     content = f"{BOX}  I decline the work {pay}{_understood(quote)}"

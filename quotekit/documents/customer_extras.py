@@ -10,7 +10,7 @@ from quotekit.documents.wording import BOX, NONE, at_side_words, joined, key_wor
 from quotekit.model.quote import OfferedExtra, PricedTier, Quote
 
 _WHY = {
-    "while it is open": "while it is open",
+    "while it is open": "while open",
     "on the job's list": "",
     "found, not in this option": "found",
 }
@@ -21,21 +21,22 @@ def extra_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     offered = {extra.extra: extra for tier in reversed(quote.offered) for extra in reversed(tier.extras)}
     if not offered:
         return
-    yield from grid.heading("What you may add")
+    yield grid.gap()
+    yield extra_header(quote, grid)
     yield from grid.paragraph(
-        "Nothing here is part of an option, and nothing is added unless you tick its box. "
-        "Each adds at most the amount shown, before tax, to the option you choose; "
-        "several together never add more than their sum. "
-        f"A dash ({NONE}): not offered with that option.",
+        "Not part of an option, and added only if you tick its box; several together never add more than their sum.",
         "quiet",
         keep=True,
     )
-    numbers = [text(f"Option {n}", "column") for n in range(1, grid.options + 1)]
-    yield grid.fit(
-        label_cell("Adds at most, before tax", "column left"), *numbers, text("Yes, add it", "column"), keep=True
-    )
     for key in _in_order(quote):
         yield from _extra(key, offered[key], quote, grid)
+
+
+def extra_header(quote: Quote, grid: Grid) -> Row:
+    """The numbers of the options; said again where a page starts inside the list."""
+    numbers = [text(f"Option {n}", "column") for n in range(1, grid.options + 1)]
+    title = label_cell("What you may add: at most, before tax", "column left")
+    return grid.fit(title, *numbers, text("Yes, add it", "column"), keep=True)
 
 
 def _in_order(quote: Quote) -> list[str]:
@@ -58,6 +59,12 @@ def _at_most(key: str, tier: PricedTier) -> Cell:
 
 def _words(extra: OfferedExtra, quote: Quote) -> str:
     name = at_side_words(extra.wording or extra.name, extra.side)
-    fixes = f" Puts right: {joined([key_words(key, quote) for key in extra.fixes])}." if extra.fixes else ""
-    why = _WHY.get(extra.why, extra.why)
-    return f"{name} ({why}).{fixes}" if why else f"{name}.{fixes}"
+    fixes = f"puts right {joined([_number(key, quote) for key in extra.fixes])}" if extra.fixes else ""
+    said = "; ".join(filter(None, (_WHY.get(extra.why, extra.why), fixes)))
+    return f"{name} ({said})" if said else name
+
+
+def _number(key: str, quote: Quote) -> str:
+    """A finding by its number above, or by its name where it has none."""
+    keys = [found.key for found in quote.job.findings]
+    return str(keys.index(key) + 1) if key in keys else key_words(key, quote)

@@ -1,4 +1,4 @@
-"""What was found, one block a finding: its severity in words, the measurement with its limit, a picture beside it."""
+"""What was found, and what each option puts right: measurement with its limit, what may follow, a picture beside it."""
 
 from __future__ import annotations
 
@@ -7,58 +7,65 @@ from dataclasses import replace
 
 from quotekit.documents.customer_grid import Grid
 from quotekit.documents.sheet import Picture, Row, blank, picture, text
-from quotekit.documents.wording import SEVERITIES_EXPLAINED, SEVERITY_WORDS, finding_name, in_words, sentence
+from quotekit.documents.wording import SEVERITIES_EXPLAINED, finding_name, in_words, sentence
 from quotekit.model.job import FoundFinding
 from quotekit.model.quote import Quote
 
-_PICTURE_HEIGHT = 104.0
+_PICTURE_HEIGHT = 54.0
 
 
 def finding_rows(quote: Quote, grid: Grid, photos: Mapping[str, Picture]) -> Iterator[Row]:
     """All findings of the job in their order."""
-    yield from grid.heading("What we found")
-    if not quote.job.findings:
+    yield from grid.section("What we found")
+    findings = quote.job.findings
+    if not findings:
         yield from grid.paragraph("Nothing was found that is out of order.")
         return
-    yield from grid.paragraph(SEVERITIES_EXPLAINED, "quiet", keep=True)
+    said = " ".join(words for severity, words in SEVERITIES_EXPLAINED.items() if _has(findings, severity))
+    yield from grid.paragraph(said, "quiet", keep=True)
+    for number, found in enumerate(findings, start=1):
+        yield from _kept(_finding(number, found, quote, grid, photos.get(found.photo)))
+
+
+def _has(findings: tuple[FoundFinding, ...], severity: str) -> bool:
+    return any(found.severity == severity for found in findings)
+
+
+def _finding(number: int, found: FoundFinding, quote: Quote, grid: Grid, photo: Picture | None) -> Iterator[Row]:
     language = quote.book.settings.language
-    for number, found in enumerate(quote.job.findings, start=1):
-        yield from _finding(number, found, grid, language, photos.get(found.photo))
-
-
-def _finding(number: int, found: FoundFinding, grid: Grid, language: str, photo: Picture | None) -> Iterator[Row]:
-    title = f"{number}. {finding_name(found)}" if found.fault else f"{number}. Within its limit: {finding_name(found)}"
-    yield grid.fit(
-        text(title, "finding", grid.columns - 1),
-        text(SEVERITY_WORDS[found.severity], "severity"),
-        keep=True,
-    )
-    sentences = _sentences(found, language)
-    if photo is None:
-        yield from _closed(grid.beside(("\n".join(sentences),), (grid.columns,), ("inset",)))
+    title = f"{number}. {finding_name(found)} ({found.severity})"
+    words = " ".join(_sentences(found, language))
+    if found.fault:
+        answers = [text(_answer(found.key in tier.fixed), "answer") for tier in quote.offered]
+        yield from grid.line(title, (*answers, text(_answer(False), "answer")), "finding", keep=True)
     else:
-        yield from _closed(_with_picture(sentences, replace(photo, alt=_alt(number, found, language)), grid))
+        words = f"{title}: {words}"
+    if photo is None:
+        yield from grid.paragraph(words, "inset" if found.fault else "fact")
+    else:
+        yield from _with_picture(words, replace(photo, alt=_alt(number, found, language)), grid)
+
+
+def _answer(fixed: bool) -> str:
+    return "Fixed" if fixed else "Not fixed"
 
 
 def _sentences(found: FoundFinding, language: str) -> list[str]:
-    note = "" if found.note in (found.name, found.customer_wording) else found.note
-    return [
-        line
-        for line in (
-            sentence(found.customer_wording) if found.fault else "",
-            in_words(found, language),
-            f"Note: {sentence(note)}" if note else "",
-            f"If left: {sentence(found.if_left)}" if found.if_left and found.fault else "",
-        )
-        if line
-    ]
+    noted = found.code.startswith("OTHER-") or found.severity_typed
+    note = found.note if noted and found.note not in (found.name, found.customer_wording) else ""
+    lines = (
+        sentence(found.customer_wording) if found.fault else "",
+        in_words(found, language),
+        f"Note: {sentence(note)}" if note else "",
+        f"If left: {sentence(found.if_left)}" if found.if_left and found.fault else "",
+    )
+    return [line for line in lines if line]
 
 
-def _with_picture(sentences: list[str], photo: Picture, grid: Grid) -> Iterator[Row]:
+def _with_picture(words: str, photo: Picture, grid: Grid) -> Iterator[Row]:
     """The text in the left columns, the picture in the right ones, as tall as the taller of both."""
     right = 2
-    left = grid.columns - right
-    first, *more = grid.beside(("\n".join(sentences),), (left,), ("beside",), keep=True)
+    first, *more = grid.beside((words,), (grid.columns - right,), ("inset",), keep=True)
     height = max(first.height or 0.0, _PICTURE_HEIGHT)
     yield replace(first, cells=(*first.cells, picture(photo, right, "picture")), height=height)
     for row in more:
@@ -69,10 +76,8 @@ def _alt(number: int, found: FoundFinding, language: str) -> str:
     return f"Photograph of finding {number}: {finding_name(found)}. {in_words(found, language)}"
 
 
-def _closed(rows: Iterator[Row]) -> Iterator[Row]:
+def _kept(rows: Iterator[Row]) -> Iterator[Row]:
     """The rows kept together, the last one free to end a page."""
     held = list(rows)
-    for row in held[:-1]:
-        yield replace(row, keep_with_next=True)
-    for row in held[-1:]:
-        yield replace(row, keep_with_next=False)
+    for number, row in enumerate(held, start=1):
+        yield replace(row, keep_with_next=number < len(held))

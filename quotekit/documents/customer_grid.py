@@ -1,25 +1,27 @@
 """The columns a customer's sheet stands on, and its ways to make rows.
 
-Two columns for labels, one for each option, one for a no: never wider than the narrower paper.
+Two columns for labels, one for each option, one for a no: as wide as the paper between its margins.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from quotekit.documents.customer_looks import LOOKS
-from quotekit.documents.sheet import Cell, Row, blank, text
-from quotekit.documents.text_fit import fitted, in_pieces, width_of
+from quotekit.documents.sheet import Cell, Look, Paper, Row, blank, text
+from quotekit.documents.text_fit import characters_for, fitted, in_pieces, width_of
 from quotekit.documents.wording import DECLINE
 
-_WHOLE = 95
-"""Characters that fit beside each other on A4 between the margins."""
-_USUAL = {1: 19, 2: 16, 3: 14}
+_ROOM: Mapping[Paper, float] = {"Letter": 99.5, "A4": 96.5}
+"""Characters between margins of 10 mm where a program draws columns wide (5.56 points a character), so none shrinks."""
+_EDGE = 0.72
+"""What each column has beside its characters."""
+_USUAL = {1: 15.0, 2: 13.0}
+_CLOSE = 10.5
 _LEAST_LABEL = 32
-_NARROW = 13
-_BLOCK = 280.0
+_BLOCK = 90.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,15 +29,18 @@ class Grid:
     """A label column and equal columns for options and a no; `least` characters for the longest amount."""
 
     options: int
-    least: int = 12
+    least: int = 10
+    paper: Paper = "A4"
+    looks: Mapping[str, Look] = field(default_factory=lambda: LOOKS)
 
     @property
     def widths(self) -> tuple[float, ...]:
         """Widths in characters, label first, `If you decline` last."""
-        each = max(_USUAL.get(self.options, 12), self.least)
-        columns = self.options + 1
-        label = max(_WHOLE - each * columns, _LEAST_LABEL)
-        return (_NARROW, label - _NARROW, *(each for _ in range(columns)))
+        each = max(_USUAL.get(self.options, _CLOSE), self.least)
+        narrow = characters_for(DECLINE, self.looks["label"])
+        whole = _ROOM[self.paper] - _EDGE * self.columns
+        label = max(whole - each * (self.options + 1), _LEAST_LABEL)
+        return (narrow, label - narrow, *(each for _ in range(self.options + 1)))
 
     @property
     def columns(self) -> int:
@@ -44,7 +49,7 @@ class Grid:
 
     def fit(self, *cells: Cell, keep: bool = False, least: float = 0) -> Row:
         """A row tall enough for its texts."""
-        return fitted(cells, self.widths, LOOKS, keep=keep, least=least)
+        return fitted(cells, self.widths, self.looks, keep=keep, least=least)
 
     def paragraph(self, content: str, style: str = "body", *, keep: bool = False) -> Iterator[Row]:
         """A text over all columns, in several rows where it is very long; nothing where it is empty."""
@@ -58,7 +63,7 @@ class Grid:
             return
         starts = [sum(across[:i]) for i in range(len(across))]
         pieces = [
-            list(in_pieces(content, self._points(start, wide), LOOKS[style]))
+            list(in_pieces(content, self._points(start, wide), self.looks[style]))
             for content, start, wide, style in zip(contents, starts, across, styles, strict=True)
         ]
         for i in range(max(map(len, pieces))):
@@ -71,36 +76,41 @@ class Grid:
     def heading(self, content: str) -> Iterator[Row]:
         """Some air, then a heading that stays with what follows it."""
         yield self.gap()
-        yield self.fit(text(content, "heading", self.columns), keep=True, least=18)
+        yield self.fit(text(content, "heading", self.columns), keep=True)
 
-    def section(self, title: str) -> Row:
+    def section(self, title: str) -> Iterator[Row]:
         """A section title with the options' numbers again, for whoever has scrolled past their names."""
         numbers = [text(f"Option {n}", "section right") for n in range(1, self.options + 1)]
-        return self.fit(label_cell(title, "section"), *numbers, text(DECLINE, "section right"), keep=True, least=19)
+        yield from self.titled(title, (*numbers, text(DECLINE, "section right")))
 
-    def gap(self, *, keep: bool = True) -> Row:
-        """A little air."""
-        return Row(cells=(blank("gap", self.columns),), height=6, keep_with_next=keep)
+    def titled(self, title: str, cells: Iterable[Cell]) -> Iterator[Row]:
+        """A section title with a cell for each option and for a no."""
+        yield self.gap()
+        yield self.fit(label_cell(title, "section"), *cells, keep=True)
+
+    def gap(self) -> Row:
+        """A little air, kept with what follows."""
+        return Row(cells=(blank("gap", self.columns),), height=4.5, keep_with_next=True)
 
     def line(self, label: str, answers: Iterable[Cell], style: str = "line", *, keep: bool = False) -> Iterator[Row]:
         """A label and a cell for each option and for a no."""
         cells = tuple(answers)
-        pieces = list(in_pieces(label, self._points(0, 2), LOOKS[style]))
+        pieces = list(in_pieces(label, self._points(0, 2), self.looks[style]))
         for piece in pieces[:-1]:
             yield self.fit(label_cell(piece, style), *(blank(cell.style) for cell in cells), keep=True)
         yield self.fit(label_cell(pieces[-1], style), *cells, keep=keep)
 
-    def pairs(self, label: str, content: str, *, style: str = "fact") -> Iterator[Row]:
+    def pairs(self, label: str, content: str, *, style: str = "fact", keep: bool = False) -> Iterator[Row]:
         """A label and its text beside it."""
         if content:
-            yield from self.beside((label, content), (1, self.columns - 1), ("label", style))
+            yield from self.beside((label, content), (1, self.columns - 1), ("label", style), keep=keep)
 
     def together(self, rows: Iterable[Row]) -> Iterator[Row]:
         """Rows kept on one page where they are few; of many, the first few and the last few."""
         held = list(rows)
         few = sum(row.height or 0 for row in held) <= _BLOCK
         for number, row in enumerate(held, start=1):
-            inside = few or number <= 3 or number >= len(held) - 2
+            inside = few or number <= 4 or number >= len(held) - 1
             yield replace(row, keep_with_next=number < len(held) and (inside or row.keep_with_next))
 
     def _points(self, start: int, across: int) -> Decimal:

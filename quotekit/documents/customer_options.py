@@ -1,10 +1,9 @@
-"""The options side by side with a last column for a no: what each puts right, what is done, parts, when it is ready."""
+"""The options side by side with a last column for a no: the short answer, what is done, parts, what each leaves."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from quotekit.documents.customer_amounts import charge_rows, labour_rows, total_rows
 from quotekit.documents.customer_grid import Grid, label_cell
 from quotekit.documents.money_text import money_text
 from quotekit.documents.sheet import Cell, Row, blank, money, text
@@ -16,18 +15,18 @@ from quotekit.documents.wording import (
     item_words,
     joined,
     part_words,
+    promise_words,
     ready_words,
     sentence,
 )
 from quotekit.model.quote import PartLine, PricedTier, Quote, TierItem
 
-_FEW_FINDINGS = 6
-
 
 def header_row(quote: Quote, grid: Grid) -> Row:
-    """The names of the options; repeated on each page."""
+    """The names of the options; said again where a page starts inside the table."""
     names = [text(option_title(quote, tier), "column") for tier in quote.offered]
-    return grid.fit(label_cell("", "column left"), *names, text(DECLINE, "column"), keep=True)
+    title = "The options side by side" if len(quote.offered) > 1 else "What we offer"
+    return grid.fit(label_cell(title, "column left"), *names, text(DECLINE, "column"), keep=True)
 
 
 def option_title(quote: Quote, tier: PricedTier) -> str:
@@ -40,18 +39,16 @@ def option_number(quote: Quote, tier: PricedTier) -> str:
     return f"Option {quote.offered.index(tier) + 1}"
 
 
-def option_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
-    """The whole table below its header."""
-    for section in (_fixed_rows, _item_rows, _part_rows):
-        yield from grid.together(section(quote, grid))
-    yield from grid.together(labour_rows(quote, grid))
-    yield from grid.together((*charge_rows(quote, grid), *total_rows(quote, grid)))
-    if not at_a_glance(quote):
-        yield from limit_row(quote, grid)
-        yield from ready_row(quote, grid)
+def short_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    """The short answer: the total, whether it is within the limit, and when it is ready."""
+    totals = [money(tier.total, "sum") for tier in quote.offered]
+    no = money(quote.declined.total, "sum")
+    yield from grid.line("Total to pay, tax included", (*totals, no), "sum label", keep=True)
+    yield from _limit_row(quote, grid)
+    yield from _answers("Ready, in working days from your yes", lambda tier: ready_words(tier.ready_days), quote, grid)
 
 
-def limit_row(quote: Quote, grid: Grid) -> Iterator[Row]:
+def _limit_row(quote: Quote, grid: Grid) -> Iterator[Row]:
     """Within the customer's spending limit, or over it by how much."""
     limit = quote.job.spending_limit
     if limit is None:
@@ -60,52 +57,42 @@ def limit_row(quote: Quote, grid: Grid) -> Iterator[Row]:
 
     def answer(tier: PricedTier) -> str:
         over = tier.total - limit
-        return f"Over by {money_text(over, currency, language)}" if over > 0 else "Within"
+        return f"{money_text(over, currency, language)} over" if over > 0 else "Within"
 
-    yield from answers(f"Your limit of {money_text(limit, currency, language)}", answer, "", quote, grid)
-
-
-def ready_row(quote: Quote, grid: Grid) -> Iterator[Row]:
-    """Working days to ready."""
-    yield from answers("Ready, counted from your yes", lambda tier: ready_words(tier.ready_days), "", quote, grid)
+    yield from _answers(f"Your limit of {money_text(limit, currency, language)}", answer, quote, grid, keep=True)
 
 
-def answers(label: str, answer: Callable[[PricedTier], str], declined: str, quote: Quote, grid: Grid) -> Iterator[Row]:
-    """A row of words, one for each option and one for a no."""
+def _answers(
+    label: str, answer: Callable[[PricedTier], str], quote: Quote, grid: Grid, *, keep: bool = False
+) -> Iterator[Row]:
+    """A row of words, one for each option; a no has none."""
     cells = [text(answer(tier), "answer") for tier in quote.offered]
-    yield from grid.line(label, (*cells, text(declined, "answer")))
+    yield from grid.line(label, (*cells, blank("answer")), keep=keep)
 
 
-def _fixed_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
-    faults = [(n, found) for n, found in enumerate(quote.job.findings, start=1) if found.fault]
-    if faults:
-        yield grid.section("What is put right")
-    for number, found in faults:
-        yield from answers(
-            f"{number}. {finding_name(found)} ({found.severity})",
-            _fixed(found.key),
-            "Not fixed",
-            quote,
-            grid,
-        )
+def item_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    """The work of each option; a repair on several sides is one line where all is the same."""
+    yield from grid.section("The work")
+    rows: dict[tuple[str, str, tuple[str, ...]], list[str]] = {}
+    for key, item in {item.key: item for tier in quote.offered for item in tier.items}.items():
+        for words in dict.fromkeys(_same_item(key, quote)):
+            answers = tuple(_answer(key, words, tier, quote) for tier in quote.offered)
+            rows.setdefault((item.wording or item.name, words, answers), []).append(item.side or "")
+    for (name, words, answers), sides in rows.items():
+        label = item_words(at_side_words(name, joined(sides)), words)
+        yield from grid.line(label, (*(text(answer, "answer") for answer in answers), blank("answer")))
 
 
-def _fixed(key: str) -> Callable[[PricedTier], str]:
-    return lambda tier: "Fixed" if key in tier.fixed else "Not fixed"
-
-
-def _item_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+def _same_item(key: str, quote: Quote) -> list[str]:
+    """What the options promise of one repair, in case it is not the same in all."""
     language = quote.book.settings.language
-    yield grid.section("The work (life: an estimate, not a guarantee)")
-    for words in _in_order(quote, lambda tier: [item_words(item, language) for item in tier.items]):
-        yield from answers(words, _taken(words, language), NONE, quote, grid)
+    return [promise_words(item, language) for tier in quote.offered for item in tier.items if item.key == key]
 
 
-def _taken(words: str, language: str) -> Callable[[PricedTier], str]:
-    def answer(tier: PricedTier) -> str:
-        return next((_included(item) for item in tier.items if item_words(item, language) == words), NONE)
-
-    return answer
+def _answer(key: str, words: str, tier: PricedTier, quote: Quote) -> str:
+    language = quote.book.settings.language
+    taken = (item for item in tier.items if item.key == key and promise_words(item, language) == words)
+    return next(map(_included, taken), NONE)
 
 
 def _included(item: TierItem) -> str:
@@ -114,16 +101,17 @@ def _included(item: TierItem) -> str:
     return "As you asked" if item.asked else "Included"
 
 
-def _part_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
-    labels = _in_order(quote, lambda tier: [part_words(part, quote) for part in tier.part_lines])
+def part_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    """Parts with what they come to together, then each."""
+    lines = [part for tier in quote.offered for part in tier.part_lines]
+    labels = list(dict.fromkeys(part_words(part, quote) for part in lines))
     if not labels:
         return
-    yield grid.section("Parts")
+    sums = [money(tier.amounts.parts, "section sum") for tier in quote.offered]
+    yield from grid.titled("Parts", (*sums, blank("section sum")))
     for label in labels:
         cells = [_part_cell(_part(tier, label, quote)) for tier in quote.offered]
-        yield from grid.line(label, (*cells, text(NONE, "answer")))
-    sums = [money(tier.amounts.parts, "sum") for tier in quote.offered]
-    yield from grid.line("Parts together", (*sums, blank("sum")), "sum label")
+        yield from grid.line(label, (*cells, blank("answer")))
 
 
 def _part(tier: PricedTier, label: str, quote: Quote) -> PartLine | None:
@@ -134,48 +122,16 @@ def _part_cell(part: PartLine | None) -> Cell:
     return text(NONE, "answer") if part is None else money(part.amount)
 
 
-def _in_order(quote: Quote, labels: Callable[[PricedTier], list[str]]) -> list[str]:
-    """Labels of all options, each once, in the order they first appear."""
-    return list(dict.fromkeys(label for tier in quote.offered for label in labels(tier)))
-
-
-def at_a_glance(quote: Quote) -> bool:
-    """The first page has a short table, unless one option and a few findings make it needless."""
-    return len(quote.offered) > 1 or len(quote.job.findings) > _FEW_FINDINGS
-
-
-def glance_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
-    """The short answer on the first page: total, how much is put right, when."""
-    yield from grid.heading("The options at a glance")
-    yield header_row(quote, grid)
-    faults = [found for found in quote.job.findings if found.fault]
-    totals = [money(tier.total, "sum") for tier in quote.offered]
-    yield from grid.line(
-        "Total to pay, tax included", (*totals, money(quote.declined.total, "sum")), "sum label", keep=True
-    )
-    if faults:
-        count = len(faults)
-        yield from answers("Put right", lambda tier: f"{len(tier.fixed)} of {count}", f"0 of {count}", quote, grid)
-    yield from limit_row(quote, grid)
-    yield from ready_row(quote, grid)
-
-
 def left_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
-    """What each option leaves and what that may lead to, then what a no leaves."""
-    yield from grid.heading("What each option leaves, and what that may lead to")
+    """What each option leaves, then what a no leaves; what that may lead to stands with each finding."""
+    leads = any(found.fault and found.if_left for found in quote.job.findings)
+    where = " (what that may lead to is said above, with each finding)" if leads else ""
+    yield from grid.heading(f"What each option leaves{where}")
     for tier in quote.offered:
-        lines = _left_lines(quote, tier.left) + _leaves_lines(tier)
-        yield from _listed(
-            option_number(quote, tier), lines or ["All that was found and calls for work is put right"], grid
-        )
-    safety = tuple(found.key for found in quote.job.findings if found.fault and found.severity == "safety")
-    yield from _listed(DECLINE, [_after_a_no(quote), *_left_lines(quote, safety)], grid)
-
-
-def _listed(label: str, lines: list[str], grid: Grid) -> Iterator[Row]:
-    """Sentences one below the other, the label beside the first."""
-    for number, line in enumerate(lines):
-        yield from grid.pairs("" if number else label, sentence(line))
+        lines = [*_left_lines(quote, tier.left), *_leaves_lines(tier)]
+        words = " ".join(map(sentence, lines)) or "All that was found and calls for work is put right."
+        yield from grid.pairs(option_number(quote, tier), words)
+    yield from grid.pairs(DECLINE, _after_a_no(quote))
 
 
 def _leaves_lines(tier: PricedTier) -> list[str]:
@@ -188,13 +144,14 @@ def _leaves_lines(tier: PricedTier) -> list[str]:
 
 
 def _left_lines(quote: Quote, keys: tuple[str, ...]) -> list[str]:
-    by_key = {found.key: found for found in quote.job.findings}
+    """Safety matters first, then the others, by the numbers under which they are described above."""
+    named = {found.key: (n, found) for n, found in enumerate(quote.job.findings, start=1)}
+    safety = [key for key in keys if named[key][1].severity == "safety"]
     lines = []
-    for key in keys:
-        found = by_key[key]
-        stays = "A safety matter stays" if found.severity == "safety" else "Not put right"
-        may = f" May lead to: {found.if_left}" if found.if_left else ""
-        lines.append(f"{stays}: {finding_name(found)}.{may}")
+    for start, group in (("A safety matter stays", safety), ("Not put right", [k for k in keys if k not in safety])):
+        names = [f"{finding_name(named[key][1])} ({named[key][0]})" for key in group]
+        if names:
+            lines.append(f"{start}: {'; '.join(names)}")
     return lines
 
 
@@ -202,10 +159,6 @@ def _after_a_no(quote: Quote) -> str:
     faults = [found for found in quote.job.findings if found.fault]
     if not faults:
         return "The machine stays as it is."
-    safety = sum(found.severity == "safety" for found in faults)
-    said = (
-        f"Nothing is put right: all {len(faults)} findings stay"
-        if len(faults) > 1
-        else "Nothing is put right: the finding stays"
-    )
-    return f"{said}, {safety} of them a safety matter." if safety and len(faults) > 1 else f"{said}."
+    stay = f"all {len(faults)} findings stay" if len(faults) > 1 else "the finding stays"
+    keys = tuple(found.key for found in faults if found.severity == "safety")
+    return " ".join(map(sentence, (f"Nothing is put right: {stay}", *_left_lines(quote, keys))))

@@ -17,53 +17,54 @@ _OLD_PARTS = {
 }
 
 
-def not_included_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+def term_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+    """What the prices leave out, old parts, cautions and terms, each a short paragraph beside its name."""
+    yield from grid.heading("Before you decide")
+    for label, sentences in (
+        ("Not included", _not_included(quote)),
+        ("Old parts", _old_parts(quote)),
+        ("Take care", _cautions(quote)),
+        ("Terms", _terms(quote)),
+    ):
+        yield from grid.pairs(label, " ".join(sentences))
+
+
+def _not_included(quote: Quote) -> Iterator[str]:
     """What the prices leave out and what may be found once the machine is open."""
-    yield from grid.heading("What is not included, and what may be found once it is open")
-    yield from grid.paragraph(
-        "An option covers the work and parts listed in it and nothing else. "
+    yield "An option covers the work and parts listed in it and nothing else."
+    yield (
         "Some parts can only be seen once the machine is open; "
-        "broken fasteners, hidden wear and damage behind covers are not in any price here.",
-        keep=True,
+        "broken fasteners, hidden wear and damage behind covers are not in any price here."
     )
     look = [key_words(key, quote) for key in quote.look_next]
     measure = [key_words(key, quote) for key in quote.measure_next]
     if look:
-        yield from grid.paragraph(
-            f"Not looked at yet, and worth a look given what was found: {joined(look)}.", keep=True
-        )
+        yield f"Not looked at yet, and worth a look given what was found: {joined(look)}."
     if measure:
-        yield from grid.paragraph(f"Not measured yet: {joined(measure)}.", keep=True)
-    yield from grid.paragraph(
+        yield f"Not measured yet: {joined(measure)}."
+    yield (
         "If we find more, we tell you what it is, what it costs and the new total to pay. It is done only if you agree."
     )
 
 
-def old_part_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+def _old_parts(quote: Quote) -> Iterator[str]:
     """The customer's choice for the old parts, or empty boxes for it."""
-    yield from grid.heading("Old parts")
     choice = quote.job.old_parts
-    if choice:
-        yield from grid.paragraph(_OLD_PARTS[choice])
-    else:
-        yield from grid.paragraph(
-            f"Please choose:   {BOX} give them back to me     {BOX} show them to me     {BOX} dispose of them"
-        )
-    cores = any(tier.amounts.cores for tier in quote.offered)
-    if cores:
-        yield from grid.paragraph("Makers charge for some old parts that are not sent back: see core charges.", "quiet")
+    boxes = f"Please choose:   {BOX} give them back to me     {BOX} show them to me     {BOX} dispose of them."
+    yield _OLD_PARTS[choice] if choice else boxes
+    if any(tier.amounts.cores for tier in quote.offered):
+        yield "Makers charge for some old parts that are not sent back: see core charges."
 
 
-def caution_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+def _cautions(quote: Quote) -> Iterator[str]:
     """Cautions for the customer that hang on the work of the options."""
     codes = _caution_codes(quote)
-    if not codes:
-        return
-    yield from grid.heading("Please take care (this does not replace the maker's manual)")
     for code in codes:
         caution = quote.book.cautions[code]
         source = f" (source: {caution.caution_source})" if caution.caution_source else ""
-        yield from grid.paragraph(sentence(f"{caution.caution.rstrip('. ')}{source}"), "inset")
+        yield sentence(f"{caution.caution.rstrip('. ')}{source}")
+    if codes:
+        yield "This does not replace the maker's manual."
 
 
 def _caution_codes(quote: Quote) -> list[str]:
@@ -79,18 +80,11 @@ def _caution_codes(quote: Quote) -> list[str]:
     return [code for code in dict.fromkeys(wanted) if code in book.cautions and book.cautions[code].for_customer]
 
 
-def term_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
-    """Prices, changes, deposit, dates and the wordings that a fee must carry."""
-    yield from grid.heading("Terms")
-    for line in _terms(quote):
-        yield from grid.paragraph(line, "body")
-
-
 def _terms(quote: Quote) -> Iterator[str]:
-    yield " ".join(_price_terms(quote))
+    yield from _price_terms(quote)
     yield call_words(quote)
-    yield " ".join(_promise_terms(quote))
-    yield " ".join(_date_terms(quote))
+    yield from _promise_terms(quote)
+    yield from _date_terms(quote)
     yield from _required(quote)
 
 
@@ -98,7 +92,7 @@ def _price_terms(quote: Quote) -> Iterator[str]:
     if quote.book.settings.prices_shown == "with tax":
         yield "Totals are shown with tax. Lines and what you may add are before tax; the tax is on its own line."
     else:
-        yield "Prices are before tax; each tax is on its own line and in the total to pay."
+        yield "Prices are before tax; each tax is on its own line."
     labour = "Labour is charged for the work listed, from set times for each task, not by the clock."
     yield spelled(labour, quote.book.settings.language)
     if quote.job.exemption_certificate:
@@ -110,13 +104,13 @@ def _promise_terms(quote: Quote) -> Iterator[str]:
     if deposit:
         yield "The deposit is paid before parts are ordered and counts towards the total."
     count = "your yes and the deposit" if deposit else "your yes"
-    yield f"Working days to ready count from {count}, and depend on parts arriving when promised to us."
-    yield "Expected life is an estimate, not a guarantee; the warranty is stated beside each repair."
+    yield f"Working days to ready count from {count}, and depend on parts arriving as promised."
+    yield "Expected life is an estimate, not a guarantee."
 
 
 def _date_terms(quote: Quote) -> Iterator[str]:
     valid = date_text(quote.valid_until, quote.book.settings.language)
-    yield f"This quote is valid until {valid}. A later version replaces earlier ones of the same number."
+    yield f"This quote is valid until {valid}. A later version replaces it."
     yield from _no_costs(quote)
 
 

@@ -6,6 +6,7 @@ A block is a row with every row it is kept with. Pages are measured as Letter, t
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from quotekit.documents.sheet import Page, Row, with_break
 
@@ -15,20 +16,33 @@ _SAFE = 0.99
 _TALL = 60.0
 
 
-def with_page_breaks(rows: Sequence[Row], page: Page, repeat_below: int | None = None) -> tuple[Row, ...]:
-    """The rows with page breaks set; below row `repeat_below` each further page loses the repeated rows' height."""
+def with_page_breaks(rows: Sequence[Row], page: Page, tables: Sequence[range] = ()) -> tuple[Row, ...]:
+    """The rows with page breaks set; where one falls inside a table, the table's first row is said again there."""
     whole = (_LETTER_HEIGHT - (page.top + page.bottom) * 72) * _SAFE
-    repeated = sum(_height(row) for row in rows[page.repeat_from : page.repeat_from + page.repeat_rows])
     done: list[Row] = []
-    used = 0.0
-    for block in _blocks(rows, whole - repeated):
+    used, number = 0.0, 0
+    for block in _blocks(rows, whole - max((_height(rows[table.start]) for table in tables), default=0.0)):
         height = sum(map(_height, block))
         if done and used + height > whole:
-            block = [with_break(block[0]), *block[1:]]
-            used = repeated if repeat_below is not None and len(done) > repeat_below else 0.0
-        used += height
-        done.extend(block)
+            header = _header_at(number, rows, tables)
+            start = [*header, *block]
+            done += [with_break(start[0]), *start[1:]]
+            used = height + sum(map(_height, header))
+        else:
+            done += block
+            used += height
+        number += len(block)
     return tuple(done)
+
+
+def pages_of(rows: Sequence[Row]) -> int:
+    """How many pages rows with breaks print on."""
+    return 1 + sum(row.break_before for row in rows)
+
+
+def _header_at(number: int, rows: Sequence[Row], tables: Sequence[range]) -> list[Row]:
+    inside = [table.start for table in tables if table.start < number < table.stop]
+    return [replace(rows[start], keep_with_next=True) for start in inside]
 
 
 def _blocks(rows: Sequence[Row], most: float) -> Iterator[list[Row]]:

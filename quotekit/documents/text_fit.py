@@ -17,6 +17,7 @@ _CLASSES = (
     (222, "ijl'"),
     (278, " !,./:;[\\]ftI|\u00a0"),
     (333, 'r()-`{}"\u201c\u201d\u2018\u2019*\u00b0'),
+    (584, "\u00d7"),
     (556, "abdeghnopquL0123456789_#$?\u2013\u20ac\u00a3+<=>~"),
     (500, "cksvxyzJ"),
     (611, "FTZ"),
@@ -37,7 +38,7 @@ _POINTS_PER_CHARACTER = Decimal("5.25")
 _PADDING = Decimal(4)
 _BETWEEN = Decimal("3.75")
 _LINE = Decimal("1.24")
-_AROUND = Decimal("1.5")
+_AROUND = Decimal("1.3")
 _STEP = Decimal("0.75")
 MOST_LINES = 16
 """Lines of one cell before its text goes on in a row of its own: a row holds at most 409 points."""

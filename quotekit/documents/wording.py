@@ -8,17 +8,14 @@ from quotekit.documents.money_text import money_text, number_text, territory_of
 from quotekit.model.job import FoundFinding
 from quotekit.model.quote import PartLine, Quote, TierItem
 from quotekit.model.shop_book import FindingSeverity
+from quotekit.money import round_to
 
-SEVERITY_WORDS: dict[FindingSeverity, str] = {
-    "safety": "Safety",
-    "needed": "Needed",
-    "advised": "Advised",
-    "watch": "Watch",
+SEVERITIES_EXPLAINED: dict[FindingSeverity, str] = {
+    "safety": "Safety: someone may be hurt.",
+    "needed": "Needed: it does not do its work, or soon will not.",
+    "advised": "Advised: doing it saves trouble later.",
+    "watch": "Watch: nothing to do now, look again.",
 }
-SEVERITIES_EXPLAINED = (
-    "Safety: someone may be hurt. Needed: the machine does not do its work, or soon will not. "
-    "Advised: it works, and doing it saves trouble later. Watch: nothing to do now, look again."
-)
 DECLINE = "If you decline"
 NONE = "\u2013"
 BOX = "\u2610"
@@ -60,10 +57,10 @@ def in_words(found: FoundFinding, language: str) -> str:
         return spelled("A judgement, not measured.", language)
     sentences = [f"{_measure(found)} measured: {measured}{_limit(found, language)}."]
     if not found.fault:
-        sentences.append("Within the limit: watch it. Nothing is charged for it in any option.")
+        sentences.append("Within the limit: nothing is charged for it in any option.")
     elif found.judged:
         sentences.append(spelled("No limit decides here: what to do is a judgement.", language))
-    if found.limit_source:
+    if found.limit_source and found.limit is None:
         sentences.append(f"Source of the limit: {found.limit_source}.")
     return " ".join(sentences)
 
@@ -74,7 +71,7 @@ def _measure(found: FoundFinding) -> str:
 
 def _measured(found: FoundFinding, language: str) -> str:
     """As typed, and in the limit's unit where another was typed."""
-    worked_out = _with_unit(found.measured, found.unit, language)
+    worked_out = _with_unit(_readable(found), found.unit, language)
     typed = found.measured_text
     if not typed or found.measured is None or not found.unit:
         return typed or worked_out
@@ -82,62 +79,80 @@ def _measured(found: FoundFinding, language: str) -> str:
     return typed if same or typed == number_text(found.measured, language) else f"{typed} ({worked_out})"
 
 
+def _readable(found: FoundFinding) -> Decimal | None:
+    """A converted measurement to one digit more than its limit, all digits where that would read as the limit."""
+    if found.measured is None or found.limit is None:
+        return found.measured
+    digits = max(3, 1 - int(found.limit.normalize().as_tuple().exponent))
+    rounded = round_to(found.measured, digits)
+    return found.measured if rounded == found.limit else rounded
+
+
 def _limit(found: FoundFinding, language: str) -> str:
     if found.limit is None:
         return ""
     way = {"above": "at most ", "below": "at least "}.get(found.fails_when or "", "")
     new = f"; as new: {_with_unit(found.as_new, found.unit, language)}" if found.as_new is not None else ""
-    return f"; limit: {way}{_with_unit(found.limit, found.unit, language)}{new}"
+    source = f" ({found.limit_source})" if found.limit_source else ""
+    return f"; limit: {way}{_with_unit(found.limit, found.unit, language)}{source}{new}"
 
 
 def _with_unit(value: Decimal | None, unit: str, language: str) -> str:
     return f"{number_text(value, language)} {unit}".strip() if value is not None else ""
 
 
-def item_words(item: TierItem, language: str) -> str:
-    """A repair with its side, expected years and warranty."""
-    name = at_side_words(item.wording or item.name, item.side)
-    more = [text for text in (_life(item, language), _warranty(item)) if text]
-    return f"{name}. {' '.join(more)}" if more else name
+def item_words(name: str, promise: str) -> str:
+    """A repair with what is promised of it.
+
+    >>> item_words("New belt", "life 3 years, warranty 90 days"), item_words("New belt", "")
+    ('New belt: life 3 years, warranty 90 days', 'New belt')
+    """
+    return f"{name}: {promise}" if promise else name
 
 
-def _life(item: TierItem, language: str) -> str:
-    if item.life_years is None:
-        return "Life: not stated." if item.kind == "remedy" else ""
-    years = "year" if item.life_years == 1 else "years"
-    return f"Life: {number_text(item.life_years, language)} {years}."
-
-
-def _warranty(item: TierItem) -> str:
-    if item.warranty_days is None:
-        return "Warranty: not stated." if item.kind == "remedy" else ""
-    if item.warranty_days == 0:
-        return "Warranty: none."
-    return f"Warranty: {counted(item.warranty_days, 'day')}."
+def promise_words(item: TierItem, language: str) -> str:
+    """Expected years and warranty of a repair; nothing where an extra states none."""
+    life, warranty = item.life_years, item.warranty_days
+    if life is None and warranty is None:
+        return "life and warranty not stated" if item.kind == "remedy" else ""
+    said = []
+    if life is not None:
+        said.append(f"life {number_text(life, language)} {'year' if life == 1 else 'years'}")
+    elif item.kind == "remedy":
+        said.append("life not stated")
+    if warranty is not None:
+        said.append(f"warranty {counted(warranty, 'day')}" if warranty else "no warranty")
+    elif item.kind == "remedy":
+        said.append("warranty not stated")
+    return ", ".join(said)
 
 
 def part_words(part: PartLine, quote: Quote) -> str:
-    """A part by name, condition, sides, quantity and price of one."""
-    about = [part.new_or_used] if part.new_or_used else []
-    if part.sides:
-        about.append(joined(part.sides))
-    if not part.part.startswith("ONEOFF-"):
-        about.append(f"no. {part.part}")
-    described = f" ({'; '.join(about)})" if about else ""
-    return f"{part.name}{described}: {_quantity_words(part, quote)}"
+    """A part by quantity, name, our own code, condition, sides and, of several, the price of one."""
+    about = [] if part.part.startswith("ONEOFF-") else [part.part]
+    about += [part.new_or_used] if part.new_or_used else []
+    about += [joined(part.sides)] if part.sides else []
+    described = f" ({', '.join(about)})" if about else ""
+    return f"{_quantity(part, quote)} {part.name}{described}{_each(part, quote)}"
 
 
-def _quantity_words(part: PartLine, quote: Quote) -> str:
-    """`2 at $8.95 each`, `4 ounce at $1.32 per ounce`, or that it is the customer's own."""
-    language = quote.book.settings.language
-    loose = "" if part.unit.casefold() in ("", "each", "piece") else part.unit
-    quantity = f"{number_text(part.quantity, language)} {loose}".strip()
+def _quantity(part: PartLine, quote: Quote) -> str:
+    quantity = number_text(part.quantity, quote.book.settings.language)
+    return f"{quantity} {_loose(part)}" if _loose(part) else f"{quantity} \u00d7"
+
+
+def _loose(part: PartLine) -> str:
+    return "" if part.unit.casefold() in ("", "each", "piece") else part.unit
+
+
+def _each(part: PartLine, quote: Quote) -> str:
+    """The price of one, or that the part is the customer's own."""
     if part.own:
-        return f"{quantity}, your own, not charged, no warranty"
-    price = money_text(part.unit_price, quote.currency, language)
-    if loose:
-        return f"{quantity} at {price} per {loose}"
-    return f"{quantity} at {price}" if part.quantity == 1 else f"{quantity} at {price} each"
+        return ", your own, not charged, no warranty"
+    price = money_text(part.unit_price, quote.currency, quote.book.settings.language)
+    if _loose(part):
+        return f", {price} per {_loose(part)}"
+    return "" if part.quantity == 1 else f", {price} each"
 
 
 def counted(number: int, unit: str) -> str:
@@ -162,11 +177,11 @@ def ready_words(days: int | None) -> str:
     """Working days from the yes to ready.
 
     >>> ready_words(3), ready_words(0), ready_words(None)
-    ('3 working days', 'The same day', 'To be confirmed')
+    ('3 days', 'The same day', 'To be confirmed')
     """
     if days is None:
         return CONFIRMED_LATER
-    return counted(days, "working day") if days else "The same day"
+    return counted(days, "day") if days else "The same day"
 
 
 def key_words(key: str, quote: Quote) -> str:

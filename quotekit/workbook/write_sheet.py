@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
 from io import BytesIO
@@ -17,9 +17,11 @@ from typing import Any
 import xlsxwriter
 from xlsxwriter.utility import xl_rowcol_to_cell
 
+from quotekit.documents.costing import lay_out_costing
 from quotekit.documents.customer_quote import lay_out_customer_quote
 from quotekit.documents.sheet import Cell, Look, Page, Picture, Properties, Sheet, WorkbookValue, placed
 from quotekit.model.quote import Quote
+from quotekit.problems import Problem
 
 _PAPERS = {"Letter": 1, "A4": 9}
 _LINES = {"": 0, "thin": 1, "medium": 2}
@@ -51,6 +53,11 @@ def write_workbook(value: WorkbookValue, path: Path) -> None:
 def write_customer_quote(quote: Quote, path: Path, photos: Mapping[str, Picture] | None = None) -> None:
     """The customer's quote, with the pictures of its findings by file name."""
     write_workbook(lay_out_customer_quote(quote, photos), path)
+
+
+def write_costing(quote: Quote, path: Path, problems: Iterable[Problem] = ()) -> None:
+    """The shop's costing, with the problems of both workbooks; the engine's own where none are given."""
+    write_workbook(lay_out_costing(quote, tuple(problems) or None), path)
 
 
 def workbook_bytes(value: WorkbookValue) -> bytes:

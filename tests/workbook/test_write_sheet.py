@@ -36,8 +36,15 @@ from quotekit.documents.sheet import (
 )
 from quotekit.model.quote import Quote
 from quotekit.model.shop_book import MarkupBand, Offer, Part, Supplier
+from quotekit.problems import Place, warning
 from quotekit.workbook.photos import shrink
-from quotekit.workbook.write_sheet import CannotWrite, workbook_bytes, write_customer_quote, write_workbook
+from quotekit.workbook.write_sheet import (
+    CannotWrite,
+    workbook_bytes,
+    write_costing,
+    write_customer_quote,
+    write_workbook,
+)
 from tests.documents import quotes
 from tests.workbook.pictures import a_photo
 
@@ -179,6 +186,15 @@ def test_writing_replaces_the_file_and_leaves_nothing_beside_it(tmp_path: Path) 
     write_customer_quote(quotes.one(), path)
     assert zipfile.is_zipfile(path)
     assert [entry.name for entry in tmp_path.iterdir()] == ["quote.xlsx"]
+
+
+def test_the_costing_is_written_with_the_problems_it_is_given(tmp_path: Path) -> None:
+    found = warning(Place("job 7.xlsx", "Findings", "B4"), "odd", "The bore reads odd.", "Measure it again.")
+    write_costing(quotes.one(), tmp_path / "costing.xlsx", (found,))
+    book = openpyxl.load_workbook(tmp_path / "costing.xlsx", read_only=True)
+    assert book.sheetnames[0] == "Summary"
+    written = {str(value) for sheet in book for line in sheet.iter_rows(values_only=True) for value in line if value}
+    assert any("The bore reads odd." in value for value in written)
 
 
 def test_a_refused_value_leaves_the_old_file_alone(tmp_path: Path) -> None:
