@@ -17,7 +17,7 @@ from quotekit.documents.customer_options import header_row, item_rows, left_rows
 from quotekit.documents.customer_terms import term_rows
 from quotekit.documents.money_text import date_text, formats, money_text, paper_of
 from quotekit.documents.page_breaks import pages_of, with_page_breaks
-from quotekit.documents.sheet import Look, Page, Picture, Properties, Row, Sheet, WorkbookValue, text
+from quotekit.documents.sheet import Look, Page, Paper, Picture, Properties, Row, Sheet, WorkbookValue, text
 from quotekit.documents.text_fit import characters_for
 from quotekit.documents.wording import spelled
 from quotekit.model.quote import Quote
@@ -34,15 +34,17 @@ def lay_out_customer_quote(quote: Quote, photos: Mapping[str, Picture] | None = 
 
     `photos` are by file name as the findings name them; one that is absent is left out.
     """
-    value = _laid_out(quote, photos or {}, SIZES[0])
-    for size in SIZES[1:]:
+    own = paper_of(quote.book.settings.language)
+    ways: list[tuple[float, Paper]] = [*((size, "Letter") for size in SIZES), (SIZES[-1], own)]
+    for size, paper in ways:
+        value = _laid_out(quote, photos or {}, size, paper)
         if pages_of(value.sheets[0].rows) <= _PAGES:
-            break
-        value = _laid_out(quote, photos or {}, size)
-    return value
+            return value
+    return _laid_out(quote, photos or {}, SIZES[-1], "Letter")
 
 
-def _laid_out(quote: Quote, photos: Mapping[str, Picture], size: float) -> WorkbookValue:
+def _laid_out(quote: Quote, photos: Mapping[str, Picture], size: float, paper: Paper) -> WorkbookValue:
+    """The document in a type size, its pages broken for the height of a paper."""
     looks = looks_at(size)
     grid = Grid(
         options=len(quote.offered),
@@ -52,7 +54,7 @@ def _laid_out(quote: Quote, photos: Mapping[str, Picture], size: float) -> Workb
     )
     settings, job = quote.book.settings, quote.job
     return WorkbookValue(
-        sheets=(_sheet(quote, grid, photos),),
+        sheets=(_sheet(quote, grid, photos, paper),),
         properties=Properties(
             title=f"Quote {job.job_number}, version {job.version}", author=settings.shop_name, created=job.quote_date
         ),
@@ -70,7 +72,7 @@ def _longest_amount(quote: Quote, looks: Mapping[str, Look]) -> int:
     return max(10, *(characters_for(shown, looks["total"]) for shown in texts))
 
 
-def _sheet(quote: Quote, grid: Grid, photos: Mapping[str, Picture]) -> Sheet:
+def _sheet(quote: Quote, grid: Grid, photos: Mapping[str, Picture], paper: Paper) -> Sheet:
     top = [*_top_rows(quote, grid), grid.gap()]
     options = [header_row(quote, grid), *_option_rows(quote, grid, photos)]
     left = [*left_rows(quote, grid)]
@@ -82,7 +84,7 @@ def _sheet(quote: Quote, grid: Grid, photos: Mapping[str, Picture]) -> Sheet:
     if extras:
         tables.append(range(second, second + len(extras) - 1))
     page = _page(quote)
-    return Sheet(name="Quote", rows=with_page_breaks(rows, page, tables), widths=grid.widths, page=page)
+    return Sheet(name="Quote", rows=with_page_breaks(rows, page, tables, paper), widths=grid.widths, page=page)
 
 
 def _option_rows(quote: Quote, grid: Grid, photos: Mapping[str, Picture]) -> Iterator[Row]:

@@ -1,6 +1,7 @@
 """Where a new page starts, so that no block that fits on one page is cut in two.
 
-A block is a row with every row it is kept with. Pages are measured as Letter, the shorter paper, so both hold them.
+A block is a row with every row it is kept with. Pages are measured as Letter unless told otherwise: the shorter paper,
+so that both hold them.
 """
 
 from __future__ import annotations
@@ -8,17 +9,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from quotekit.documents.sheet import Page, Row, with_break
+from quotekit.documents.sheet import Page, Paper, Row, with_break
 
-_LETTER_HEIGHT = 792.0
+_HEIGHTS: dict[Paper, float] = {"Letter": 792.0, "A4": 841.8}
 _ONE_LINE = 13.5
 _SAFE = 0.99
 _TALL = 60.0
 
 
-def with_page_breaks(rows: Sequence[Row], page: Page, tables: Sequence[range] = ()) -> tuple[Row, ...]:
+def with_page_breaks(
+    rows: Sequence[Row], page: Page, tables: Sequence[range] = (), paper: Paper = "Letter"
+) -> tuple[Row, ...]:
     """The rows with page breaks set; where one falls inside a table, the table's first row is said again there."""
-    whole = (_LETTER_HEIGHT - (page.top + page.bottom) * 72) * _SAFE
+    whole = (_HEIGHTS[paper] - (page.top + page.bottom) * 72) * _SAFE
     done: list[Row] = []
     used, number = 0.0, 0
     for block in _blocks(rows, whole - max((_height(rows[table.start]) for table in tables), default=0.0)):

@@ -4,12 +4,18 @@ from __future__ import annotations
 
 import re
 import subprocess
+from dataclasses import replace
 from pathlib import Path
+
+import pytest
 
 from quotekit.documents.customer_quote import lay_out_customer_quote
 from quotekit.documents.sheet import WorkbookValue
 from quotekit.model.quote import Quote
-from quotekit.workbook.photos import shrink
+from quotekit.pricing import build_quote
+from quotekit.workbook.photos import read_photos, shrink
+from quotekit.workbook.read_job import read_job
+from quotekit.workbook.read_shop_book import read_shop_book
 from quotekit.workbook.write_sheet import write_workbook
 from tests.documents import quotes
 from tests.workbook.pictures import a_photo
@@ -21,6 +27,23 @@ CASES: dict[str, Quote] = {
     "long": quotes.long_texts(),
     "german": quotes.quote(language="de_DE", currency="EUR"),
 }
+
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+JOBS = sorted(path for path in EXAMPLES.glob("*/*.xlsx") if path.name != "shop book.xlsx")
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
+@pytest.mark.parametrize("language", ["en_US", "en_GB"])
+def test_each_example_prints_on_two_pages(path: Path, language: str) -> None:
+    """On Letter and on A4, its photos beside the findings."""
+    book = read_shop_book(path.parent / "shop book.xlsx")[0]
+    assert book is not None
+    job = read_job(path, book)[0]
+    assert job is not None
+    quote = build_quote(replace(book, settings=replace(book.settings, language=language)), job)
+    photos, _ = read_photos(job, path.parent)
+    assert planned_pages(lay_out_customer_quote(quote, photos)) <= 2
 
 
 def planned_pages(value: WorkbookValue) -> int:
