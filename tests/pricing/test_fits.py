@@ -1,8 +1,4 @@
-"""Which remedies may be used on this machine, and what to measure or look at next (DESIGN.md 5.1 and 5.9).
-
-A new bushing puts a loose one right and fits only while the shaft measures 18.9 to 19.1. A new shaft puts a worn
-shaft right.
-"""
+"""Which remedies may be used: Fits only if, Needs fixed, what to measure or look at next (DESIGN.md 5.1, 5.9)."""
 
 from __future__ import annotations
 
@@ -12,191 +8,236 @@ import pytest
 
 from quotekit.model.job import FoundFinding
 from quotekit.model.quote import Quote
-from quotekit.model.shop_book import ShopBook
+from quotekit.model.shop_book import FitsOnlyIf, ShopBook
 from quotekit.pricing import build_quote
+from quotekit.pricing.fits import Check
 from tests import build
+from tests.pricing.priced import keys_of
 
 
-def a_shaft_book(*, as_new: str | None = "19", sided: bool = True, **values: Any) -> ShopBook:
-    """A bushing that needs a good shaft."""
+@pytest.mark.parametrize(
+    ("from_", "to", "measured", "fits"),
+    [
+        ("19", "20", "19", True),
+        ("19", "20", "20", True),
+        ("19", "20", "18.99", False),
+        ("19", "20", "20.01", False),
+        (None, "20", "-5", True),
+        ("19", None, "1000", True),
+        (None, None, "7", True),
+        ("19", "20", None, False),
+    ],
+)
+def test_the_ends_are_included_and_blank_is_open(
+    from_: str | None, to: str | None, measured: str | None, fits: bool
+) -> None:
+    """Without a measurement it does not fit, whatever the limit."""
+    record = build.a_finding_on("THIN", measured=measured)
+    assert Check(build.fits_only_if("BUSH", "THIN", from_, to), record).fits_as_measured is fits
+
+
+@pytest.mark.parametrize(("as_new", "fits"), [(None, True), ("20", True), ("21", False)])
+def test_as_new_counts_where_the_finding_is_put_right_and_blank_fits(as_new: str | None, fits: bool) -> None:
+    record = build.a_finding_on("THIN", as_new=as_new, measured="5")
+    assert Check(build.fits_only_if("BUSH", "THIN", "19", "20"), record).fits_as_new is fits
+
+
+def test_a_finding_the_job_lacks_fits_neither_way() -> None:
+    check = Check(build.fits_only_if("BUSH", "THIN", "19"), None)
+    assert not check.fits_as_measured
+    assert not check.fits_as_new
+
+
+def shop(*limits: FitsOnlyIf, **values: Any) -> ShopBook:
+    """A bushing that is worn and a shaft that is too thin below 19; new it has 20. Both are done each side."""
     named: dict[str, Any] = {
-        "operations": [
-            build.an_operation("FIT-BUSHING", each_side=sided),
-            build.an_operation("FIT-SHAFT", 2, each_side=sided),
-        ],
+        "operations": [build.an_operation("BUSH", 1, each_side=True), build.an_operation("SHAFT", 2, each_side=True)],
         "findings": [
+            build.a_finding("WORN", also_check=["THIN", "LOOSE"]),
+            build.a_finding("THIN", "advised", unit="mm", fails_when="below", limit="19", as_new="20"),
             build.a_finding("LOOSE"),
-            build.a_finding("SHAFT", measure="Diameter", unit="mm", fails_when="below", limit="18.9", as_new=as_new),
         ],
         "remedies": [
-            build.a_remedy("BUSHING", ["LOOSE"], ["FIT-BUSHING"]),
-            build.a_remedy("NEW-SHAFT", ["SHAFT"], ["FIT-SHAFT"]),
+            build.a_remedy("NEW-BUSH", ["WORN"], ["BUSH"]),
+            build.a_remedy("NEW-SHAFT", ["THIN"], ["SHAFT"]),
         ],
-        "fits_only_if": [build.fits_only_if("BUSHING", "SHAFT", "18.9", "19.1")],
-        "tiers": [build.a_tier("good", covers=["needed"])],
+        "fits_only_if": list(limits),
+        "tiers": [build.a_tier("good")],
     }
     return build.a_book(**(named | values))
 
 
-def loose(side: str | None = "left") -> FoundFinding:
-    """The bushing is loose."""
-    return build.a_finding_on("LOOSE", side)
+LIMIT = build.fits_only_if("NEW-BUSH", "THIN", "18.5", "20")
 
 
-def quote_of(book: ShopBook, *findings: FoundFinding) -> Quote:
-    """The quote of these findings."""
-    return build_quote(book, build.a_job(*findings))
-
-
-def refused(quote: Quote) -> list[tuple[str, str | None]]:
-    """Remedies not permitted."""
-    return [(entry.remedy, entry.side) for entry in quote.not_permitted]
-
-
-def together(quote: Quote) -> list[tuple[str, str | None, tuple[str, ...]]]:
-    """Remedies that fit only with another."""
-    return [(entry.remedy, entry.side, entry.with_) for entry in quote.only_with]
-
-
-def taken(quote: Quote) -> list[str]:
-    """What the tier does."""
-    return [item.key for item in quote.tiers[0].items]
+def quoted(book: ShopBook, *findings: FoundFinding, **job: Any) -> Quote:
+    return build_quote(book, build.a_job(*findings, **job))
 
 
 @pytest.mark.parametrize(
-    ("limits", "measured", "fits"),
+    ("measured", "items"),
     [
-        (("18.9", "19.1"), "18.9", True),
-        (("18.9", "19.1"), "19.1", True),
-        (("18.9", "19.1"), "19.11", False),
-        (("18.9", None), "25", True),
-        (("18.95", None), "18.94", False),
-        ((None, "19.1"), "18.9", True),
-        ((None, "19.1"), "19.2", False),
+        ("18.4", ["NEW-BUSH@left", "NEW-SHAFT@left"]),
+        ("18.5", ["NEW-BUSH@left"]),
+        ("18.9", ["NEW-BUSH@left"]),
+        ("19.5", ["NEW-BUSH@left"]),
+        ("20.5", []),
     ],
 )
-def test_a_remedy_fits_within_its_limit_as_measured(
-    limits: tuple[str | None, str | None], measured: str, fits: bool
-) -> None:
-    """Ends are included, blank is open. The shaft is no fault here: nothing could put it right."""
-    book = a_shaft_book(fits_only_if=[build.fits_only_if("BUSHING", "SHAFT", *limits)])
-    quote = quote_of(book, loose(), build.found(book, "SHAFT", "left", measured))
-    assert taken(quote) == (["BUSHING@left"] if fits else [])
-    assert refused(quote) == ([] if fits else [("BUSHING", "left")])
+def test_a_bushing_fits_an_old_shaft_within_limits_or_a_new_one(measured: str, items: list[str]) -> None:
+    """18.4 is a fault and does not fit: the new shaft comes with it. 20.5 is no fault: nothing can make it fit."""
+    book = shop(LIMIT)
+    quote = quoted(book, build.a_finding_on("WORN", "left"), build.found(book, "THIN", "left", measured))
+    assert keys_of(quote.tiers[0]) == items
+
+
+def test_it_is_listed_as_only_with_the_new_shaft() -> None:
+    book = shop(LIMIT)
+    quote = quoted(book, build.a_finding_on("WORN", "left"), build.found(book, "THIN", "left", "18"))
+    assert [(one.remedy, one.side, one.with_) for one in quote.only_with] == [("NEW-BUSH", "left", ("NEW-SHAFT@left",))]
+    assert quote.not_permitted == ()
+
+
+def test_it_is_not_permitted_where_nothing_helps() -> None:
+    """No remedy for a thin shaft in the book: the reason names what was measured."""
+    book = shop(LIMIT, remedies=[build.a_remedy("NEW-BUSH", ["WORN"], ["BUSH"])])
+    quote = quoted(book, build.a_finding_on("WORN", "left"), build.found(book, "THIN", "left", "18"))
+    ((remedy, side, why),) = [(one.remedy, one.side, one.why) for one in quote.not_permitted]
+    assert (remedy, side) == ("NEW-BUSH", "left")
+    assert why == "it fits only with Thin from 18.5 to 20, and THIN@left measures 18"
+    assert keys_of(quote.tiers[0]) == []
+
+
+def test_a_new_part_that_does_not_fit_helps_nobody() -> None:
+    """New, the shaft has 21: the bushing fits neither as measured nor as new."""
+    thin = build.a_finding("THIN", fails_when="below", limit="19", as_new="21")
+    book = shop(LIMIT, findings=[build.a_finding("WORN"), thin])
+    quote = quoted(book, build.a_finding_on("WORN", "left"), build.found(book, "THIN", "left", "18"))
+    assert [one.remedy for one in quote.not_permitted] == ["NEW-BUSH"]
+    assert quote.only_with == ()
+
+
+def test_other_sides_do_not_matter() -> None:
+    """The right shaft is far too thin; the left bushing looks at the left shaft."""
+    book = shop(LIMIT)
+    left, right = build.found(book, "THIN", "left", "19.5"), build.found(book, "THIN", "right", "10")
+    quote = quoted(book, build.a_finding_on("WORN", "left"), left, right)
+    assert keys_of(quote.tiers[0]) == ["NEW-BUSH@left"]
+
+
+def test_a_remedy_without_a_side_looks_at_every_recorded_side() -> None:
+    book = shop(LIMIT, operations=[build.an_operation("BUSH"), build.an_operation("SHAFT", each_side=True)])
+    left, right = build.found(book, "THIN", "left", "19.5"), build.found(book, "THIN", "right", "10")
+    quote = quoted(book, build.a_finding_on("WORN"), left, right)
+    assert keys_of(quote.tiers[0]) == ["NEW-BUSH", "NEW-SHAFT@right"]
 
 
 def test_several_rows_must_all_hold() -> None:
-    """19.05 passes the first row and not the second."""
-    limits = [build.fits_only_if("BUSHING", "SHAFT", "18.9"), build.fits_only_if("BUSHING", "SHAFT", None, "19")]
-    book = a_shaft_book(fits_only_if=limits)
-    assert refused(quote_of(book, loose(), build.found(book, "SHAFT", "left", "19.05"))) == [("BUSHING", "left")]
-
-
-@pytest.mark.parametrize(
-    ("as_new", "fits"), [("19", True), (None, True), ("18.9", True), ("20", False), ("18.89", False)]
-)
-def test_what_another_remedy_puts_right_counts_as_new(as_new: str | None, fits: bool) -> None:
-    """A worn shaft, measured 18.5, made new: its as-new value counts, and no value stated fits."""
-    book = a_shaft_book(as_new=as_new)
-    quote = quote_of(book, loose(), build.found(book, "SHAFT", "left", "18.5"))
-    assert taken(quote) == (["BUSHING@left", "NEW-SHAFT@left"] if fits else ["NEW-SHAFT@left"])
-    assert together(quote) == ([("BUSHING", "left", ("NEW-SHAFT@left",))] if fits else [])
-    assert refused(quote) == ([] if fits else [("BUSHING", "left")])
-
-
-def test_a_fault_the_remedy_fixes_itself_counts_as_measured() -> None:
-    """Only another item makes the shaft new before the bushing goes on."""
-    book = a_shaft_book(
-        remedies=[build.a_remedy("BUSHING", ["LOOSE", "SHAFT"], ["FIT-BUSHING"])],
+    other = build.a_finding("BENT", "watch", fails_when="above", limit="5")
+    book = shop(
+        LIMIT,
+        build.fits_only_if("NEW-BUSH", "BENT", None, "2"),
+        findings=[*shop().findings.values(), other],
     )
-    quote = quote_of(book, loose(), build.found(book, "SHAFT", "left", "18.5"))
-    assert (taken(quote), refused(quote), together(quote)) == ([], [("BUSHING", "left")], [])
+    thin, bent = build.found(book, "THIN", "left", "19.5"), build.found(book, "BENT", "left", "3")
+    quote = quoted(book, build.a_finding_on("WORN", "left"), thin, bent)
+    assert keys_of(quote.tiers[0]) == []
+    assert [one.why for one in quote.not_permitted] == ["it fits only with Bent up to 2, and BENT@left measures 3"]
 
 
-def test_a_limit_that_fails_calls_for_the_repair_whatever_its_severity() -> None:
-    """The shaft is advised and the tier covers only needed: it must be made new for the bushing all the same."""
-    book = a_shaft_book()
-    worn = build.a_finding_on("SHAFT", "left", severity="advised", measured="18.5", as_new="19")
-    assert taken(quote_of(book, loose(), worn)) == ["BUSHING@left", "NEW-SHAFT@left"]
+def test_a_limit_without_a_measurement_asks_for_it() -> None:
+    """Neither recorded nor measured: it is not permitted, and the technician is asked with the side."""
+    quote = quoted(shop(LIMIT), build.a_finding_on("WORN", "left"))
+    assert quote.measure_next == ("THIN@left",)
+    assert [one.why for one in quote.not_permitted] == [
+        "it fits only with THIN from 18.5 to 20, which is not measured on this job"
+    ]
 
 
-def test_the_other_side_neither_helps_nor_hinders() -> None:
-    """The left shaft measures 19 and fits, the right one 18.5 and is made new."""
-    book = a_shaft_book()
-    left, right = build.found(book, "SHAFT", "left", "19"), build.found(book, "SHAFT", "right", "18.5")
-    quote = quote_of(book, loose("left"), loose("right"), left, right)
-    assert taken(quote) == ["BUSHING@left", "BUSHING@right", "NEW-SHAFT@right"]
-    assert together(quote) == [("BUSHING", "right", ("NEW-SHAFT@right",))]
+def test_recorded_without_a_measurement_is_asked_for_too() -> None:
+    """A judged fault: with a new shaft it would fit, and a measurement may show that it fits the old one."""
+    book = shop(LIMIT)
+    quote = quoted(book, build.a_finding_on("WORN", "left"), build.found(book, "THIN", "left"))
+    assert quote.measure_next == ("THIN@left",)
+    assert keys_of(quote.tiers[0]) == ["NEW-BUSH@left", "NEW-SHAFT@left"]
 
 
-def test_a_measurement_of_the_other_side_is_none_of_this_side() -> None:
-    """The right shaft was measured, the left was not."""
-    book = a_shaft_book()
-    quote = quote_of(book, loose("left"), build.found(book, "SHAFT", "right", "19"))
-    assert (taken(quote), refused(quote), quote.measure_next) == ([], [("BUSHING", "left")], ("SHAFT@left",))
-
-
-@pytest.mark.parametrize(("right", "fits"), [("19", True), ("18.91", False)])
-def test_an_unsided_remedy_must_fit_at_every_recorded_side(right: str, fits: bool) -> None:
-    """Work done once for both sides, limits 18.95 to 19.1."""
-    book = a_shaft_book(sided=False, fits_only_if=[build.fits_only_if("BUSHING", "SHAFT", "18.95", "19.1")])
-    sides = build.found(book, "SHAFT", "left", "19"), build.found(book, "SHAFT", "right", right)
-    assert taken(quote_of(book, loose(None), *sides)) == (["BUSHING"] if fits else [])
-
-
-@pytest.mark.parametrize(("measured", "fits"), [("19", True), ("19.2", False)])
-def test_an_unsided_measurement_counts_on_every_side(measured: str, fits: bool) -> None:
-    """One shaft runs through both sides."""
-    book = a_shaft_book()
-    quote = quote_of(book, loose("left"), loose("right"), build.found(book, "SHAFT", None, measured))
-    assert taken(quote) == (["BUSHING@left", "BUSHING@right"] if fits else [])
+def test_nothing_is_asked_for_remedies_of_what_is_sound() -> None:
+    assert quoted(shop(LIMIT), build.a_finding_on("LOOSE")).measure_next == ()
 
 
 @pytest.mark.parametrize(
-    ("shaft", "asked"),
-    [
-        (None, ("SHAFT@left",)),
-        (build.a_finding_on("SHAFT", "left", severity="watch"), ("SHAFT@left",)),
-        (build.a_finding_on("SHAFT", None, severity="watch"), ("SHAFT",)),
-    ],
+    ("recorded", "expected"), [([], ("LOOSE", "THIN")), (["LOOSE"], ("THIN",)), (["LOOSE", "THIN"], ())]
 )
-def test_a_limit_without_a_measurement_does_not_permit(shaft: FoundFinding | None, asked: tuple[str, ...]) -> None:
-    """Not recorded, or recorded by eye: without a figure the bushing may not be used, and the sheet asks for it."""
-    book = a_shaft_book(remedies=[build.a_remedy("BUSHING", ["LOOSE"], ["FIT-BUSHING"])])
-    quote = quote_of(book, loose(), *([shaft] if shaft else []))
-    assert (taken(quote), refused(quote), quote.measure_next) == ([], [("BUSHING", "left")], asked)
+def test_what_recorded_faults_say_to_check_also(recorded: list[str], expected: tuple[str, ...]) -> None:
+    book = shop()
+    found = [build.found(book, code, "left") for code in ["WORN", *recorded]]
+    assert quoted(book, *found).look_next == expected
 
 
-def test_a_shaft_judged_bad_without_a_figure_is_made_new() -> None:
-    """The new shaft is known to fit, and the measurement is still asked for."""
-    book = a_shaft_book()
-    quote = quote_of(book, loose(), build.found(book, "SHAFT", "left"))
-    assert taken(quote) == ["BUSHING@left", "NEW-SHAFT@left"]
-    assert quote.measure_next == ("SHAFT@left",)
-
-
-def test_nothing_is_asked_for_a_remedy_that_fixes_no_fault() -> None:
-    """Only candidates of this job are listed."""
-    book = a_shaft_book()
-    quote = quote_of(book, build.a_finding_on("SHAFT", "left"))
-    assert (refused(quote), quote.measure_next) == ([], ())
-
-
-def test_the_reason_names_the_limit_and_the_measurement() -> None:
-    """What the shop reads on the costing."""
-    book = a_shaft_book()
-    quote = quote_of(book, loose(), build.found(book, "SHAFT", "left", "19.2"))
-    assert quote.not_permitted[0].why == "it fits only with Shaft from 18.9 to 19.1, and SHAFT@left measures 19.2"
+def test_a_finding_that_passes_asks_for_nothing() -> None:
+    """Worn within its limit: watch, and no chain to follow."""
+    book = shop(
+        findings=[
+            build.a_finding("WORN", fails_when="above", limit="1", also_check=["LOOSE"]),
+            build.a_finding("LOOSE"),
+        ]
+    )
+    assert quoted(book, build.found(book, "WORN", "left", "0.5")).look_next == ()
 
 
 @pytest.mark.parametrize(
-    ("recorded", "asked"),
-    [
-        ([build.a_finding_on("LOOSE", "left", also_check=("SEAL", "SHAFT"))], ("SEAL", "SHAFT")),
-        ([build.a_finding_on("LOOSE", "left", also_check=("SHAFT",)), build.a_finding_on("SHAFT", "right")], ()),
-        ([build.a_finding_on("LOOSE", "left", also_check=("SHAFT",), fault=False, severity="watch")], ()),
-    ],
+    ("thin_side", "items"),
+    [("left", ["NEW-BUSH@left", "NEW-SHAFT@left"]), ("right", ["NEW-BUSH@left"])],
 )
-def test_look_next(recorded: list[FoundFinding], asked: tuple[str, ...]) -> None:
-    """What a recorded fault says to check also and the job lacks on every side; a passing finding asks nothing."""
-    assert quote_of(a_shaft_book(), *recorded).look_next == asked
+def test_needs_fixed_looks_at_the_same_side(thin_side: str, items: list[str]) -> None:
+    """A thin shaft must not keep its bushing new: on the same side, whatever its severity."""
+    remedies = [
+        build.a_remedy("NEW-BUSH", ["WORN"], ["BUSH"], needs_fixed=["THIN"]),
+        build.a_remedy("NEW-SHAFT", ["THIN"], ["SHAFT"]),
+    ]
+    book = shop(remedies=remedies)
+    thin = build.a_finding_on("THIN", thin_side, severity="watch")
+    assert keys_of(quoted(book, build.a_finding_on("WORN", "left"), thin).tiers[0]) == items
+
+
+def test_needs_fixed_where_it_is_no_fault_needs_nothing() -> None:
+    remedies = [build.a_remedy("NEW-BUSH", ["WORN"], ["BUSH"], needs_fixed=["THIN"])]
+    book = shop(remedies=remedies)
+    quote = quoted(book, build.a_finding_on("WORN", "left"), build.found(book, "THIN", "left", "19.5"))
+    assert keys_of(quote.tiers[0]) == ["NEW-BUSH@left"]
+
+
+def test_what_it_needs_may_need_something_itself() -> None:
+    """The bushing needs the shaft, the shaft needs the frame."""
+    remedies = [
+        build.a_remedy("NEW-BUSH", ["WORN"], ["BUSH"], needs_fixed=["THIN"]),
+        build.a_remedy("NEW-SHAFT", ["THIN"], ["SHAFT"], needs_fixed=["LOOSE"]),
+        build.a_remedy("TIGHT", ["LOOSE"], ["FRAME"]),
+    ]
+    book = shop(remedies=remedies, operations=[*shop().operations.values(), build.an_operation("FRAME")])
+    found = [
+        build.a_finding_on(code, "left", severity=severity)
+        for code, severity in [("WORN", "needed"), ("THIN", "watch"), ("LOOSE", "watch")]
+    ]
+    tier = quoted(book, *found).tiers[0]
+    assert keys_of(tier) == ["NEW-BUSH@left", "NEW-SHAFT@left", "TIGHT"]
+    assert tier.fixed == ("LOOSE@left", "THIN@left", "WORN@left")
+
+
+def test_what_it_needs_cannot_be_fixed_so_it_is_not_used() -> None:
+    remedies = [build.a_remedy("NEW-BUSH", ["WORN"], ["BUSH"], needs_fixed=["THIN"])]
+    quote = quoted(shop(remedies=remedies), build.a_finding_on("WORN", "left"), build.a_finding_on("THIN", "left"))
+    assert keys_of(quote.tiers[0]) == []
+
+
+def test_a_sided_remedy_needs_a_finding_with_a_side() -> None:
+    assert keys_of(quoted(shop(), build.a_finding_on("WORN")).tiers[0]) == []
+
+
+def test_a_one_off_line_may_put_the_limit_right() -> None:
+    """The technician turns the shaft as a one-off: the bushing then fits by the as-new value."""
+    book = shop(LIMIT, remedies=[build.a_remedy("NEW-BUSH", ["WORN"], ["BUSH"])])
+    line = build.a_one_off(1, "labour", 1, fixes=["THIN"])
+    quote = quoted(book, build.a_finding_on("WORN", "left"), build.found(book, "THIN", "left", "18"), one_off=[line])
+    assert keys_of(quote.tiers[0]) == ["NEW-BUSH@left", "ONEOFF-1"]
