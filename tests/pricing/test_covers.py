@@ -1,157 +1,182 @@
-"""Sets of remedies that put the covered findings right: the choices a tier compares (DESIGN.md 5.7 and 5.9)."""
+"""Sets of remedies that put the covered findings right (DESIGN.md 5.7 and 5.9): worked out by listing them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from typing import Any
 
 import pytest
 
-from quotekit.model.job import FoundFinding, Job
+from quotekit.model.job import Job
 from quotekit.model.shop_book import Remedy, ShopBook
 from quotekit.pricing import covers
-from quotekit.pricing.setup import set_up
+from quotekit.pricing.covers import Group, TooManyChoices, groups_of
 from tests import build
+from tests.pricing.priced import items_named, price
 
 
-def a_book_of(*remedies: Remedy) -> ShopBook:
-    """Remedies A to Z that share one operation; findings are those they name."""
-    fixed = dict.fromkeys(code for remedy in remedies for code in (*remedy.fixes, *remedy.needs_fixed))
-    return build.a_book(
-        operations=[build.an_operation("WORK")],
-        findings=[build.a_finding(code) for code in fixed],
-        remedies=list(remedies),
-        tiers=[build.a_tier("good")],
+def shop(*remedies: Remedy, **values: Any) -> ShopBook:
+    """Operation FIT stands for any work; findings A to E."""
+    named: dict[str, Any] = {
+        "operations": [build.an_operation("FIT"), build.an_operation("SIDED", each_side=True)],
+        "findings": [build.a_finding(code) for code in "ABCDE"],
+        "remedies": list(remedies),
+    }
+    return build.a_book(**(named | values))
+
+
+def remedy(code: str, fixes: str, **values: Any) -> Remedy:
+    return build.a_remedy(code, fixes.split(), ["FIT"], **values)
+
+
+def groups(book: ShopBook, job: Job, covered: str, kept: str = "", given: str = "") -> list[Group]:
+    setup = price(book, job=job).setup
+    items = items_named(setup, given.split())
+    return groups_of(setup.candidates, covered.split(), frozenset(kept.split()), items)
+
+
+def sets(book: ShopBook, job: Job, covered: str, **more: str) -> list[set[tuple[str, ...]]]:
+    """The keys of every set, group by group."""
+    return [{cover.codes for cover in group.covers} for group in groups(book, job, covered, **more)]
+
+
+def faults(codes: str, **severities: Any) -> Job:
+    """A job with these faults."""
+    return build.a_job(*(build.a_finding_on(code, severity=severities.get(code, "needed")) for code in codes.split()))
+
+
+def test_every_remedy_of_one_finding_is_a_choice() -> None:
+    book = shop(remedy("ONE", "A"), remedy("TWO", "A"))
+    assert sets(book, faults("A"), "A") == [{("ONE",), ("TWO",)}]
+
+
+def test_findings_that_share_nothing_are_chosen_apart() -> None:
+    """Two groups of two choices, four together."""
+    book = shop(remedy("A1", "A"), remedy("A2", "A"), remedy("B1", "B"), remedy("B2", "B"))
+    assert sets(book, faults("A B"), "A B") == [{("A1",), ("A2",)}, {("B1",), ("B2",)}]
+
+
+def test_a_remedy_for_both_ties_them() -> None:
+    """BOTH alone, or one of each; never BOTH with another, whose finding it fixes already."""
+    book = shop(remedy("A1", "A"), remedy("B1", "B"), remedy("BOTH", "A B"))
+    assert sets(book, faults("A B"), "A B") == [{("BOTH",), ("A1", "B1")}]
+
+
+def test_a_chain_of_shared_remedies_is_one_group() -> None:
+    """AB, BC and CD tie A to D: only AB fixes A and only CD fixes D, so BC is needless."""
+    book = shop(remedy("AB", "A B"), remedy("BC", "B C"), remedy("CD", "C D"))
+    assert sets(book, faults("A B C D"), "A B C D") == [{("AB", "CD")}]
+
+
+def test_a_set_may_overlap_where_each_remedy_is_needed() -> None:
+    """AB fixes A, BC fixes C; both fix B."""
+    book = shop(remedy("AB", "A B"), remedy("BC", "B C"))
+    assert sets(book, faults("A B C"), "A B C") == [{("AB", "BC")}]
+
+
+def test_a_need_counts_as_covered_whatever_its_severity() -> None:
+    book = shop(remedy("A1", "A", needs_fixed=["C"]), remedy("A2", "A"), remedy("C1", "C"), remedy("C2", "C"))
+    assert sets(book, faults("A C", C="watch"), "A") == [{("A1", "C1"), ("A1", "C2"), ("A2",)}]
+
+
+def test_a_need_ties_two_covered_findings() -> None:
+    book = shop(remedy("A1", "A", needs_fixed=["C"]), remedy("A2", "A"), remedy("C1", "C"), remedy("C2", "C"))
+    assert sets(book, faults("A C"), "A C") == [{("A1", "C1"), ("A1", "C2"), ("A2", "C1"), ("A2", "C2")}]
+
+
+def test_two_that_need_each_other_are_taken_together() -> None:
+    book = shop(remedy("A1", "A", needs_fixed=["C"]), remedy("C1", "C", needs_fixed=["A"]))
+    assert sets(book, faults("A C", C="watch"), "A") == [{("A1", "C1")}]
+
+
+def test_a_need_that_nothing_fixes_takes_the_remedy_out() -> None:
+    book = shop(remedy("A1", "A", needs_fixed=["C"]), remedy("A2", "A"))
+    assert sets(book, faults("A C", C="watch"), "A") == [{("A2",)}]
+
+
+def test_no_remedy_leaves_the_finding() -> None:
+    assert sets(shop(), faults("A"), "A") == [{()}]
+
+
+def test_sides_are_apart() -> None:
+    """Each side of a sided remedy is its own choice."""
+    book = shop(
+        build.a_remedy("ONE", ["A"], ["SIDED"]),
+        build.a_remedy("TWO", ["A"], ["SIDED"]),
     )
+    job = build.a_job(build.a_finding_on("A", "left"), build.a_finding_on("A", "right"))
+    assert sets(book, job, "A@left A@right") == [{("ONE@left",), ("TWO@left",)}, {("ONE@right",), ("TWO@right",)}]
 
 
-def fixing(code: str, *findings: str, needs: Iterable[str] = ()) -> Remedy:
-    """A remedy of one operation."""
-    return build.a_remedy(code, list(findings), ["WORK"], needs_fixed=list(needs))
+def test_a_remedy_without_a_side_ties_the_sides() -> None:
+    book = shop(build.a_remedy("ONE", ["A"], ["SIDED"]), remedy("WHOLE", "A"))
+    job = build.a_job(build.a_finding_on("A", "left"), build.a_finding_on("A", "right"))
+    assert sets(book, job, "A@left A@right") == [{("WHOLE",), ("ONE@left", "ONE@right")}]
 
 
-def found(*codes: str, **severities: str) -> Job:
-    """Findings of severity needed, or as told."""
-    needed = [build.a_finding_on(code) for code in codes]
-    others = [build.a_finding_on(code, severity=severity) for code, severity in severities.items()]
-    return build.a_job(*needed, *others)
+def test_what_a_one_off_line_fixes_needs_no_remedy() -> None:
+    book = shop(remedy("A1", "A"), remedy("B1", "B"))
+    found = [build.a_finding_on(code) for code in "AB"]
+    job = build.a_job(*found, one_off=[build.a_one_off(fixes=["A"])])
+    assert sets(book, job, "A B", given="ONEOFF-1") == [{("B1",)}]
 
 
-def choices(book: ShopBook, job: Job, covered: Iterable[str], kept: Iterable[str] = ()) -> list[list[str]]:
-    """Each group's sets, as text like `A+B`, in order; groups in order too."""
-    setup = set_up(book, job)
-    lines = [item for item in setup.in_every("good") if item.one_off]
-    groups = covers.groups_of(setup.candidates, covered, frozenset(kept), lines)
-    return sorted(sorted("+".join(cover.codes) for cover in group.covers) for group in groups)
+def test_no_remedy_whose_findings_a_one_off_line_fixes_too() -> None:
+    """BOTH would fix A and B; A is fixed already, so BOTH fixes B, and so does B1."""
+    book = shop(remedy("BOTH", "A B"), remedy("B1", "B"))
+    job = build.a_job(*(build.a_finding_on(code) for code in "AB"), one_off=[build.a_one_off(fixes=["A"])])
+    assert sets(book, job, "A B", given="ONEOFF-1") == [{("B1",), ("BOTH",)}]
 
 
-def test_findings_that_share_no_remedy_are_groups_of_their_own() -> None:
-    """Two ways for ONE and two for TWO stay 2 and 2: they are multiplied only when they are compared."""
-    book = a_book_of(fixing("A", "ONE"), fixing("B", "ONE"), fixing("C", "TWO"), fixing("D", "TWO"))
-    assert choices(book, found("ONE", "TWO"), ["ONE", "TWO"]) == [["A", "B"], ["C", "D"]]
-
-
-def test_findings_tied_by_a_remedy_are_one_group() -> None:
-    """C fixes both."""
-    book = a_book_of(fixing("A", "ONE"), fixing("B", "TWO"), fixing("C", "ONE", "TWO"))
-    assert choices(book, found("ONE", "TWO"), ["ONE", "TWO"]) == [["A+B", "C"]]
-
-
-def test_findings_tied_by_a_need_are_one_group() -> None:
-    """A needs TWO fixed, so what is taken for TWO is chosen with it."""
-    book = a_book_of(fixing("A", "ONE", needs=["TWO"]), fixing("B", "TWO"), fixing("C", "TWO"))
-    assert choices(book, found("ONE", "TWO"), ["ONE", "TWO"]) == [["A+B", "A+C"]]
-
-
-def test_a_set_holds_no_remedy_whose_findings_the_others_all_fix() -> None:
-    """B+C leaves nothing for A to fix, and C alone does for both."""
-    book = a_book_of(fixing("A", "ONE"), fixing("B", "ONE", "TWO"), fixing("C", "TWO"))
-    assert choices(book, found("ONE", "TWO"), ["ONE", "TWO"]) == [["A+C", "B"]]
-
-
-def test_only_covered_findings_count_for_that() -> None:
-    """TWO is not covered: B may be taken for ONE, and A+B may not, though B alone fixes TWO."""
-    book = a_book_of(fixing("A", "ONE"), fixing("B", "ONE", "TWO"))
-    assert choices(book, found("ONE", TWO="advised"), ["ONE"]) == [["A", "B"]]
-
-
-def test_what_a_remedy_needs_fixed_counts_as_covered_whatever_its_severity() -> None:
-    """A for ONE brings B for TWO, which is only advised; C needs nothing."""
-    book = a_book_of(fixing("A", "ONE", needs=["TWO"]), fixing("B", "TWO"), fixing("C", "ONE"))
-    assert choices(book, found("ONE", TWO="advised"), ["ONE"]) == [["A+B", "C"]]
-
-
-def test_a_remedy_may_fix_what_it_needs_fixed() -> None:
-    """Needs fixed asks that it is put right, by whatever."""
-    book = a_book_of(fixing("A", "ONE", "TWO", needs=["TWO"]))
-    assert choices(book, found("ONE", TWO="advised"), ["ONE"]) == [["A"]]
-
-
-def test_a_need_that_is_no_fault_of_this_machine_asks_nothing() -> None:
-    """TWO was not found."""
-    book = a_book_of(fixing("A", "ONE", needs=["TWO"]), fixing("B", "TWO"))
-    assert choices(book, found("ONE"), ["ONE"]) == [["A"]]
-
-
-def test_a_remedy_whose_need_nothing_can_fix_is_out() -> None:
-    """TWO has no remedy: A may never be fitted."""
-    book = a_book_of(fixing("A", "ONE", needs=["TWO"]), fixing("B", "ONE"))
-    assert choices(book, found("ONE", "TWO"), ["ONE"]) == [["B"]]
-
-
-def test_a_finding_without_remedy_is_left() -> None:
-    """The group has one choice that takes nothing."""
-    book = a_book_of(fixing("A", "ONE"))
-    assert choices(book, found("ONE", "TWO"), ["ONE", "TWO"]) == [[""], ["A"]]
-
-
-def test_a_one_off_line_that_fixes_a_finding_leaves_nothing_to_choose() -> None:
-    """ONE is put right by hand."""
-    book = a_book_of(fixing("A", "ONE"), fixing("B", "TWO"))
-    job = build.a_job(build.a_finding_on("ONE"), build.a_finding_on("TWO"), one_off=[build.a_one_off(1, fixes=["ONE"])])
-    assert choices(book, job, ["ONE", "TWO"]) == [["B"]]
-
-
-def a_book_that_cannot_fix_both() -> ShopBook:
-    """A for ONE fits only while GAP is as worn as it is; B closes the gap, as new 1, which A does not fit."""
-    return build.a_book(
-        operations=[build.an_operation("WORK")],
-        findings=[build.a_finding("ONE"), build.a_finding("GAP")],
-        remedies=[fixing("A", "ONE"), fixing("B", "GAP")],
-        fits_only_if=[build.fits_only_if("A", "GAP", "2")],
-        tiers=[build.a_tier("good")],
+def against(**severities: Any) -> tuple[ShopBook, Job]:
+    """A1 fits only while B is thick as measured; the only remedy of B makes it thin: A and B cannot both be fixed."""
+    thin = build.a_finding("B", fails_when="above", limit="10", as_new="5")
+    book = shop(
+        remedy("A1", "A"),
+        remedy("B1", "B"),
+        findings=[build.a_finding("A"), thin],
+        fits_only_if=[build.fits_only_if("A1", "B", "8")],
     )
-
-
-def a_gap(severity: str) -> FoundFinding:
-    """The gap, measured 3 where new is 1."""
-    return build.a_finding_on("GAP", severity=severity, measured="3", as_new="1")
+    measured = build.found(book, "B", measured="12")
+    first = build.a_finding_on("A", severity=severities.get("A", "needed"))
+    second = build.a_finding_on(
+        "B", severity=severities.get("B", "needed"), measured=measured.measured, as_new=5, judged=False
+    )
+    return book, build.a_job(first, second)
 
 
 @pytest.mark.parametrize(
-    ("one", "gap", "kept", "taken"),
+    ("a", "b", "chosen"),
     [
-        ("needed", "advised", [], "A"),
-        ("needed", "safety", [], "B"),
-        ("advised", "needed", [], "B"),
-        ("needed", "advised", ["GAP"], "B"),
-        ("advised", "needed", ["ONE"], "A"),
+        ("safety", "needed", {("A1",)}),
+        ("needed", "safety", {("B1",)}),
+        ("needed", "advised", {("A1",)}),
+        ("needed", "needed", {("A1",), ("B1",)}),
     ],
 )
-def test_where_not_all_can_be_fixed_the_least_severe_is_left(one: str, gap: str, kept: list[str], taken: str) -> None:
-    """As few as possible, but never one that the tier before fixes."""
-    job = build.a_job(build.a_finding_on("ONE", severity=one), a_gap(gap))
-    assert choices(a_book_that_cannot_fix_both(), job, ["ONE", "GAP"], kept) == [[taken]]
+def test_as_few_as_possible_are_left_the_least_severe_first(a: str, b: str, chosen: set[tuple[str, ...]]) -> None:
+    book, job = against(A=a, B=b)
+    assert sets(book, job, "A B") == [chosen]
 
 
-def test_both_may_be_left_out_where_they_are_equally_severe() -> None:
-    """Either can be left: both choices are compared."""
-    job = build.a_job(build.a_finding_on("ONE"), a_gap("needed"))
-    assert choices(a_book_that_cannot_fix_both(), job, ["ONE", "GAP"]) == [["A", "B"]]
+def test_what_the_tier_before_fixes_is_never_among_those_left() -> None:
+    """B is graver, but the tier before fixed A."""
+    book, job = against(A="advised", B="needed")
+    assert sets(book, job, "A B", kept="A") == [{("A1",)}]
 
 
-def test_too_many_sets_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Nothing is guessed: the search stops and says so."""
-    monkeypatch.setattr(covers, "MOST_CHOICES", 3)
-    book = a_book_of(fixing("A", "ONE"), fixing("B", "ONE"), fixing("C", "ONE", "TWO"), fixing("D", "TWO"))
-    with pytest.raises(covers.TooManyChoices):
-        choices(book, found("ONE", "TWO"), ["ONE", "TWO"])
+def test_a_helper_that_is_only_a_helper_is_left_out_where_it_can_be() -> None:
+    """A1 needs C. C1 fixes C; CD fixes C and D, but D is not covered: both are choices, never both together."""
+    book = shop(remedy("A1", "A", needs_fixed=["C"]), remedy("C1", "C"), remedy("CD", "C D"))
+    assert sets(book, faults("A C D", C="watch", D="watch"), "A") == [{("A1", "C1"), ("A1", "CD")}]
+
+
+def test_too_many_sets_in_one_group_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A limit of 5: ten remedies for one finding are more than are compared one by one."""
+    monkeypatch.setattr(covers, "MOST_CHOICES", 5)
+    book = shop(*(remedy(f"R{i}", "A") for i in range(10)))
+    with pytest.raises(TooManyChoices):
+        groups(book, faults("A"), "A")
+
+
+def test_nothing_covered_is_no_group() -> None:
+    assert groups(shop(remedy("A1", "A")), faults("A"), "") == []

@@ -1,4 +1,4 @@
-"""Cost over the years, and lives (DESIGN.md 5.7 and 5.9)."""
+"""Cost over the years and lives (DESIGN.md 5.7 and 5.9), by hand."""
 
 from __future__ import annotations
 
@@ -8,133 +8,151 @@ from typing import Any
 
 import pytest
 
-from quotekit.model.quote import PricedTier
-from quotekit.pricing import build_quote
-from quotekit.pricing.basis import Basis
-from quotekit.pricing.life import horizon_of, lives_of, repeats
-from quotekit.pricing.setup import set_up
+from quotekit.model.shop_book import ShopBook
+from quotekit.pricing.life import horizon_of, life_within, lives_of, repeats
 from tests import build
+from tests.pricing.priced import first_tier, items_named, price
 
 
 @pytest.mark.parametrize(
     ("shop", "job", "could_last", "horizon"),
-    [
-        (5, None, None, 5),
-        (5, 8, None, 8),
-        (5, 2, None, 2),
-        (5, None, "3.5", "3.5"),
-        (5, 8, 6, 6),
-        (5, None, 20, 5),
-    ],
+    [(5, None, None, 5), (5, 8, None, 8), (5, 8, 3, 3), (5, None, 2, 2), (5, 2, 9, 2), (5, 0, None, 0)],
 )
-def test_the_years_compared(shop: int, job: int | None, could_last: str | int | None, horizon: str | int) -> None:
-    """The job's, else the shop's, and never more than the machine could last: no repair outlives the machine."""
+def test_the_horizon(shop: int, job: int | None, could_last: int | None, horizon: int) -> None:
+    """The job's years, else the shop's, never more than the machine could last; zero is no blank."""
     book = build.a_book(settings=build.settings(years_to_compare=shop))
-    basis = Basis(book=book, job=build.a_job(years_to_compare=job, years_it_could_last=could_last))
-    assert horizon_of(basis) == Decimal(horizon)
+    values = {"years_to_compare": job, "years_it_could_last": could_last}
+    given = {name: value for name, value in values.items() if value is not None}
+    assert horizon_of(price(book, job=build.a_job(**given)).basis) == horizon
 
 
 @pytest.mark.parametrize(
-    ("life", "horizon", "interest", "again"),
-    [
-        ("5", "5", "0", Fraction(0)),
-        ("4.9", "5", "0", Fraction(100)),
-        ("2", "5", "0", Fraction(200)),
-        ("2", "4", "0", Fraction(100)),
-        ("0.5", "2", "0", Fraction(300)),
-        ("1", "3", "0.25", Fraction(80) + Fraction(64)),
-        ("9", "5", "0.1", Fraction(0)),
-        (None, "5", "0", Fraction(0)),
-    ],
+    ("life", "horizon", "times"),
+    [("1", "5", 4), ("2", "5", 2), ("2.5", "5", 1), ("2.5", "5.01", 2), ("5", "5", 0), ("6", "5", 0), ("0.5", "2", 3)],
 )
-def test_work_done_again(life: str | None, horizon: str, interest: str, again: Fraction) -> None:
-    """100 each time a life ends before the horizon, worth less the later it comes; not on the horizon itself."""
-    years = None if life is None else Decimal(life)
-    assert repeats(Decimal(100), years, Decimal(horizon), Decimal(interest)) == again
+def test_again_each_time_its_life_runs_out_before_the_horizon(life: str, horizon: str, times: int) -> None:
+    """k x life < horizon: on the horizon itself nothing is done again."""
+    assert repeats(Decimal(100), Decimal(life), Decimal(horizon), Decimal(0)) == 100 * times
 
 
-def the_tier(job: dict[str, Any] | None = None, life: str | None = "2", **values: Any) -> PricedTier:
-    """One hour at 100 that lasts two years, compared over five."""
+@pytest.mark.parametrize("life", [None, Decimal(0)])
+def test_a_life_not_stated_is_never_repeated(life: Decimal | None) -> None:
+    assert repeats(Decimal(100), life, Decimal(5), Decimal(0)) == 0
+
+
+def test_interest_makes_later_work_cheaper() -> None:
+    """Every two years for five, at 10 %: 121/1.21 + 146.41/1.4641 = 100 + 100."""
+    assert repeats(Decimal(121), Decimal(2), Decimal(4), Decimal("0.1")) == 100
+    assert repeats(Decimal("146.41"), Decimal(2), Decimal(5), Decimal("0.1")) == 121 + 100
+
+
+def test_a_life_counts_up_to_the_horizon() -> None:
     book = build.a_book(
-        **{
-            "operations": [build.an_operation("FIT-BELT", 1)],
-            "findings": [build.a_finding("FRAYED")],
-            "remedies": [build.a_remedy("BELT", ["FRAYED"], ["FIT-BELT"], life_years=life)],
-            "tiers": [build.a_tier("good")],
-        }
-        | values
-    )
-    return build_quote(book, build.a_job(build.a_finding_on("FRAYED"), **(job or {}))).tiers[0]
-
-
-@pytest.mark.parametrize(
-    ("life", "interest", "cost"),
-    [
-        ("2", "0", "300.00"),
-        ("2", "0.1", "250.95"),  # 100 + 100 / 1.21 + 100 / 1.4641
-        ("2.5", "0.1", "178.80"),  # 100 + 100 / 1.1 ** 2.5 = 100 + 100 / 1.269059
-        ("5", "0.1", "100.00"),
-    ],
-)
-def test_the_cost_over_the_years_is_rounded_once(life: str, interest: str, cost: str) -> None:
-    """The work now and again; one rounding at the end."""
-    tier = the_tier(life=life, settings=build.settings(interest_a_year=interest))
-    assert str(tier.horizon_cost) == cost
-
-
-def test_a_life_not_stated_lasts_the_horizon() -> None:
-    """It is done once, and its life is printed as not stated."""
-    tier = the_tier(life=None)
-    assert (str(tier.horizon_cost), tier.lives) == ("100.00", {"FRAYED": None})
-
-
-def test_work_again_is_at_full_price_with_the_shops_own_charges() -> None:
-    """Now 50 after a discount, fee 7 of the job, one-off 20; again 100 with the fee 3 the operation brings, twice."""
-    tier = the_tier(
-        {
-            "discount_percent": Decimal("0.5"),
-            "discount_reason": "A friend",
-            "fees": "TOWING",
-            "one_off": [build.a_one_off(1, "charge", unit_price=20)],
-        },
-        fees=[build.a_fee("TOWING", 7), build.a_fee("WASTE", 3, applies_to=["FIT-BELT"])],
-    )
-    assert (str(tier.work), str(tier.horizon_cost)) == ("80.00", "286.00")
-
-
-def test_work_again_brings_its_own_access_and_the_always_work() -> None:
-    """Washing takes half an hour, the cover one: 250 now, and again twice."""
-    tier = the_tier(
-        operations=[build.an_operation("FIT-BELT", 1, access=["COVER"]), build.an_operation("WASH")],
-        access=[build.a_step("COVER", "0.4", "0.6")],
-        machines=[build.a_machine(always=["WASH"])],
-    )
-    assert (str(tier.work), str(tier.horizon_cost)) == ("250.00", "750.00")
-
-
-@pytest.mark.parametrize(
-    ("lives", "covered", "expected"),
-    [
-        (("2", "3"), ["ONE"], {"ONE": "3"}),
-        (("3", "2"), ["ONE"], {"ONE": "3"}),
-        (("9", "2"), ["ONE"], {"ONE": "5"}),
-        ((None, "2"), ["ONE"], {"ONE": "5"}),
-        (("2", "3"), ["ONE", "TWO"], {"ONE": "3", "TWO": "3"}),
-        (("2", "3"), ["THREE"], {}),
-    ],
-)
-def test_the_life_of_a_finding(
-    lives: tuple[str | None, str | None], covered: list[str], expected: dict[str, str]
-) -> None:
-    """A fixes ONE, B fixes ONE and TWO: the longer counts, at most the horizon of 5; what is left has none."""
-    book = build.a_book(
-        operations=[build.an_operation("WORK")],
-        findings=[build.a_finding(code) for code in ("ONE", "TWO", "THREE")],
+        operations=[build.an_operation("FIT")],
         remedies=[
-            build.a_remedy("A", ["ONE"], ["WORK"], life_years=lives[0]),
-            build.a_remedy("B", ["ONE", "TWO"], ["WORK"], life_years=lives[1]),
+            build.a_remedy("SHORT", ["WORN"], ["FIT"], life_years=2),
+            build.a_remedy("LONG", ["WORN"], ["FIT"], life_years=20),
+            build.a_remedy("BLANK", ["WORN"], ["FIT"], life_years=None),
         ],
     )
-    found = [build.a_finding_on(code) for code in ("ONE", "TWO", "THREE")]
-    items = set_up(book, build.a_job(*found)).candidates.items.values()
-    assert lives_of(items, covered, Decimal(5)) == {key: Decimal(life) for key, life in expected.items()}
+    short, long, blank = items_named(price(book).setup, ["SHORT", "LONG", "BLANK"])
+    assert [life_within(item, Decimal(5)) for item in (short, long, blank)] == [2, 5, 5]
+
+
+def test_where_two_remedies_fix_a_finding_the_longer_life_counts() -> None:
+    """What a one-off line fixes has no life, and what is not covered is not counted."""
+    book = build.a_book(
+        operations=[build.an_operation("FIT")],
+        remedies=[
+            build.a_remedy("ONE", ["WORN", "LOOSE"], ["FIT"], life_years=2),
+            build.a_remedy("TWO", ["WORN", "DRY"], ["FIT"], life_years=4),
+        ],
+    )
+    job = build.a_job(
+        *(build.a_finding_on(code) for code in ("WORN", "LOOSE", "DRY", "BENT")),
+        one_off=[build.a_one_off(fixes=["BENT"])],
+    )
+    items = items_named(price(book, job=job).setup, ["ONE", "TWO", "ONEOFF-1"])
+    assert lives_of(items, ["WORN", "LOOSE", "BENT"], Decimal(5)) == {"WORN": 4, "LOOSE": 2}
+
+
+def shop(**values: Any) -> ShopBook:
+    """PATCH takes 0.6 hours behind a cover of 0.5, lasts two years; a minimum of an hour."""
+    named: dict[str, Any] = {
+        "access": [build.a_step("COVER", "0.2", "0.3")],
+        "operations": [
+            build.an_operation("PATCH", "0.6", access=["COVER"]),
+            build.an_operation("BELT", "0.4", access=["COVER"]),
+        ],
+        "findings": [build.a_finding("WORN"), build.a_finding("FRAYED")],
+        "remedies": [
+            build.a_remedy("PATCHED", ["WORN"], ["PATCH"], life_years=2),
+            build.a_remedy("NEW-BELT", ["FRAYED"], ["BELT"], life_years=6),
+        ],
+    }
+    return build.a_book(**(named | values))
+
+
+def test_the_horizon_cost_repeats_stand_alone_work() -> None:
+    """Together 1.5 hours = 150. Alone the patch takes 1.1 hours = 110, in year 2 and 4: 150 + 220 = 370."""
+    tier = first_tier(shop(), build.a_finding_on("WORN"), build.a_finding_on("FRAYED"))
+    assert (str(tier.work), str(tier.horizon_cost)) == ("150.00", "370.00")
+
+
+def test_the_horizon_cost_is_rounded_once() -> None:
+    """At 7 %: 150 + 110/1.07^2 + 110/1.07^4 = 150 + 96.0783... + 83.9184... = 329.9967..."""
+    book = shop(settings=build.settings(interest_a_year="0.07"))
+    tier = first_tier(book, build.a_finding_on("WORN"), build.a_finding_on("FRAYED"))
+    exact = 150 + Fraction(110) / Fraction("1.1449") + Fraction(110) / Fraction("1.1449") ** 2
+    assert abs(exact - Fraction("330.00")) < Fraction("0.005")
+    assert str(tier.horizon_cost) == "330.00"
+
+
+@pytest.mark.parametrize(
+    ("job", "cost"),
+    [
+        ({"years_to_compare": 2}, "110.00"),
+        ({"years_to_compare": 3}, "220.00"),
+        ({"years_it_could_last": "4"}, "220.00"),
+        ({"years_it_could_last": "4.5"}, "330.00"),
+    ],
+)
+def test_the_jobs_years_count(job: dict[str, Any], cost: str) -> None:
+    """The patch alone, 110 now, again in year 2 and year 4 where those lie before the horizon."""
+    assert str(first_tier(shop(), build.a_finding_on("WORN"), **job).horizon_cost) == cost
+
+
+def test_stand_alone_work_has_always_work_minimum_and_fees_by_operation() -> None:
+    """Alone: 1.1 hours + 0.3 of test = 1.4, to the minimum of 2: 200 and a fee of 4.
+
+    The tier also holds an asked extra, a one-off charge and the job's own fee, which are not repeated:
+    1.1 + 0.3 + 0.4 = 1.8 to 2: 200 + 4 + 10 + 6 = 220 now, and twice 204: 628.
+    """
+    book = shop(
+        settings=build.settings(minimum_labour_hours=2),
+        operations=[*shop().operations.values(), build.an_operation("TEST", "0.3")],
+        machines=[build.a_machine(always=["TEST"])],
+        extras=[build.an_extra("SPARE", ["BELT"])],
+        fees=[build.a_fee("WASTE", 4, applies_to=["PATCH"]), build.a_fee("PICKUP", 2)],
+    )
+    tier = first_tier(
+        book,
+        build.a_finding_on("WORN"),
+        extras=(build.a_job_extra("SPARE", asked=True),),
+        one_off=[build.a_one_off(1, "charge", 1, unit_price=10)],
+        fees="PICKUP x 3",
+    )
+    assert (str(tier.work), str(tier.horizon_cost)) == ("220.00", "628.00")
+
+
+def test_stand_alone_work_has_no_bundle_and_no_discount() -> None:
+    """Now 110 less 10 less 10 % of 100 = 90; again 110 twice."""
+    book = shop(bundles=[build.a_bundle("GIFT", ["PATCHED"], "labour amount off", 10)])
+    tier = first_tier(book, build.a_finding_on("WORN"), discount_percent="0.1", discount_reason="Club")
+    assert (str(tier.work), str(tier.horizon_cost)) == ("90.00", "310.00")
+
+
+def test_extras_and_operations_of_a_plan_are_not_repeated() -> None:
+    plan = [build.a_plan_item("good", "PATCHED"), build.a_plan_item("good", "BELT")]
+    tier = first_tier(shop(), build.a_finding_on("WORN"), plan=plan)
+    assert str(tier.horizon_cost) == "370.00"
