@@ -11,7 +11,8 @@ from quotekit.documents.sheet import Row, text
 from quotekit.documents.wording import BOX, finding_name
 from quotekit.model.quote import Quote
 
-_LINE_HEIGHT = 17.25
+_LINE_HEIGHT = 2.15
+"""Room to write on a line, in heights of the body text."""
 
 
 def consent_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
@@ -20,14 +21,14 @@ def consent_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     yield from _choices(quote, grid)
     how = f"Agreed  {BOX} in person  {BOX} by phone  {BOX} by message, to"
     for left, right in (
-        ("Agreed total to pay", "Name of who agrees"),
-        ("Date and time", how),
+        ("Name of who agrees", "Agreed total to pay"),
+        (how, "Date and time"),
         ("Signature of the customer", "Taken by, for the shop"),
     ):
         yield _to_fill(left, right, grid)
     later = "Agreed later (what was found, what is added, the new total to pay, who agreed, when and how):"
-    yield grid.fit(text(later, "to fill", grid.columns), keep=True, least=_LINE_HEIGHT)
-    yield grid.fit(text("", "to fill", grid.columns), least=_LINE_HEIGHT)
+    yield grid.fit(text(later, "to fill", grid.columns), keep=True, least=_room(grid))
+    yield grid.fit(text("", "to fill", grid.columns), least=_room(grid))
 
 
 def _choices(quote: Quote, grid: Grid) -> Iterator[Row]:
@@ -55,4 +56,8 @@ def _extras(quote: Quote) -> bool:
 
 def _to_fill(left: str, right: str, grid: Grid) -> Row:
     cells = (label_cell(f"{left}:", "to fill"), text(f"{right}:", "to fill", grid.columns - 2))
-    return grid.fit(*cells, keep=True, least=_LINE_HEIGHT)
+    return grid.fit(*cells, keep=True, least=_room(grid))
+
+
+def _room(grid: Grid) -> float:
+    return round(grid.looks["body"].size * _LINE_HEIGHT / 0.75) * 0.75

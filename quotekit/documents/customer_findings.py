@@ -24,7 +24,7 @@ def finding_rows(quote: Quote, grid: Grid, photos: Mapping[str, Picture]) -> Ite
     said = " ".join(words for severity, words in SEVERITIES_EXPLAINED.items() if _has(findings, severity))
     yield from grid.paragraph(said, "quiet", keep=True)
     for number, found in enumerate(findings, start=1):
-        yield from _kept(_finding(number, found, quote, grid, photos.get(found.photo)))
+        yield from grid.whole(_finding(number, found, quote, grid, photos.get(found.photo)))
 
 
 def _has(findings: tuple[FoundFinding, ...], severity: str) -> bool:
@@ -74,10 +74,3 @@ def _with_picture(words: str, photo: Picture, grid: Grid) -> Iterator[Row]:
 
 def _alt(number: int, found: FoundFinding, language: str) -> str:
     return f"Photograph of finding {number}: {finding_name(found)}. {in_words(found, language)}"
-
-
-def _kept(rows: Iterator[Row]) -> Iterator[Row]:
-    """The rows kept together, the last one free to end a page."""
-    held = list(rows)
-    for number, row in enumerate(held, start=1):
-        yield replace(row, keep_with_next=number < len(held))

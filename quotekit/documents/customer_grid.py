@@ -113,6 +113,12 @@ class Grid:
             inside = few or number <= 4 or number >= len(held) - 1
             yield replace(row, keep_with_next=number < len(held) and (inside or row.keep_with_next))
 
+    def whole(self, rows: Iterable[Row]) -> Iterator[Row]:
+        """Rows kept on one page, however many."""
+        held = list(rows)
+        for number, row in enumerate(held, start=1):
+            yield replace(row, keep_with_next=number < len(held))
+
     def _points(self, start: int, across: int) -> Decimal:
         return width_of(sum(self.widths[start : start + across]), across) - 12
 

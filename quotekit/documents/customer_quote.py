@@ -75,9 +75,9 @@ def _longest_amount(quote: Quote, looks: Mapping[str, Look]) -> int:
 def _sheet(quote: Quote, grid: Grid, photos: Mapping[str, Picture], paper: Paper) -> Sheet:
     top = [*_top_rows(quote, grid), grid.gap()]
     options = [header_row(quote, grid), *_option_rows(quote, grid, photos)]
-    left = [*left_rows(quote, grid)]
+    left = [*grid.whole(left_rows(quote, grid))]
     extras = [*extra_rows(quote, grid)]
-    rows = [*top, *options, *left, *extras, *term_rows(quote, grid), *consent_rows(quote, grid)]
+    rows = [*top, *options, *left, *extras, *grid.whole(term_rows(quote, grid)), *consent_rows(quote, grid)]
     first = len(top)
     second = first + len(options) + len(left) + 1
     tables = [range(first, first + len(options))]
