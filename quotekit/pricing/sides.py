@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from quotekit.model.positions import begins_with
 from quotekit.model.shop_book import ShopBook
 
 
@@ -18,7 +19,7 @@ def counts_on(words: Iterable[str], position: str) -> bool:
     (True, False, True)
     """
     place = position.casefold()
-    return any(word in ("all", "both") or place == word or place.startswith(f"{word} ") for word in words)
+    return any(word in ("all", "both") or begins_with(place, word) for word in words)
 
 
 def required_codes(book: ShopBook, codes: Iterable[str]) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from quotekit.model.positions import begins_with
 from quotekit.problems import Place, Problem, error
 from quotekit.workbook.names import did_you_mean
 
@@ -29,14 +30,14 @@ def positions_for(entry: str, positions: Sequence[str]) -> tuple[str, ...]:
 
     >>> positions_for("left", ("left front", "left rear", "right front")), positions_for("both", ("left", "right"))
     (('left front', 'left rear'), ('left', 'right'))
-    >>> positions_for("both", ("1", "2", "3")), positions_for("left 1", ("left 10",))
-    ((), ())
+    >>> positions_for("both", ("1", "2", "3")), positions_for("left 1", ("left 10",)), positions_for("l", ("left-rear",))
+    ((), (), ())
     """
     word = side_word(entry)
     if word == "all" or (word == "both" and len(positions) == 2):
         return tuple(positions)
     exact = tuple(position for position in positions if side_word(position) == word)
-    return exact or tuple(position for position in positions if side_word(position).startswith(f"{word} "))
+    return exact or tuple(position for position in positions if begins_with(side_word(position), word))
 
 
 def spread(entries: Iterable[str], positions: Sequence[str], place: Place) -> tuple[tuple[str, ...], list[Problem]]:
