@@ -16,6 +16,7 @@ from quotekit.workbook.check_markup import exact_bands
 from quotekit.workbook.codes import Codes, codes_of, duplicates
 from quotekit.workbook.column import SheetColumns
 from quotekit.workbook.columns import JOB, JOB_EXTRAS, JOB_FINDINGS, JOB_PARTS, JOB_WORKBOOK, ONE_OFF, PLAN
+from quotekit.workbook.follow_ups import without_follow_ups
 from quotekit.workbook.grid import Grid, read_grid
 from quotekit.workbook.job_fields import JobFields, read_job_fields
 from quotekit.workbook.job_findings import Machine, named_findings, read_job_findings
@@ -59,7 +60,7 @@ def read_job(path: Path, book: ShopBook | None) -> tuple[Job | None, list[Proble
     if book is not None:
         job, found = _read_records(book, grid, fields, rows, known)
         problems += found
-    return job, in_reading_order(problems, JOB_WORKBOOK)
+    return job, in_reading_order(without_follow_ups(problems, tables.values()), JOB_WORKBOOK)
 
 
 def job_codes(book: ShopBook) -> dict[str, Codes]:

@@ -15,6 +15,7 @@ from quotekit.workbook.check_remedies import check_dates, check_findings, check_
 from quotekit.workbook.check_taxes import check_taxes, resolve_charges, taxed_as_problems
 from quotekit.workbook.check_work import check_machines, check_operations
 from quotekit.workbook.columns import LABOUR_RATES, MARKUP, SHOP, SHOP_BOOK
+from quotekit.workbook.follow_ups import without_follow_ups
 from quotekit.workbook.grid import read_grid
 from quotekit.workbook.other_workbook import job_for_book
 from quotekit.workbook.read_settings import read_settings
@@ -41,7 +42,7 @@ def read_shop_book(path: Path) -> tuple[ShopBook | None, list[Problem]]:
     book, found = resolve_charges(book)
     problems += found + check_book_records(book, bands_of(rows, book))
     whole = all(sheet.name in tables for sheet in SHOP_BOOK if sheet.needed)
-    return (book if whole else None), in_reading_order(problems, SHOP_BOOK)
+    return (book if whole else None), in_reading_order(without_follow_ups(problems, tables.values()), SHOP_BOOK)
 
 
 def bands_of(rows: BookRows, book: ShopBook) -> list[Band] | None:
