@@ -180,3 +180,10 @@ def test_putting_it_back_together_is_at_the_jobs_labour_rate() -> None:
     rates = [build.a_rate(), build.a_rate("FARM", 80)]
     no = a_quote(labour_rates=rates, job={"labour_rate": "FARM", "reassembly_hours": "0.5"}).declined
     assert str(no.reassembly) == "40.00"
+
+
+@pytest.mark.parametrize(("supplier", "deposit"), [("NORTH", "9.90"), ("", "4.50")])
+def test_a_one_off_part_that_is_ordered_takes_a_deposit(supplier: str, deposit: str) -> None:
+    """Three tenths of 15.00 and of 18.00; without a supplier it comes from the shelf."""
+    lines = [build.a_one_off(1, "part", 2, unit_price=9, supplier=supplier)]
+    assert str(the_tier(settings=DEPOSITS, job={"one_off": lines}).deposit) == deposit
