@@ -2,9 +2,10 @@
 
 In a group, one set of remedies beats another when it brings no more of anything, whatever the other groups take:
 no more hours at any rate, no shared operation, step, fee or supplier the other lacks, no more of a shared part, no more
-money in parts of its own, no more to repeat over the years; when it does the same work that other operations include;
-and when it wins the ties. Work in money never falls when any of these rises, as long as the minimum cannot bind and no
-freight threshold is involved; where it may, nothing is left out.
+money in parts of its own, no more to repeat over the years; and when it wins the ties. Work in money never falls when
+any of these rises, as long as the minimum cannot bind and no freight threshold, bundle or condition's ceiling over
+several rates is involved; where one is, nothing is left out. A group that touches inclusions, second sides or kits
+keeps all its choices.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from math import prod
 from quotekit.model.shop_book import Tier
 from quotekit.money import round_to
 from quotekit.pricing.basis import ZERO, Basis
+from quotekit.pricing.bundles import bundles_on
 from quotekit.pricing.charges import sublet_price
 from quotekit.pricing.covers import Cover
 from quotekit.pricing.fees import triggered_by
@@ -34,8 +36,8 @@ WORTH_PRUNING = 200
 class Load:
     """What one cover brings, apart by what it shares with the rest of the tier."""
 
-    kept: frozenset[str] = frozenset()
-    """Operations that include others, are included, or are required by such; bundle members; parts of kits."""
+    tangled: bool = False
+    """It has operations that include others, are included, are required by such or have second-side hours, or kits."""
     shared: frozenset[str] = frozenset()
     """Operations, steps, fees and suppliers that something else may bring too."""
     hours: dict[str, Decimal] = field(default_factory=dict)
@@ -54,6 +56,8 @@ def keep_undominated(setup: Setup, tier: Tier, sets: Sequence[tuple[Cover, ...]]
     if prod(len(covers) for covers in sets) <= WORTH_PRUNING or _freight_thresholds(setup.basis):
         return list(sets)
     view = _View(setup, tier, sets)
+    if view.may_fall():
+        return list(sets)
     loads = [[view.load(cover) for cover in covers] for covers in sets]
     if view.least_hours(loads) < setup.basis.book.settings.minimum_labour_hours:
         return list(sets)
@@ -61,6 +65,8 @@ def keep_undominated(setup: Setup, tier: Tier, sets: Sequence[tuple[Cover, ...]]
 
 
 def _undominated(view: _View, covers: Sequence[Cover], loads: Sequence[Load]) -> tuple[Cover, ...]:
+    if any(load.tangled for load in loads):
+        return tuple(covers)
     return tuple(
         cover
         for i, (cover, load) in enumerate(zip(covers, loads, strict=True))
@@ -90,9 +96,16 @@ class _View:
         seen.update(dict.fromkeys(self._names(given), 2))
         self.common = frozenset(name for name, times in seen.items() if times > 1)
         self.acting = self._acting(everything)
-        self.members = {code for bundle in self.basis.book.bundles.values() for code in bundle.members}
         self.kits = self._kits(everything)
-        self.money_is_strict = not self.basis.job.discount_percent and not self.basis.book.bundles
+        self.bundles = bundles_on(self.basis, everything)
+        self.rates = {op.rate for item in everything for op in map(self.basis.op_named, item.wanted)}
+        self.money_is_strict = not self.basis.job.discount_percent
+
+    def may_fall(self) -> bool:
+        """True where work in money may fall when more is done: a bundle, or a ceiling that moves between rates."""
+        condition = self.basis.condition
+        ceiling = condition is not None and condition.at_most_hours is not None
+        return bool(self.bundles) or (ceiling and len(self.rates) > 1)
 
     def load(self, cover: Cover) -> Load:
         """What a cover brings."""
@@ -101,7 +114,7 @@ class _View:
         load = Load(codes=frozenset(item.key for item in cover.items))
         load.operations = len(operations - self.common)
         load.shared = frozenset((operations | steps | self._fees(operations)) & self.common)
-        load.kept = (operations & self.acting) | {item.code for item in cover.items if item.code in self.members}
+        load.tangled = not operations.isdisjoint(self.acting)
         for key in operations - self.common:
             self._add_hours(load, key)
         for key in steps - self.common:
@@ -116,10 +129,9 @@ class _View:
     def beats(self, best: Load, other: Load) -> bool:
         """True when a load is never worse than another, and wins or the ties do."""
         no_more = (
-            best.kept == other.kept
-            and best.shared <= other.shared
+            best.shared <= other.shared
             and _no_more(best.hours, other.hours)
-            and self._slowed_no_more(best.slowed, other.slowed)
+            and _no_more(best.slowed, other.slowed)
             and _no_more(best.shared_parts, other.shared_parts)
             and best.money <= other.money
             and best.again <= other.again
@@ -132,8 +144,7 @@ class _View:
 
     def least_hours(self, loads: Sequence[Sequence[Load]]) -> Decimal:
         """Hours the tier bills at least."""
-        off = sum((row.value for row in self.basis.book.bundles.values() if row.saving == "hours off"), ZERO)
-        return sum((min(load.sure_hours for load in group) for group in loads), ZERO) - off
+        return sum((min(load.sure_hours for load in group) for group in loads), ZERO)
 
     def _names(self, items: Iterable[Item]) -> frozenset[str]:
         """Operations, steps, fees, parts and suppliers that items may bring."""
@@ -196,7 +207,7 @@ class _View:
             if self.basis.book.settings.freight_to_customer != "none":
                 load.shared |= {supplier}
             if code in self.kits:
-                load.kept |= {f"{code} x {quantity}"}
+                load.tangled = True
             elif f"part {code}" in self.common or part.extra_freight:
                 load.shared_parts[code] = quantity
             elif code not in self.basis.own_parts:
@@ -217,12 +228,6 @@ class _View:
             return Fraction(0)
         interest = self.basis.book.settings.interest_a_year
         return repeats(self.setup.alone(item), item.life, self.setup.horizon, interest)
-
-    def _slowed_no_more(self, best: dict[str, Decimal], other: dict[str, Decimal]) -> bool:
-        """With a condition and several rates the allowance moves between rates: then they must be equal."""
-        if self.basis.condition is None:
-            return True
-        return best == other if len(self.basis.rates) > 1 else _no_more(best, other)
 
 
 def _no_more(best: dict[str, Decimal], other: dict[str, Decimal]) -> bool:
