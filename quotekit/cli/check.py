@@ -41,11 +41,11 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
 
 def run(options: argparse.Namespace) -> int:
     """Read, check, print."""
-    from quotekit.cli.inputs import read_inputs
+    from quotekit.cli.inputs import read_inputs, with_engine_problems
     from quotekit.problems import has_errors
 
     inputs = read_inputs(options.book, options.job)
-    problems = [*inputs.problems, *_engine_problems(inputs)]
+    problems = with_engine_problems(inputs, _engine_problems(inputs))
     taxes = _taxes(inputs)
     if options.json:
         from quotekit.documents.quote_json import problem_json
@@ -72,7 +72,7 @@ def _engine_problems(inputs: Inputs) -> list[Problem]:
     if inputs.job is not None and not has_errors(inputs.problems):
         with step("Pricing the job"):
             found += build_quote(book, inputs.job).problems
-    return [problem for i, problem in enumerate(found) if problem not in inputs.problems and problem not in found[:i]]
+    return found
 
 
 def _taxes(inputs: Inputs) -> list[str]:

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from quotekit.cli.report import step
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from quotekit.model.job import Job
     from quotekit.model.shop_book import ShopBook
     from quotekit.problems import Problem
@@ -37,6 +39,21 @@ def read_inputs(book_path: Path, job_path: Path | None = None) -> Inputs:
             job, more = read_job(job_path, book)
             problems += [_with_names(problem, job_path) for problem in more]
     return Inputs(book=book, job=job, problems=tuple(problems))
+
+
+def with_engine_problems(inputs: Inputs, engine: Iterable[Problem]) -> list[Problem]:
+    """What was wrong in the workbooks and what the engine found in them, once each, in reading order."""
+    from quotekit.workbook.columns import JOB_WORKBOOK, SHOP_BOOK
+    from quotekit.workbook.reading_order import in_reading_order
+
+    problems = list(dict.fromkeys([*inputs.problems, *engine]))
+    book = inputs.book.file if inputs.book is not None else ""
+    same_name = inputs.job is not None and inputs.job.file == book
+    if len(problems) == len(inputs.problems) or same_name:
+        return problems
+    of_book = [problem for problem in problems if problem.place.file == book]
+    others = [problem for problem in problems if problem.place.file != book]
+    return [*in_reading_order(of_book, SHOP_BOOK), *in_reading_order(others, JOB_WORKBOOK)]
 
 
 def _with_names(problem: Problem, path: Path) -> Problem:

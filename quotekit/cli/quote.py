@@ -69,13 +69,13 @@ def run(options: argparse.Namespace) -> int:
 
 def price(inputs: Inputs) -> tuple[Quote, list[Problem]]:
     """The quote, and all problems of the workbooks and the engine together."""
+    from quotekit.cli.inputs import with_engine_problems
     from quotekit.pricing import build_quote
 
     assert inputs.book is not None and inputs.job is not None
     with step("Pricing the job"):
         quote = build_quote(inputs.book, inputs.job)
-    engine = [problem for problem in quote.problems if problem not in inputs.problems]
-    return quote, [*inputs.problems, *engine]
+    return quote, with_engine_problems(inputs, quote.problems)
 
 
 def write_quote(

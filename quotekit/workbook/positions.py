@@ -30,8 +30,8 @@ def positions_for(entry: str, positions: Sequence[str]) -> tuple[str, ...]:
 
     >>> positions_for("left", ("left front", "left rear", "right front")), positions_for("both", ("left", "right"))
     (('left front', 'left rear'), ('left', 'right'))
-    >>> positions_for("both", ("1", "2", "3")), positions_for("left 1", ("left 10",)), positions_for("l", ("left-rear",))
-    ((), (), ())
+    >>> positions_for("both", ("1", "2", "3")), positions_for("left 1", ("left 10",))
+    ((), ())
     """
     word = side_word(entry)
     if word == "all" or (word == "both" and len(positions) == 2):

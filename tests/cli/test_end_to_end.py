@@ -42,6 +42,17 @@ def test_a_first_quote_from_seven_sheets(shop: tuple[Path, Path], capsys: pytest
     assert [Path(name).name for name in value["files"]] == ["117-1 quote.xlsx", "117-1 costing.xlsx"]
 
 
+def test_problems_of_pricing_stand_among_the_others_in_reading_order(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """No lead days shows in pricing only, a misspelled heading of the last sheet in reading."""
+    book = shop_book()
+    book["Taxes"][0].append("In force form")
+    made = write_book(tmp_path / "book.xlsx", book), write_book(tmp_path / "job.xlsx", job())
+    told = [problem["place"] for problem in quoted(*made, capsys)["problems"]]
+    assert told == ["book.xlsx:Parts!A2", "book.xlsx:Parts!A3", "book.xlsx:Taxes!D1"]
+
+
 def test_the_digests_are_those_of_the_files(shop: tuple[Path, Path], capsys: pytest.CaptureFixture[str]) -> None:
     value = quoted(*shop, capsys)
     digests = [hashlib.sha256(path.read_bytes()).hexdigest() for path in shop]
