@@ -14,6 +14,7 @@ from quotekit.model.quote import PricedTier, Quote
 from quotekit.model.shop_book import Part
 from quotekit.pricing import build_quote
 from tests import build
+from tests.pricing.priced import texts
 
 
 def a_quote(settings: dict[str, Any] | None = None, job: dict[str, Any] | None = None, **values: Any) -> Quote:
@@ -187,3 +188,15 @@ def test_a_one_off_part_that_is_ordered_takes_a_deposit(supplier: str, deposit: 
     """Three tenths of 15.00 and of 18.00; without a supplier it comes from the shelf."""
     lines = [build.a_one_off(1, "part", 2, unit_price=9, supplier=supplier)]
     assert str(the_tier(settings=DEPOSITS, job={"one_off": lines}).deposit) == deposit
+
+
+def test_an_exempt_customer_pays_no_tax_on_a_no_either() -> None:
+    """The inspection at 30 and an hour to put it together again."""
+    job = {"customer_class": "exempt", "exemption_certificate": "E-1", "reassembly_hours": 1}
+    assert str(a_quote({"inspection_fee": 30}, job, taxes=[build.a_tax()]).declined.total) == "130.00"
+
+
+def test_the_minimum_line_is_taxed_as_labour() -> None:
+    """One hour worked, one more to the minimum: a tenth of 200."""
+    tier = the_tier(settings={"minimum_labour_hours": 2}, taxes=[build.a_tax("STATE", "0.1", ["labour"])])
+    assert texts(tier.minimum_amount, tier.tax) == ["100.00", "20.00"]
