@@ -246,3 +246,61 @@ def test_a_combination_refuses_what_is_not_offered() -> None:
     """Only what the paper lists can be taken."""
     with pytest.raises(KeyError):
         price_combination(a_book(), build.a_job(NOISY), "good", ["GREASED"])
+
+
+def test_upgrade_labour_stays_that_of_the_tier() -> None:
+    """An hour of lights is taxed, half an hour of grease beside it adds none."""
+    book = a_book(
+        operations=[
+            build.an_operation("FIT-LIGHTS", 1, access=["COVER"]),
+            build.an_operation("GREASE", access=["COVER"]),
+        ],
+        remedies=[build.a_remedy("LIGHTS", ["NOISY"], ["FIT-LIGHTS"], kind="upgrade")],
+        extras=[build.an_extra("GREASED", ["GREASE"])],
+        taxes=[build.a_tax("STATE", "0", ["labour"]), build.a_tax("STATE", "0.1", ["upgrade labour"])],
+    )
+    (offer,) = offers(book)
+    assert [str(value) for value in (offer.price, offer.tax, offer.total)] == ["50.00", "15.00", "215.00"]
+
+
+@pytest.mark.parametrize(
+    "terms",
+    [
+        {"minimum_order": 100, "small_order_fee": 9},
+        {"freight": 9, "free_freight_from": 100},
+        {},
+    ],
+)
+def test_freight_terms_are_judged_once_without_what_is_offered(terms: dict[str, Any]) -> None:
+    """The bearing's order is of 20; grease of 90 more reaches 110, but the 9 that was printed stays: 50 and 135."""
+    book = a_book(
+        settings=build.settings(freight_to_customer="this job alone"),
+        suppliers=[build.a_supplier(**terms)],
+        operations=[
+            build.an_operation("FIT-BEARING", 1, access=["COVER"], parts="BEARING"),
+            build.an_operation("GREASE", access=["COVER"], parts="DRUM"),
+        ],
+        parts=[build.a_part("BEARING", 20), build.a_part("DRUM", 90)],
+        extras=[build.an_extra("GREASED", ["GREASE"])],
+        remedies=[build.a_remedy("BEARING", ["NOISY"], ["FIT-BEARING"])],
+    )
+    (offer,) = offers(book)
+    assert [str(offer.price), str(offer.at_most)] == ["185.00", "185.00"]
+
+
+def test_flat_freight_of_a_new_supplier_is_paid_once_for_all_that_is_added() -> None:
+    """Two tubes from SOUTH: 65.00 and 12.00 each by itself, 12.00 once together."""
+    book = a_book(
+        settings=build.settings(freight_to_customer="this job alone"),
+        suppliers=[build.a_supplier(), build.a_supplier("SOUTH", freight=12)],
+        parts=[build.a_part("TUBE", 10, supplier="SOUTH")],
+        extras=[
+            build.an_extra("GREASED", ["GREASE"], parts="TUBE"),
+            build.an_extra("SEALED", ["SEAL"], parts="TUBE"),
+        ],
+    )
+    job = build.a_job(NOISY)
+    tier = build_quote(book, job).tiers[0]
+    both = price_combination(book, job, "good", ["GREASED", "SEALED"])
+    assert [str(offer.price) for offer in tier.extras] == ["77.00", "127.00"]
+    assert str(both.work - tier.work) == "192.00"
