@@ -1,182 +1,138 @@
-"""Choosing a tier's remedies: the true optimum by its aim, and the ties (DESIGN.md 5.7)."""
+"""Choosing a tier's remedies: the true optimum, how many were compared, and when it is refused (DESIGN.md 5.7)."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from itertools import product
 from typing import Any
 
 import pytest
 
-from quotekit.model.quote import PricedTier, Quote
-from quotekit.pricing import build_quote, choose, covers
+from quotekit.model.shop_book import ShopBook
+from quotekit.pricing import build_quote, choose, covers, notes
+from quotekit.pricing.choose import LifeNotStated
 from tests import build
-from tests.pricing.priced import keys_of
+from tests.pricing.priced import first_tier, keys_of, price
 
-Ways = Mapping[str, tuple[str, str | None]]
-
-
-def a_quote(aim: str, ways: Ways, findings: str = "WORN", **values: Any) -> Quote:
-    """Remedies by name, each with hours and life, that all fix every finding."""
-    codes = findings.split()
-    book = build.a_book(
-        **{
-            "operations": [build.an_operation(f"DO-{code}", hours) for code, (hours, _) in ways.items()],
-            "findings": [build.a_finding(code) for code in codes],
-            "remedies": [
-                build.a_remedy(code, codes, [f"DO-{code}"], life_years=life) for code, (_, life) in ways.items()
-            ],
-            "tiers": [build.a_tier("good", aim=aim)],
-        }
-        | values
-    )
-    return build_quote(book, build.a_job(*(build.a_finding_on(code) for code in codes)))
+MANY = "ABCDEFGHIJKLMNOPQRST"
 
 
-def first(quote: Quote) -> PricedTier:
-    """The only tier."""
-    return quote.tiers[0]
-
-
-THREE = {"PATCH": ("1", "1"), "REPAIR": ("2", "3"), "NEW": ("7", "9")}
-"""Over five years without interest: 5 x 100 = 500, 2 x 200 = 400, 1 x 700 = 700."""
-
-
-@pytest.mark.parametrize(
-    ("aim", "taken"), [("lowest price", "PATCH"), ("least to own", "REPAIR"), ("longest life", "NEW")]
-)
-def test_each_aim_takes_another_remedy(aim: str, taken: str) -> None:
-    """The same fault, three answers; all three choices were compared."""
-    tier = first(a_quote(aim, THREE))
-    assert (keys_of(tier), tier.compared) == ([taken], 3)
-
-
-def test_interest_makes_what_comes_later_cheaper() -> None:
-    """At a half a year, PATCH costs 100 (1 + 0.667 + 0.444 + 0.296 + 0.198) = 260.49, REPAIR 200 (1 + 0.296) = 259.26.
-
-    At one, 193.75 and 225: then the patch is least to own.
-    """
-    taken = [
-        (keys_of(first(quote)), str(first(quote).horizon_cost))
-        for quote in (
-            a_quote("least to own", THREE, settings=build.settings(interest_a_year=rate)) for rate in ("0.5", "1")
-        )
-    ]
-    assert taken == [(["REPAIR"], "259.26"), (["PATCH"], "193.75")]
-
-
-def test_lives_beyond_the_horizon_count_no_more() -> None:
-    """Five and nine years are equal over five: the cheaper one."""
-    assert keys_of(first(a_quote("longest life", {"NEW": ("3", "9"), "USED": ("2", "5")}))) == ["USED"]
-
-
-@pytest.mark.parametrize("aim", ["lowest price", "least to own", "longest life"])
-def test_equal_choices_are_decided_by_codes_in_order(aim: str) -> None:
-    """Nothing else tells them apart: the same book always gives the same quote."""
-    assert keys_of(first(a_quote(aim, {"B": ("1", "5"), "A": ("1", "5")}))) == ["A"]
-
-
-def test_equal_money_is_decided_by_fewer_operations() -> None:
-    """A takes two operations of half an hour, B one of an hour."""
-    quote = a_quote(
-        "lowest price",
-        {},
-        operations=[build.an_operation("HALF"), build.an_operation("OTHER-HALF"), build.an_operation("WHOLE", 1)],
-        remedies=[
-            build.a_remedy("A", ["WORN"], ["HALF", "OTHER-HALF"]),
-            build.a_remedy("B", ["WORN"], ["WHOLE"]),
-        ],
-    )
-    assert keys_of(first(quote)) == ["B"]
-
-
-def test_equal_cost_over_the_years_is_decided_by_less_work_now() -> None:
-    """LATER costs 100 and once again 100, ONCE 200: equal over the years."""
-    lives = {"LATER": ("1", "3"), "ONCE": ("2", "5")}
-    assert keys_of(first(a_quote("least to own", lives))) == ["LATER"]
-
-
-def test_shared_access_changes_which_set_is_cheapest() -> None:
-    """Alone, OUTSIDE at 1.5 h beats INSIDE at 1 h + 1 h cover; with the belt the cover is open anyway."""
-    book: dict[str, Any] = {
-        "access": [build.a_step("COVER", "0.5", "0.5")],
-        "operations": [
-            build.an_operation("OUT", "1.5"),
-            build.an_operation("IN", 1, access=["COVER"]),
-            build.an_operation("FIT-BELT", 1, access=["COVER"]),
-        ],
-        "remedies": [
-            build.a_remedy("INSIDE", ["WORN"], ["IN"]),
-            build.a_remedy("OUTSIDE", ["WORN"], ["OUT"]),
-            build.a_remedy("BELT", ["FRAYED"], ["FIT-BELT"]),
-        ],
+def shop(findings: str, each: int, **values: Any) -> ShopBook:
+    """So many findings, each with so many remedies; the n-th remedy of a finding takes n tenths of an hour."""
+    named: dict[str, Any] = {
+        "operations": [build.an_operation(f"{f}{i}", f"0.{i + 1}") for f in findings for i in range(each)],
+        "findings": [build.a_finding(code) for code in findings],
+        "remedies": [build.a_remedy(f"R-{f}{i}", [f], [f"{f}{i}"]) for f in findings for i in range(each)],
+        "tiers": [build.a_tier("good")],
     }
-    assert keys_of(first(a_quote("lowest price", {}, **book))) == ["OUTSIDE"]
-    both = first(a_quote("lowest price", {}, "WORN FRAYED", **book))
-    assert (keys_of(both), str(both.work)) == (["BELT", "INSIDE"], "300.00")
+    return build.a_book(**(named | values))
 
 
-def test_rounding_up_and_the_minimum_are_part_of_the_choice() -> None:
-    """Below two hours both cost 200: then B, whose code comes later, has no fewer hours that matter."""
-    quote = a_quote(
-        "lowest price", {"A": ("1.9", "5"), "B": ("1", "5")}, settings=build.settings(minimum_labour_hours=2)
+def found(codes: str) -> list[Any]:
+    return [build.a_finding_on(code) for code in codes]
+
+
+@pytest.mark.parametrize(("findings", "each", "compared"), [("A", 1, 1), ("A", 3, 3), ("AB", 3, 9), ("ABCD", 3, 81)])
+def test_it_says_how_many_choices_were_compared(findings: str, each: int, compared: int) -> None:
+    tier = first_tier(shop(findings, each), *found(findings))
+    assert tier.compared == compared
+    assert keys_of(tier) == [f"R-{code}0" for code in findings]
+
+
+def test_those_left_out_because_they_cannot_win_are_counted() -> None:
+    """Three to the sixth is 729, more than are worth comparing."""
+    assert first_tier(shop("ABCDEF", 3), *found("ABCDEF")).compared == 729
+
+
+def test_a_plan_compares_nothing() -> None:
+    tier = first_tier(shop("A", 3), *found("A"), plan=[build.a_plan_item("good", "R-A2")])
+    assert (tier.compared, keys_of(tier)) == (1, ["R-A2"])
+
+
+def test_the_optimum_of_the_whole_is_not_the_sum_of_the_best_for_each() -> None:
+    """Rounding up once: 0.25 and 0.25 are 0.5; 0.21 and 0.25 are 0.46, billed 0.5: equal. Checked against all nine."""
+    hours = {"A": ["0.21", "0.25", "0.4"], "B": ["0.25", "0.31", "0.1"]}
+    operations = [build.an_operation(f"{f}{i}", hours[f][i]) for f in "AB" for i in range(3)]
+    book = shop("AB", 3, operations=operations)
+    tier = first_tier(book, *found("AB"))
+    all_work = {
+        (a, b): price(book, f"R-A{a}", f"R-B{b}", job=build.a_job(*found("AB"))).charges.total
+        for a, b in product(range(3), repeat=2)
+    }
+    best = min(all_work, key=lambda pair: (all_work[pair], pair))
+    assert keys_of(tier) == [f"R-A{best[0]}", f"R-B{best[1]}"] == ["R-A0", "R-B2"]
+    assert tier.work == all_work[best] == 40
+
+
+def test_a_blank_life_stops_an_aim_over_years() -> None:
+    book = shop(
+        "A", 2, remedies=[build.a_remedy("R-A0", ["A"], ["A0"], life_years=None), build.a_remedy("R-A1", ["A"], ["A1"])]
     )
-    assert (keys_of(first(quote)), str(first(quote).work)) == (["A"], "200.00")
+    job = build.a_job(*found("A"))
+    setup = price(book, job=job).setup
+    tier = build.a_tier("best", aim="longest life")
+    with pytest.raises(LifeNotStated) as blank:
+        choose.choose(setup, tier, frozenset("A"), frozenset())
+    assert blank.value.item.key == "R-A0"
 
 
-@pytest.mark.parametrize("aim", ["least to own", "longest life"])
-def test_a_life_not_stated_leaves_the_tier_out_with_the_reason(aim: str) -> None:
-    """The choice hangs on REPAIR's life, which nobody wrote down."""
-    tier = first(a_quote(aim, {"NEW": ("7", "9"), "REPAIR": ("2", None)}))
-    assert (tier.offered, tier.priced) == (False, False)
-    assert "Repair has no Life years" in (tier.reason or "")
-
-
-@pytest.mark.parametrize("aim", ["least to own", "longest life"])
-def test_a_life_not_stated_is_no_matter_where_there_is_no_choice(aim: str) -> None:
-    """The only remedy is taken."""
-    assert keys_of(first(a_quote(aim, {"REPAIR": ("2", None)}))) == ["REPAIR"]
-
-
-def test_the_number_of_choices_is_the_product_of_the_groups() -> None:
-    """Three ways for one fault and two for another: six are compared."""
-    quote = a_quote(
-        "lowest price",
-        {},
-        "WORN FRAYED",
-        operations=[build.an_operation("DO")],
-        remedies=[
-            *(build.a_remedy(code, ["WORN"], ["DO"]) for code in "ABC"),
-            *(build.a_remedy(code, ["FRAYED"], ["DO"]) for code in "DE"),
-        ],
-    )
-    assert (first(quote).compared, keys_of(first(quote))) == (6, ["A", "D"])
-
-
-@pytest.mark.parametrize("module", [covers, choose])
-def test_too_many_choices_are_an_error_that_points_to_the_plan(module: Any, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Nothing is chosen by a shortcut: the technician says what to take."""
-    monkeypatch.setattr(module, "MOST_CHOICES", 2)
-    quote = a_quote("lowest price", THREE)
-    assert [(problem.code, problem.severity) for problem in quote.problems] == [("too-many-choices", "error")]
+def too_many(book: ShopBook, codes: str) -> None:
+    """The quote is refused with one problem, no tier, and a pointer to the Plan sheet."""
+    quote = build_quote(book, build.a_job(*found(codes), file="job.xlsx"))
     assert quote.tiers == ()
+    assert quote.offered == ()
+    (problem,) = quote.problems
+    assert (problem.code, problem.severity, str(problem.place)) == ("too-many-choices", "error", "job.xlsx:Plan")
+    assert problem.remedy == "Say on the Plan sheet what each tier takes."
 
 
-def test_as_many_as_allowed_are_compared(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Three choices where three are the most."""
-    monkeypatch.setattr(choose, "MOST_CHOICES", 3)
-    assert keys_of(first(a_quote("lowest price", THREE))) == ["PATCH"]
+def a_tangle(findings: str, each: int) -> ShopBook:
+    """Every remedy does work of its own besides work that another group shares: none beats another."""
+    shared = [build.an_operation(f"S{i}", "0.1", slowed_by_rust=i % 2 == 0) for i in range(each)]
+    remedies = [build.a_remedy(f"R-{f}{i}", [f], [f"{f}{i}", f"S{i}"]) for f in findings for i in range(each)]
+    plain = shop(findings, each)
+    return shop(findings, each, operations=[*plain.operations.values(), *shared], remedies=remedies)
 
 
-def test_cost_over_the_years_is_compared_as_rounded() -> None:
-    """LATER is 111.13 + 111.13 / 1.25 = 200.034, ONCE 200.03: equal to the cent, so the least work now."""
-    quote = a_quote(
-        "least to own",
-        {"LATER": ("0", "1"), "ONCE": ("0", "5")},
-        settings=build.settings(interest_a_year="0.25", years_to_compare=2),
-        operations=[build.an_operation("DO-LATER", 0, parts="USED"), build.an_operation("DO-ONCE", 0, parts="NEW")],
-        parts=[
-            build.a_part("USED", 1, fixed_price_each="111.13"),
-            build.a_part("NEW", 1, fixed_price_each="200.03"),
-        ],
-    )
-    assert (keys_of(first(quote)), str(first(quote).horizon_cost)) == (["LATER"], "200.03")
+def test_more_than_the_limit_in_all_groups_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A limit of 500: three to the sixth is 729, and none of them can be left out."""
+    monkeypatch.setattr(choose, "MOST_CHOICES", 500)
+    too_many(a_tangle("ABCDEF", 3), "ABCDEF")
+
+
+def test_up_to_the_limit_is_compared(monkeypatch: pytest.MonkeyPatch) -> None:
+    """243 choices and a limit of 243."""
+    monkeypatch.setattr(choose, "MOST_CHOICES", 243)
+    tier = first_tier(a_tangle("ABCDE", 3), *found("ABCDE"))
+    assert tier.compared == 243
+    assert keys_of(tier) == ["R-A0", "R-B0", "R-C0", "R-D0", "R-E0"]
+
+
+def test_more_than_the_limit_in_one_group(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(covers, "MOST_CHOICES", 10)
+    remedies = [*shop("AB", 6).remedies.values(), build.a_remedy("BOTH", ["A", "B"], ["A0"])]
+    too_many(shop("AB", 6, remedies=remedies), "AB")
+
+
+def test_a_real_job_that_is_too_large_is_refused() -> None:
+    """Twelve findings with three remedies that share work: 531,441 choices, none of which can be left out."""
+    too_many(a_tangle(MANY[:12], 3), MANY[:12])
+
+
+def test_a_large_job_without_shared_work_is_chosen() -> None:
+    """Three to the twentieth, 3,486,784,401: all but one choice of each finding are left out."""
+    tier = first_tier(shop(MANY, 3), *found(MANY))
+    assert tier.compared == 3486784401
+    assert keys_of(tier) == [f"R-{code}0" for code in sorted(MANY)]
+
+
+def test_a_plan_lets_a_job_through_that_is_too_large() -> None:
+    """What the problem says to do helps."""
+    codes = MANY[:12]
+    plan = [build.a_plan_item("good", f"R-{code}1") for code in codes]
+    quote = build_quote(a_tangle(codes, 3), build.a_job(*found(codes), plan=plan))
+    assert quote.tiers[0].fixed == tuple(sorted(codes))
+
+
+def test_the_refusal_names_the_limit() -> None:
+    assert notes.too_many_choices(build.a_job()).message == "more than 200,000 ways to choose the remedies remain"
+    assert covers.MOST_CHOICES == 200_000

@@ -2,254 +2,208 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any
 
 import pytest
 
-from quotekit.model.quote import Quote
+from quotekit.model.quote import PricedTier
 from quotekit.model.shop_book import ShopBook
+from quotekit.model.source import Source
 from quotekit.pricing import build_quote
 from tests import build
 from tests.pricing.priced import keys_of
 
-SEVERITIES = {"BRAKE": "safety", "BELT": "needed", "PAINT": "advised", "NOISE": "watch"}
-GOOD = build.a_tier("good", ["safety"])
-BETTER = build.a_tier("better", ["safety", "needed"])
-BEST = build.a_tier("best", ["safety", "needed", "advised"])
+
+def shop(**values: Any) -> ShopBook:
+    """A worn bushing (needed): repair 0.5 hours and 2 years, upgrade 1 hour and 9 years. A frayed belt (advised)."""
+    named: dict[str, Any] = {
+        "operations": [
+            build.an_operation("SLEEVE", "0.5"),
+            build.an_operation("STEEL", 1),
+            build.an_operation("BELT", "0.4"),
+            build.an_operation("BRAKE", "0.8"),
+        ],
+        "findings": [
+            build.a_finding("WORN"),
+            build.a_finding("FRAYED", "advised"),
+            build.a_finding("BRAKE", "safety"),
+            build.a_finding("SCUFF", "watch"),
+        ],
+        "remedies": [
+            build.a_remedy("SLEEVED", ["WORN"], ["SLEEVE"], kind="repair", life_years=2),
+            build.a_remedy("STEELED", ["WORN"], ["STEEL"], kind="upgrade", life_years=9),
+            build.a_remedy("NEW-BELT", ["FRAYED"], ["BELT"], life_years=4),
+            build.a_remedy("NEW-BRAKE", ["BRAKE"], ["BRAKE"], life_years=6),
+        ],
+    }
+    return build.a_book(**(named | values))
 
 
-def a_book(*tiers: Any, without: Sequence[str] = (), **values: Any) -> ShopBook:
-    """A finding of each severity with one remedy of its name and one hour, NEW-BRAKE and so on."""
-    codes = [code for code in SEVERITIES if code not in without]
-    return build.a_book(
-        **{
-            "operations": [build.an_operation(f"FIT-{code}", 1) for code in SEVERITIES],
-            "findings": [build.a_finding(code, severity) for code, severity in SEVERITIES.items()],
-            "remedies": [build.a_remedy(f"NEW-{code}", [code], [f"FIT-{code}"]) for code in codes],
-            "tiers": list(tiers),
-        }
-        | values
+SEVERITY: dict[str, Any] = {"WORN": "needed", "FRAYED": "advised", "BRAKE": "safety", "SCUFF": "watch"}
+
+
+def tiers(book: ShopBook, *codes: str, **job: Any) -> list[PricedTier]:
+    found = [build.a_finding_on(code, severity=SEVERITY[code]) for code in codes]
+    return list(build_quote(book, build.a_job(*found, **job)).tiers)
+
+
+def reasons(found: list[PricedTier]) -> dict[str, str | None]:
+    return {tier.code: tier.reason for tier in found}
+
+
+def test_each_tier_covers_its_severities_and_what_the_tier_before_fixes() -> None:
+    """Good mends for least, better adds the belt and owns for least, best lasts longest.
+
+    Better: 50 now and 50 in years 2 and 4, or 100 once: steel. So best is the same work.
+    """
+    good, better, best = tiers(shop(), "WORN", "FRAYED", "SCUFF")
+    assert keys_of(good) == ["SLEEVED"]
+    assert keys_of(better) == ["NEW-BELT", "STEELED"]
+    assert (good.fixed, good.left) == (("WORN",), ("FRAYED", "SCUFF"))
+    assert (better.fixed, better.left) == (("FRAYED", "WORN"), ("SCUFF",))
+    assert reasons([good, better, best]) == {
+        "good": None,
+        "better": None,
+        "best": "it is the same work as Put right and prevent",
+    }
+
+
+def test_a_tier_with_nothing_to_do_is_not_offered() -> None:
+    assert reasons(tiers(shop(), "SCUFF")) == dict.fromkeys(["good", "better", "best"], "there is nothing to do in it")
+
+
+def test_the_first_tier_has_nothing_to_do_and_the_second_has() -> None:
+    good, better, _ = tiers(shop(), "FRAYED")
+    assert (good.offered, better.offered) == (False, True)
+
+
+def test_a_tier_that_leaves_a_safety_finding_is_not_offered() -> None:
+    """No remedy for the brake in the book: no option at all."""
+    remedies = [remedy for remedy in shop().remedies.values() if remedy.code != "NEW-BRAKE"]
+    found = tiers(shop(remedies=remedies), "WORN", "BRAKE")
+    assert all(tier.reason == "it would leave a safety finding: BRAKE" for tier in found)
+    assert found[0].safety_left == ("BRAKE",)
+    assert str(found[0].work) == "50.00", "it still carries its numbers"
+
+
+def test_the_same_work_is_the_same_operations_parts_and_one_off_lines() -> None:
+    """One line only in the second tier makes it another tier."""
+    found = tiers(shop(), "WORN", one_off=[build.a_one_off(1, "charge", 1, unit_price=5, tiers=["best"])])
+    assert found[2].reason != "it is the same work as Put right and prevent"
+
+
+def test_a_dominated_tier_is_not_offered() -> None:
+    """Good is a sleeve: 50. Better is planned: the same sleeve and brake work that nothing calls for, 130.
+
+    Best is steel: 100, and lasts to the horizon.
+    """
+    plan = [build.a_plan_item("better", "SLEEVED"), build.a_plan_item("better", "BRAKE")]
+    good, better, best = tiers(shop(), "WORN", plan=plan)
+    assert [str(tier.work) for tier in (good, better, best)] == ["50.00", "130.00", "100.00"]
+    assert better.reason == "Put right costs no more, fixes no less, lasts no less and is ready no later"
+    assert best.offered
+
+
+def test_a_dearer_tier_that_lasts_longer_stands() -> None:
+    good, better, _ = tiers(shop(), "WORN")
+    assert [str(tier.work) for tier in (good, better)] == ["50.00", "100.00"]
+    assert good.offered
+    assert better.offered
+
+
+def test_lives_are_compared_up_to_the_horizon() -> None:
+    """Over two years the sleeve lasts as long: steel at twice the price is not offered for longest life."""
+    found = tiers(
+        shop(tiers=[build.a_tier("good"), build.a_tier("best", aim="longest life")]), "WORN", years_to_compare=2
     )
+    assert keys_of(found[1]) == ["SLEEVED"]
 
 
-def quote_of(book: ShopBook, *codes: str, **job: Any) -> Quote:
-    """The quote of these findings, of the severities above."""
-    return build_quote(
-        book, build.a_job(*(build.a_finding_on(code, severity=SEVERITIES[code]) for code in codes), **job)
+@pytest.mark.parametrize(("lead", "offered"), [(3, True), (0, False), (None, True)])
+def test_a_dearer_tier_may_stand_because_it_is_ready_sooner(lead: int | None, offered: bool) -> None:
+    """The cheap tier waits for a part, the dear one takes shelf stock; an unknown lead is later than any."""
+    book = shop(
+        operations=[build.an_operation("ONE", "0.5", parts="SLOW"), build.an_operation("TWO", "0.6", parts="QUICK")],
+        parts=[build.a_part("SLOW", 1, supplier="FAR", lead_days=lead), build.a_part("QUICK", 1, supplier="SHELF")],
+        suppliers=[build.a_supplier("FAR", lead_days=None), build.a_supplier("SHELF", shelf=True)],
+        remedies=[build.a_remedy("FIRST", ["WORN"], ["ONE"]), build.a_remedy("SECOND", ["WORN"], ["TWO"])],
+        tiers=[build.a_tier("good"), build.a_tier("better")],
     )
+    good, better = tiers(book, "WORN", plan=[build.a_plan_item("better", "SECOND")])
+    assert (good.ready_days, better.ready_days) == (lead, 0)
+    assert better.offered is offered
 
 
-def offered(quote: Quote) -> dict[str, str | None]:
-    """Each tier with the reason that keeps it back; None where it is offered."""
-    return {tier.code: tier.reason for tier in quote.tiers}
-
-
-def test_each_tier_covers_its_severities() -> None:
-    """A watched noise is in none of them."""
-    quote = quote_of(a_book(GOOD, BETTER, BEST), "BRAKE", "BELT", "PAINT", "NOISE")
-    assert [keys_of(tier) for tier in quote.tiers] == [
-        ["NEW-BRAKE"],
-        ["NEW-BELT", "NEW-BRAKE"],
-        ["NEW-BELT", "NEW-BRAKE", "NEW-PAINT"],
+def test_a_life_not_stated_refuses_the_tier_and_names_the_cell() -> None:
+    """The technician fills in M7 of Remedies; the tier by price is not touched, and the next stands on good."""
+    source = Source(file="book.xlsx", sheet="Remedies", row=7, columns={"Code": "A", "Life years": "M"})
+    remedies = [
+        build.a_remedy("SLEEVED", ["WORN"], ["SLEEVE"], life_years=None, source=source),
+        build.a_remedy("STEELED", ["WORN"], ["STEEL"], life_years=9),
     ]
-    assert [tier.left for tier in quote.tiers] == [("BELT", "NOISE", "PAINT"), ("NOISE", "PAINT"), ("NOISE",)]
-    assert offered(quote) == {"good": None, "better": None, "best": None}
+    good, better, best = tiers(shop(remedies=remedies), "WORN")
+    assert keys_of(good) == ["SLEEVED"]
+    assert (
+        better.reason
+        == best.reason
+        == "it has to choose over years and Sleeved has no Life years (book.xlsx:Remedies!M7)"
+    )
+    assert not better.priced
 
 
-def test_a_later_tier_fixes_what_the_tier_before_fixes() -> None:
-    """`paint` covers advised only, and keeps the brake."""
-    quote = quote_of(a_book(GOOD, build.a_tier("paint", ["advised"])), "BRAKE", "PAINT")
-    assert quote.tiers[1].fixed == ("BRAKE", "PAINT")
+def test_a_life_not_stated_is_the_horizon_where_there_is_no_choice() -> None:
+    """One remedy only: it is taken to last the horizon, and on paper its life is not stated."""
+    remedies = [build.a_remedy("SLEEVED", ["WORN"], ["SLEEVE"], life_years=None)]
+    good, better, best = tiers(shop(remedies=remedies), "WORN")
+    assert [tier.priced for tier in (good, better, best)] == [True, True, True]
+    assert dict(good.lives) == {"WORN": None}
+    assert str(good.horizon_cost) == "50.00"
+
+
+def test_the_tier_before_is_the_nearest_that_could_be_worked_out() -> None:
+    """Better has no life to choose by; best covers what good fixes."""
+    remedies = [
+        build.a_remedy("SLEEVED", ["WORN"], ["SLEEVE"], life_years=2),
+        build.a_remedy("ONE", ["FRAYED"], ["BELT"], life_years=None),
+        build.a_remedy("TWO", ["FRAYED"], ["STEEL"], life_years=None),
+    ]
+    rows = [
+        build.a_tier("good"),
+        build.a_tier("better", ["safety", "advised"], "least to own"),
+        build.a_tier("best", ["safety"], "lowest price"),
+    ]
+    good, better, best = tiers(shop(remedies=remedies, tiers=rows), "WORN", "FRAYED")
+    assert not better.priced
+    assert keys_of(best) == keys_of(good) == ["SLEEVED"]
+    assert best.reason == "it is the same work as Good"
 
 
 def test_the_tier_before_counts_even_if_it_is_not_offered() -> None:
-    """`same` is not offered, being the same work; `paint` keeps what it fixes, and is compared with it."""
-    quote = quote_of(
-        a_book(GOOD, build.a_tier("same", ["safety"]), build.a_tier("paint", ["advised"])), "BRAKE", "PAINT"
-    )
-    assert offered(quote) == {"good": None, "same": "it is the same work as Good", "paint": None}
-    assert quote.tiers[2].fixed == ("BRAKE", "PAINT")
+    """Good leaves the brake, which has no remedy there but a one-off line in better: better still fixes the bushing."""
+    remedies = [remedy for remedy in shop().remedies.values() if remedy.code != "NEW-BRAKE"]
+    line = build.a_one_off(1, "labour", 1, fixes=["BRAKE"], tiers=["better"])
+    rows = [build.a_tier("good"), build.a_tier("better", ["safety"])]
+    good, better = tiers(shop(remedies=remedies, tiers=rows), "WORN", "BRAKE", one_off=[line])
+    assert not good.offered
+    assert keys_of(better) == ["ONEOFF-1", "SLEEVED"]
+    assert better.offered
 
 
-def test_a_tier_that_could_not_be_worked_out_is_passed_over() -> None:
-    """`years` cannot choose without a life; `better` is compared with `good`."""
-    book = a_book(
-        GOOD,
-        build.a_tier("years", ["safety", "needed"], "least to own"),
-        BETTER,
-        remedies=[
-            build.a_remedy("NEW-BRAKE", ["BRAKE"], ["FIT-BRAKE"]),
-            build.a_remedy("NEW-BELT", ["BELT"], ["FIT-BELT"]),
-            build.a_remedy("OLD-BELT", ["BELT"], ["FIT-BELT"], life_years=None),
-        ],
-    )
-    quote = quote_of(book, "BRAKE", "BELT")
-    assert [(tier.code, tier.offered, tier.priced) for tier in quote.tiers] == [
-        ("good", True, True),
-        ("years", False, False),
-        ("better", True, True),
-    ]
+def test_one_tier_alone_is_a_normal_answer() -> None:
+    (good,) = tiers(shop(tiers=[build.a_tier("only")]), "WORN")
+    assert (good.code, good.offered) == ("only", True)
 
 
-def test_the_same_work_is_offered_once() -> None:
-    """Nothing needed was found: better does what good does."""
-    quote = quote_of(a_book(GOOD, BETTER, BEST), "BRAKE", "PAINT")
-    assert offered(quote) == {"good": None, "better": "it is the same work as Good", "best": None}
+def test_a_covered_finding_below_safety_with_no_remedy_is_left() -> None:
+    good, *_ = tiers(shop(remedies=[shop().remedies["SLEEVED"]]), "WORN", "FRAYED")
+    quote = build_quote(shop(remedies=[]), build.a_job(build.a_finding_on("WORN")))
+    assert good.left == ("FRAYED",)
+    assert [problem.code for problem in quote.problems] == ["no-permitted-remedy", "no-tier-offered"]
 
 
-def test_other_parts_are_not_the_same_work() -> None:
-    """One operation, another part that lasts longer."""
-    book = a_book(
-        build.a_tier("cheap", ["safety"]),
-        build.a_tier("lasting", ["safety"], "longest life"),
-        parts=[build.a_part("SHOE", 10), build.a_part("GOOD-SHOE", 20)],
-        remedies=[
-            build.a_remedy("SHOES", ["BRAKE"], ["FIT-BRAKE"], parts="SHOE", life_years=2),
-            build.a_remedy("GOOD-SHOES", ["BRAKE"], ["FIT-BRAKE"], parts="GOOD-SHOE", life_years=4),
-        ],
-    )
-    assert offered(quote_of(book, "BRAKE")) == {"cheap": None, "lasting": None}
-
-
-def test_a_one_off_line_of_one_tier_is_other_work() -> None:
-    """Same operations and parts, and a line more."""
-    lines = [build.a_one_off(1, "charge", unit_price=5, tiers=["better"])]
-    assert offered(quote_of(a_book(GOOD, BETTER), "BRAKE", one_off=lines))["better"] != "it is the same work as Good"
-
-
-def test_a_dearer_tier_that_does_no_more_is_dominated() -> None:
-    """The same fault fixed, the same life, five dollars more."""
-    lines = [build.a_one_off(1, "charge", unit_price=5, tiers=["better"])]
-    quote = quote_of(a_book(GOOD, BETTER), "BRAKE", one_off=lines)
-    assert offered(quote) == {
-        "good": None,
-        "better": "Good costs no more, fixes no less, lasts no less and is ready no later",
-    }
-
-
-SHOE_PARTS = [
-    build.a_part("SHOE", 10, lead_days=5),
-    build.a_part("GOOD-SHOE", 20, lead_days=5),
-    build.a_part("FAST-SHOE", 30, lead_days=1),
-]
-
-
-@pytest.mark.parametrize(
-    ("part", "life", "lead", "stands"),
-    [
-        ("GOOD-SHOE", 2, 5, False),  # dearer, no better
-        ("GOOD-SHOE", 3, 5, True),  # dearer, lasts longer
-        ("FAST-SHOE", 2, 1, True),  # dearer, ready sooner
-    ],
-)
-def test_what_costs_more_must_be_better_in_something(part: str, life: int, lead: int, stands: bool) -> None:
-    """`cheap` takes shoes of two years with a lead of five days; the plan of `other` takes another part."""
-    book = a_book(
-        build.a_tier("cheap", ["safety"]),
-        build.a_tier("other", ["safety"]),
-        remedies=[
-            build.a_remedy("SHOES", ["BRAKE"], ["FIT-BRAKE"], parts="SHOE", life_years=2),
-            build.a_remedy("OTHER-SHOES", ["BRAKE"], ["FIT-BRAKE"], parts=part, life_years=life),
-        ],
-        parts=SHOE_PARTS,
-    )
-    quote = quote_of(book, "BRAKE", plan=[build.a_plan_item("other", "OTHER-SHOES")])
-    assert (quote.tiers[1].ready_days, quote.tiers[1].offered, quote.tiers[0].offered) == (lead, stands, True)
-
-
-def test_a_cheaper_later_tier_puts_an_earlier_one_out() -> None:
-    """The plan of `good` takes the dear way; `better` does the same and more for less."""
-    book = a_book(
-        GOOD,
-        BETTER,
-        remedies=[
-            build.a_remedy("NEW-BRAKE", ["BRAKE"], ["FIT-BRAKE"]),
-            build.a_remedy("DEAR-BRAKE", ["BRAKE"], ["FIT-BRAKE"], parts="GOLD"),
-            build.a_remedy("NEW-BELT", ["BELT"], ["FIT-BELT"]),
-        ],
-        parts=[build.a_part("GOLD", 400)],
-    )
-    quote = quote_of(book, "BRAKE", "BELT", plan=[build.a_plan_item("good", "DEAR-BRAKE")])
-    assert [tier.offered for tier in quote.tiers] == [False, True]
-
-
-def test_lives_beyond_the_horizon_make_no_difference() -> None:
-    """Nine years last no longer than six where five are compared."""
-    book = a_book(
-        build.a_tier("cheap", ["safety"]),
-        build.a_tier("other", ["safety"]),
-        remedies=[
-            build.a_remedy("SHOES", ["BRAKE"], ["FIT-BRAKE"], parts="SHOE", life_years=6),
-            build.a_remedy("OTHER-SHOES", ["BRAKE"], ["FIT-BRAKE"], parts="GOOD-SHOE", life_years=9),
-        ],
-        parts=SHOE_PARTS,
-    )
-    quote = quote_of(book, "BRAKE", plan=[build.a_plan_item("other", "OTHER-SHOES")])
-    assert [tier.offered for tier in quote.tiers] == [True, False]
-
-
-def test_ready_days_not_known_are_later_than_any() -> None:
-    """A part without a lead, for the same money and life: the tier with a known day stands."""
-    book = a_book(
-        build.a_tier("late", ["safety"]),
-        build.a_tier("known", ["safety"]),
-        remedies=[
-            build.a_remedy("SHOES", ["BRAKE"], ["FIT-BRAKE"], parts="LATE-SHOE"),
-            build.a_remedy("OTHER-SHOES", ["BRAKE"], ["FIT-BRAKE"], parts="FAST-SHOE"),
-        ],
-        suppliers=[build.a_supplier(), build.a_supplier("SLOW", lead_days=None)],
-        parts=[build.a_part("LATE-SHOE", 30, supplier="SLOW"), build.a_part("FAST-SHOE", 30, lead_days=30)],
-    )
-    plan = [build.a_plan_item("late", "SHOES"), build.a_plan_item("known", "OTHER-SHOES")]
-    quote = quote_of(book, "BRAKE", plan=plan)
-    assert [(tier.ready_days, tier.offered) for tier in quote.tiers] == [(None, False), (30, True)]
-
-
-def test_equal_tiers_in_every_respect_both_stand() -> None:
-    """Better in nothing is not dominated: other parts at the same price."""
-    book = a_book(
-        build.a_tier("one", ["safety"]),
-        build.a_tier("two", ["safety"]),
-        remedies=[
-            build.a_remedy("SHOES", ["BRAKE"], ["FIT-BRAKE"], parts="SHOE"),
-            build.a_remedy("OTHER-SHOES", ["BRAKE"], ["FIT-BRAKE"], parts="TWIN"),
-        ],
-        parts=[build.a_part("SHOE", 10), build.a_part("TWIN", 10)],
-    )
-    quote = quote_of(book, "BRAKE", plan=[build.a_plan_item("two", "SHOES")])
-    assert offered(quote) == {"one": None, "two": None}
-
-
-def test_a_safety_finding_without_remedy_keeps_every_tier_back() -> None:
-    """No option that leaves the brake bad is ever handed out."""
-    quote = quote_of(a_book(GOOD, BETTER, without=["BRAKE"]), "BRAKE", "BELT")
-    assert offered(quote) == {
-        "good": "there is nothing to do in it",
-        "better": "it would leave a safety finding: BRAKE",
-    }
-
-
-def test_a_tier_that_does_not_cover_safety_is_not_offered_with_one_left() -> None:
-    """The owner's tier says needed only; the brake was found."""
-    quote = quote_of(a_book(build.a_tier("belt", ["needed"]), BETTER), "BRAKE", "BELT")
-    assert offered(quote) == {"belt": "it would leave a safety finding: BRAKE", "better": None}
-
-
-@pytest.mark.parametrize(
-    ("job", "something"),
-    [
-        ({}, False),
-        ({"extras": [build.a_job_extra("WASHED")]}, False),
-        ({"extras": [build.a_job_extra("WASHED", asked=True)]}, True),
-        ({"one_off": [build.a_one_off(1, "labour", 1)]}, True),
-    ],
-)
-def test_a_tier_with_nothing_to_do_is_not_offered(job: dict[str, Any], something: bool) -> None:
-    """Always work alone is nothing to do; what the customer asked for, or a one-off line, is."""
-    book = a_book(
-        GOOD,
-        extras=[build.an_extra("WASHED", ["FIT-PAINT"])],
-        machines=[build.a_machine(always=["FIT-NOISE"])],
-    )
-    assert offered(quote_of(book, "NOISE", **job)) == {"good": None if something else "there is nothing to do in it"}
+def test_an_asked_extra_or_a_one_off_line_is_something_to_do() -> None:
+    """The customer asked for a new belt although nothing was found."""
+    book = shop(extras=[build.an_extra("SPARE", ["BELT"])])
+    asked = tiers(book, extras=(build.a_job_extra("SPARE", asked=True),))
+    line = tiers(book, one_off=[build.a_one_off(1, "charge", 1, unit_price=5)])
+    assert [tier.offered for tier in (*asked, *line)] == [True, False, False] * 2
