@@ -8,8 +8,9 @@ A warning is printed and put on the shop sheet.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
+
+from quotekit.record import record
 
 Severity = Literal["error", "warning"]
 
@@ -33,7 +34,7 @@ class Place(NamedTuple):
         return f"{self.file}{sheet}{cell}"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Problem:
     """One thing wrong: `code` names the kind, `message` the fault, `remedy` what to do."""
 

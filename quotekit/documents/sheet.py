@@ -7,10 +7,12 @@ Cells of a row stand side by side from column A; a cell with `across` 3 fills th
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import date
 from decimal import Decimal
 from typing import Literal
+
+from quotekit.record import record
 
 Kind = Literal["blank", "text", "money", "number", "hours", "percent", "date", "picture"]
 Align = Literal["left", "right", "center"]
@@ -18,7 +20,7 @@ Upright = Literal["top", "middle", "bottom"]
 Paper = Literal["A4", "Letter"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Picture:
     """An encoded PNG or JPEG with its size in pixels and the words for who cannot see it."""
 
@@ -29,7 +31,7 @@ class Picture:
     alt: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Look:
     """How a style looks. Colours are `#RRGGBB`, empty for none; a line is `thin`, `medium` or empty."""
 
@@ -48,7 +50,7 @@ class Look:
     unlocked: bool = False
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Cell:
     """One cell. `formula` (with its leading `=`) is optional: `content` is then its value, worked out by us.
 
@@ -64,7 +66,7 @@ class Cell:
     name: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Row:
     """Cells from column A. `height` in points, None for one line; `break_before` starts a new page when printed."""
 
@@ -75,7 +77,7 @@ class Row:
     """A hint for the layout that sets page breaks: this row should not end a page."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Page:
     """Page set-up. Margins in inches; header and footer in the workbook's codes (`&P` page, `&N` pages)."""
 
@@ -94,7 +96,7 @@ class Page:
     bottom: float = 0.7
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Sheet:
     """One sheet: `widths` in characters for each column from A; the print area is all its rows and columns."""
 
@@ -107,7 +109,7 @@ class Sheet:
     grid_lines: bool = False
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Properties:
     """What the file says of itself. `created` is pinned, so that the same value gives the same bytes."""
 
@@ -117,7 +119,7 @@ class Properties:
     created: date
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class WorkbookValue:
     """A workbook as a value. `formats` are number formats by kind; `looks` are the styles its cells may name."""
 

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from decimal import Decimal
 from typing import Literal
 
 from quotekit.model.shop_book import FailsWhen, FindingSeverity, Part, Quantity
 from quotekit.model.source import NOWHERE, Source
+from quotekit.record import record
 
 OneOffKind = Literal["labour", "part", "sublet", "charge"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class FoundFinding:
     """One finding recorded on one side of this machine, after the row's side was spread over positions.
 
@@ -54,7 +55,7 @@ class FoundFinding:
         return at_side(self.code, self.side)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class JobExtra:
     """An extra on the job's sheet, one side each; `asked`: the customer asked, so it is in every tier."""
 
@@ -64,7 +65,7 @@ class JobExtra:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class OneOff:
     """A line no shop book foresees. `code` is ONEOFF-1 and on; `tiers` empty for all; `fixes` are finding codes."""
 
@@ -84,7 +85,7 @@ class OneOff:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class PlanItem:
     """The technician's own choice: a remedy, extra or operation code in a tier, one side each."""
 
@@ -94,7 +95,7 @@ class PlanItem:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Job:
     """One machine brought in once. `positions` are the machine class's, in its order; `machine_class` is the code
     where the book has Machines, else the free text."""

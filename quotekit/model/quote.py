@@ -9,7 +9,7 @@ Every tuple has a fixed order: text order of code@side.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from decimal import Decimal
 from typing import Literal
@@ -17,11 +17,12 @@ from typing import Literal
 from quotekit.model.job import Job
 from quotekit.model.shop_book import ShopBook
 from quotekit.problems import Problem
+from quotekit.record import record
 
 ItemKind = Literal["remedy", "extra", "operation", "one-off"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class WorkLine:
     """An operation or access step as present in a tier, with exact hours and the items that share it."""
 
@@ -40,7 +41,7 @@ class WorkLine:
     always: bool = False
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class LabourLine:
     """One labour rate of a tier, hours built up step by step (DESIGN.md 5.3)."""
 
@@ -56,7 +57,7 @@ class LabourLine:
     cost: Decimal | None
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class PartLine:
     """One part of a tier. The customer's own parts have price, amount and packs zero."""
 
@@ -94,7 +95,7 @@ class PartLine:
     taken_from_kits: Decimal = Decimal(0)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class MoneyLine:
     """A named amount: sublet, fee, one-off charge, freight per supplier, or a saving (negative)."""
 
@@ -107,7 +108,7 @@ class MoneyLine:
     wording: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class TaxLine:
     """One tax of a tier: what it is on and what it comes to."""
 
@@ -116,7 +117,7 @@ class TaxLine:
     amount: Decimal
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Hours:
     """Hours of a tier (DESIGN.md 5.3), over all labour rates."""
 
@@ -128,7 +129,7 @@ class Hours:
     minimum_added: Decimal
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Amounts:
     """The order of money (DESIGN.md 5.5); savings and inspection_credit are negative or zero."""
 
@@ -144,7 +145,7 @@ class Amounts:
     inspection_credit: Decimal
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Share:
     """An item's fair share of a tier; hours to four decimals, money to the minor unit."""
 
@@ -156,7 +157,7 @@ class Share:
     amount: Decimal
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Cost:
     """What a tier costs the shop; labour and total are None where a labour cost is unknown."""
 
@@ -168,7 +169,7 @@ class Cost:
     total: Decimal | None
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class TierItem:
     """A remedy, extra, operation or one-off line taken in a tier."""
 
@@ -190,7 +191,7 @@ class TierItem:
     done_by_larger_work: bool = False
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class OfferedExtra:
     """An extra, or a remedy for what the tier leaves, offered beside it (DESIGN.md 5.8)."""
 
@@ -212,7 +213,7 @@ class OfferedExtra:
     total: Decimal
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class PricedTier:
     """One tier, worked out in full. `offered` False carries the reason."""
 
@@ -264,7 +265,7 @@ class PricedTier:
     """False where the tier could not be worked out: its figures are zero and mean nothing."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class NotPermitted:
     """A candidate remedy that does not fit as measured."""
 
@@ -273,7 +274,7 @@ class NotPermitted:
     why: str
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class OnlyWith:
     """A candidate that fits only together with one of others (`CODE` or `CODE@side`)."""
 
@@ -282,7 +283,7 @@ class OnlyWith:
     with_: tuple[str, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Declined:
     """What a no costs."""
 
@@ -292,7 +293,7 @@ class Declined:
     total: Decimal
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Quote:
     """The whole answer. With errors, `tiers` is empty and `problems` is full."""
 

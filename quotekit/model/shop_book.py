@@ -8,13 +8,14 @@ An absent optional cell is None, never zero.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
 from typing import Literal
 
 from quotekit.model.source import NOWHERE, Source
+from quotekit.record import record
 
 FindingSeverity = Literal["safety", "needed", "advised", "watch"]
 SEVERITIES: tuple[FindingSeverity, ...] = ("safety", "needed", "advised", "watch")
@@ -24,7 +25,7 @@ SavingKind = Literal["hours off", "labour amount off", "parts amount off", "perc
 FailsWhen = Literal["above", "below"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Quantity:
     """One entry of a quantity list: `SEAL-19 x 2`."""
 
@@ -32,7 +33,7 @@ class Quantity:
     quantity: Decimal
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Settings:
     """The Shop sheet (DESIGN.md 3.1). `sources` gives the cell of each setting by its name."""
 
@@ -72,7 +73,7 @@ class Settings:
     """By setting name as in DESIGN.md 3.1; the cell is `sources[name].place("Value")`."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class LabourRate:
     """Selling rate per sold hour. One code may have several dated rows."""
 
@@ -84,7 +85,7 @@ class LabourRate:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Condition:
     """Rust and dirt: `allowance` is a fraction of the net hours slowed by rust, at most `at_most_hours` a job."""
 
@@ -95,7 +96,7 @@ class Condition:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class MachineClass:
     """`positions` in the owner's order; `always` are operation codes done once on every job of the class."""
 
@@ -106,7 +107,7 @@ class MachineClass:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class AccessStep:
     """Opening and closing something: charged once however many operations need it."""
 
@@ -122,7 +123,7 @@ class AccessStep:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Operation:
     """A unit of work with net hours; `second_side_hours` is for each further position."""
 
@@ -144,7 +145,7 @@ class Operation:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Part:
     """A part as bought. `new_or_used` is the cell's words; `taxed_as` is lower case, None means parts."""
 
@@ -170,7 +171,7 @@ class Part:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class PartUsed:
     """A row of Parts used: `sides` in lower case, empty for every side; `machines` empty for all classes."""
 
@@ -182,7 +183,7 @@ class PartUsed:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Offer:
     """Another supplier's price for a part: it matters only when parts are ordered."""
 
@@ -196,7 +197,7 @@ class Offer:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Supplier:
     """Terms of one supplier; `shelf` is the shop's own stock. `restocking` is a fraction."""
 
@@ -213,7 +214,7 @@ class Supplier:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class MarkupBand:
     """Markup on unit cost; `cost_over` is excluded, `cost_up_to` included, None has no end."""
 
@@ -223,7 +224,7 @@ class MarkupBand:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Finding:
     """Something that may be observed; `machines` empty for all classes."""
 
@@ -243,7 +244,7 @@ class Finding:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Remedy:
     """One way to put one or more findings right."""
 
@@ -261,7 +262,7 @@ class Remedy:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class FitsOnlyIf:
     """A remedy fits only while a finding's measured value lies in from_..to, ends included, None is open."""
 
@@ -272,7 +273,7 @@ class FitsOnlyIf:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Extra:
     """Work that no finding calls for; `machines` empty for all classes."""
 
@@ -286,7 +287,7 @@ class Extra:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Bundle:
     """A saving when all members are done together. `value` is hours, money or a fraction, by `saving`."""
 
@@ -300,7 +301,7 @@ class Bundle:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Fee:
     """`applies_to` are operation codes; `always` is True for every job; neither: only when the job names it."""
 
@@ -315,7 +316,7 @@ class Fee:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Tax:
     """A dated row. `charges` are lower-case charge words, fee codes (as spelled in Fees) or `Taxed as` words."""
 
@@ -329,7 +330,7 @@ class Tax:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Tier:
     """One option of the quote; listed from least to most."""
 
@@ -340,7 +341,7 @@ class Tier:
     source: Source = NOWHERE
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Caution:
     """A line for work sheets; some are for the customer too."""
 
@@ -363,7 +364,7 @@ DEFAULT_TIERS: tuple[Tier, ...] = (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class ShopBook:
     """The owner's workbook. Every mapping keeps the order of the rows.
 

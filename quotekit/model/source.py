@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from quotekit.problems import Place
+from quotekit.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Source:
     """A row of a sheet; `columns` gives the column letter of each known header.
 

@@ -10,7 +10,6 @@ fees 3.00, freight 9.00: work = 110.50 + 30.80 + 30.00 - 10.00 + 5.53 + 3.00 + 9
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
@@ -24,9 +23,10 @@ from quotekit.pricing.hours import WorkHours, hours_of
 from quotekit.pricing.items import Item
 from quotekit.pricing.parts import PartAmount, parts_of
 from quotekit.pricing.work import Work, work_of
+from quotekit.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Charges:
     """A set of items with its hours and all its charges; `total` is the work in money."""
 

@@ -9,7 +9,6 @@ Worked example: two groups with 2 and 3 choices make 6; all are compared, and `c
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import product
 from math import prod
 
@@ -20,6 +19,7 @@ from quotekit.pricing.covers import MOST_CHOICES, Cover, Group, TooManyChoices, 
 from quotekit.pricing.items import Item
 from quotekit.pricing.prune import keep_undominated
 from quotekit.pricing.setup import Setup
+from quotekit.record import record
 
 
 class LifeNotStated(Exception):
@@ -30,7 +30,7 @@ class LifeNotStated(Exception):
         self.item = item
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Choice:
     """The remedies taken, the findings covered, the charges of the whole tier, and how many choices there were."""
 

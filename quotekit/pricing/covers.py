@@ -13,12 +13,12 @@ Worked example: PLAY is fixed by BUSH or BEARING, WEAR by SHAFT; BUSH needs WEAR
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
 from quotekit.model.shop_book import SEVERITIES
 from quotekit.pricing.fits import Candidates
 from quotekit.pricing.items import Item
+from quotekit.record import record
 
 MOST_CHOICES = 200_000
 
@@ -27,7 +27,7 @@ class TooManyChoices(Exception):
     """More choices remain than are compared one by one."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Cover:
     """One choice for a group: its remedies and the findings that count as covered in it."""
 
@@ -40,7 +40,7 @@ class Cover:
         return tuple(sorted(item.key for item in self.items))
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Group:
     """Findings that must be chosen together, and all their choices."""
 

@@ -12,7 +12,6 @@ Worked example: the tier opens COVER; BELT (0.3 h, one belt at 22.40) needs COVE
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from quotekit.model.quote import OfferedExtra
@@ -25,11 +24,12 @@ from quotekit.pricing.sides import is_sided
 from quotekit.pricing.taxes import taxes_upgrade_labour
 from quotekit.pricing.totals import totals_of
 from quotekit.pricing.work import work_of
+from quotekit.record import record
 
 LISTED, OPEN, FOUND = "on the job's list", "while it is open", "found, not in this option"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Offer:
     """An item offered beside a tier, and why."""
 

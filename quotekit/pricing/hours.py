@@ -19,6 +19,7 @@ from fractions import Fraction
 from quotekit.money import Exact, round_up_to_step, shown_hours
 from quotekit.pricing.basis import ZERO, Basis
 from quotekit.pricing.work import Work, hours_of_operations
+from quotekit.record import record
 
 
 @dataclass(slots=True)
@@ -39,7 +40,7 @@ class RateHours:
         return hours + self.allowance if isinstance(self.allowance, Decimal) else Fraction(hours) + self.allowance
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class WorkHours:
     """Hours of a set of work; rates in text order."""
 

@@ -13,7 +13,6 @@ gasket 0.25 + 0.15 + 0.9 = 1.3, belt 0.4: together 2.1, the hours of each step o
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
@@ -23,11 +22,12 @@ from quotekit.pricing.basis import ZERO, Basis, PartUse
 from quotekit.pricing.charges import Charges
 from quotekit.pricing.items import Item
 from quotekit.pricing.work import Work, brought_by
+from quotekit.record import record
 
 Weights = dict[str, Fraction]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Users:
     """Item keys that need each operation and each step; Always work is needed by every item with work of its own."""
 

@@ -8,7 +8,6 @@ and better fixes one finding more: good is not offered, as better costs no more 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from quotekit.model.shop_book import Tier
@@ -19,9 +18,10 @@ from quotekit.pricing.life import lives_of
 from quotekit.pricing.plan import planned_items
 from quotekit.pricing.setup import Setup, fixed_by
 from quotekit.pricing.totals import ready_days
+from quotekit.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class WorkedTier:
     """A tier that could be worked out: its items, what it puts right and leaves, and its charges."""
 
@@ -39,7 +39,7 @@ class WorkedTier:
     compared: int
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Unworked:
     """A tier that could not be worked out, with the reason."""
 

@@ -11,7 +11,6 @@ Worked example: work 178.83, inspection 45.00 credited when work goes ahead: sub
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from quotekit.model.quote import Declined, TaxLine
@@ -21,9 +20,10 @@ from quotekit.pricing.charges import Charges
 from quotekit.pricing.freight import ordered
 from quotekit.pricing.parts import PartAmount
 from quotekit.pricing.taxes import ChargeLine, charge_lines, tax_total, taxes_on
+from quotekit.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Totals:
     """What the customer pays."""
 

@@ -12,14 +12,14 @@ AUGER-OUT, which needs COVER: both are opened, once.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from quotekit.pricing.basis import Basis, Op
 from quotekit.pricing.items import Item
+from quotekit.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Work:
     """The work of a set of items; keys are `CODE` or `CODE@side`."""
 

@@ -7,11 +7,12 @@ so that a job which names it gets no second problem.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, TypeVar
 
 from quotekit.model import shop_book as model
 from quotekit.model.shop_book import DEFAULT_TIERS, Quantity, Settings, ShopBook
+from quotekit.record import record
 from quotekit.workbook import columns as sheets
 from quotekit.workbook.book_rows import ALWAYS, FREE_WHEN_MISSING, BookRows
 from quotekit.workbook.column import Column, SheetColumns
@@ -22,7 +23,7 @@ from quotekit.workbook.rows import Row, field_of
 Record = TypeVar("Record")
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class PartialShopBook(ShopBook):
     """A book some rows of which have errors: their codes by sheet name."""
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from quotekit.problems import Problem
+from quotekit.record import record
 from quotekit.workbook.codes import Codes, codes_in, duplicate, duplicates, resolve_row
 from quotekit.workbook.column import SheetColumns
 from quotekit.workbook.columns import FEES, LABOUR_RATES, SHOP, SHOP_BOOK
@@ -19,7 +20,7 @@ FREE_WHEN_MISSING = ("Machines", "Suppliers")
 ALWAYS = "always"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class BookRows:
     """Rows by sheet name, and the codes each sheet defines."""
 

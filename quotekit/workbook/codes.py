@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from itertools import islice
 from typing import Any
@@ -11,6 +11,7 @@ from typing import Any
 from quotekit.model.shop_book import Quantity
 from quotekit.model.source import Source
 from quotekit.problems import Place, Problem, error
+from quotekit.record import record
 from quotekit.workbook.column import Column
 from quotekit.workbook.names import code_key, nearest, or_list
 from quotekit.workbook.rows import Row, field_of
@@ -22,7 +23,7 @@ _MOST_SUGGESTIONS = 100
 """A sheet full of unknown codes has one cause: later ones get no suggestion, which would take minutes."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Codes:
     """The codes of one sheet. Where the sheet is missing and free text may stand, `free` learns each spelling.
 

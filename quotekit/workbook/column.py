@@ -5,8 +5,9 @@ The declarations themselves are in the `*_columns.py` files beside this one, and
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from quotekit.record import record
 
 Kind = Literal[
     "text",
@@ -34,7 +35,7 @@ number, not negative; codes, words, sides: a list separated by `;`; saving: an a
 credit: a word or an amount."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Column:
     """One column. `words` are the allowed words; `refers_to` the sheets whose codes may stand here.
 
@@ -50,7 +51,7 @@ class Column:
     field: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class SheetColumns:
     """One sheet. `needed` sheets must be there."""
 
@@ -65,7 +66,7 @@ class SheetColumns:
         return tuple(column for column in self.columns if column.required)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Field:
     """One row of a two-column sheet: a shop setting or a job field. `default` is what a blank means, as text."""
 

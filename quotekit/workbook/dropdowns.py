@@ -6,11 +6,11 @@ A drop-down offers and never refuses: a cell may hold several codes, or a word i
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from xlsxwriter.utility import xl_col_to_name
 
 from quotekit.model.shop_book import ShopBook
+from quotekit.record import record
 from quotekit.workbook.column import Column, Field
 from quotekit.workbook.input_sheet import InputSheet
 
@@ -21,7 +21,7 @@ FIRST_ROW = 2
 """Rows before the first row of a table: the line of help and the header."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class CodeList:
     """A block of the Lists sheet: what may be picked, and what each means."""
 

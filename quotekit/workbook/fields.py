@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from quotekit.model.source import Source
 from quotekit.problems import Place, Problem, error, warning
+from quotekit.record import record
 from quotekit.workbook.cell_kinds import read_kind
 from quotekit.workbook.cells import is_blank
 from quotekit.workbook.column import Field
@@ -17,7 +17,7 @@ from quotekit.workbook.rows import blank_required
 from quotekit.workbook.tables import Table
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class FieldValues:
     """Values by declared name, blanks left out, and the row of each name that is on the sheet."""
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
+from quotekit.record import record
 from quotekit.workbook.column import Column, Field, SheetColumns
 from quotekit.workbook.columns import JOB, JOB_FIELDS, JOB_WORKBOOK, SHOP, SHOP_BOOK, SHOP_SETTINGS
 from quotekit.workbook.read_example import Rows
@@ -13,7 +13,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {SHOP.name: SHOP_SETTINGS, JOB.name: J
 """The sheets of one name and one value a row, with the names they may hold."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class InputSheet:
     """One sheet to write; `fields` are the rows of a sheet of names and values, `rows` those of any other."""
 

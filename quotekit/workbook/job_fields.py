@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from quotekit.model.shop_book import MachineClass, ShopBook
 from quotekit.problems import Place, Problem, error
+from quotekit.record import record
 from quotekit.workbook.book_records import left_out_of
 from quotekit.workbook.codes import Codes, resolve_row
 from quotekit.workbook.column import Column
@@ -31,7 +31,7 @@ _NOT_IN_FILE_NAMES = re.compile(r'[\\/:*?"<>|\x00-\x1f]')
 REQUIRED = tuple(field.name for field in JOB_FIELDS if field.required)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class JobFields:
     """Values by record field, and where each stands; `whole` is False where a required one is missing."""
 

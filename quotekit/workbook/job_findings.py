@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from quotekit.model.job import FoundFinding
 from quotekit.model.shop_book import Finding, ShopBook
 from quotekit.problems import Problem, error, warning
+from quotekit.record import record
 from quotekit.workbook.codes import Codes, codes_of, resolve
 from quotekit.workbook.measurement import Measurement, far_off, in_unit, judge, kept
 from quotekit.workbook.names import code_key
@@ -18,7 +19,7 @@ from quotekit.workbook.rows import Row
 OTHER = "OTHER"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Machine:
     """The machine of the job: its class as the book's rows name it, and its positions."""
 

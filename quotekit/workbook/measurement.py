@@ -6,19 +6,19 @@ no conversion; any other is converted exactly (1 in = 25.4 mm), and compared bef
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
 from quotekit.model.shop_book import FailsWhen
 from quotekit.money import round_to
+from quotekit.record import record
 from quotekit.units import convert, same_unit
 
 _KEPT_DIGITS = 12
 """Decimals kept of a conversion that has no end, such as inches from centimetres."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Measurement:
     """One measurement and what it is held against, all in one unit. `passes` is None where nothing decides."""
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from quotekit.model.job import Job
 from quotekit.model.shop_book import ShopBook
 from quotekit.problems import Problem, has_errors
+from quotekit.record import record
 from quotekit.workbook.book_records import PartialShopBook, left_out_of
 from quotekit.workbook.book_rows import resolve_rows
 from quotekit.workbook.check_job import check_job
@@ -28,7 +29,7 @@ from quotekit.workbook.rows import Row, read_rows
 from quotekit.workbook.tables import Table, find_tables, told_faults
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class JobRows:
     """The rows of each sheet of the job but Job itself."""
 

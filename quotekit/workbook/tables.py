@@ -8,10 +8,10 @@ data gives a warning.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from quotekit.model.source import Source
 from quotekit.problems import Place, Problem, error, warning
+from quotekit.record import record
 from quotekit.workbook.addresses import column_letters, column_number
 from quotekit.workbook.cells import is_blank
 from quotekit.workbook.column import SheetColumns
@@ -30,7 +30,7 @@ from quotekit.workbook.names import name_key, nearest
 from quotekit.workbook.reading_order import cell_parts
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Table:
     """One sheet whose header row was found. `at` gives the column number of each known header, `letters` its letter."""
 

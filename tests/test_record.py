@@ -1,0 +1,83 @@
+"""Records: what a frozen keyword-only dataclass does, without compiling a function for each."""
+
+from __future__ import annotations
+
+from dataclasses import FrozenInstanceError, field, fields, is_dataclass, replace
+
+import pytest
+
+from quotekit.record import record
+
+
+@record
+class Finding:
+    """A finding with a default, a made default and a field that does not count."""
+
+    code: str
+    note: str = ""
+    sides: list[str] = field(default_factory=list)
+    seen: int = field(default=0, compare=False)
+
+
+@record
+class Measured(Finding):
+    """A record made of another."""
+
+    value: int
+
+
+def test_defaults_fill_in_and_made_ones_are_made_anew() -> None:
+    first, second = Finding(code="A"), Finding(code="B")
+    assert (first.note, first.sides, first.seen) == ("", [], 0)
+    assert first.sides is not second.sides
+
+
+def test_equal_by_value_and_hashed_alike_but_not_across_classes() -> None:
+    assert Finding(code="A", seen=1) == Finding(code="A", seen=2)
+    assert Finding(code="A") != Finding(code="B")
+    assert Measured(code="A", value=1) != Finding(code="A")
+    assert Finding(code="A") != object()
+
+    @record
+    class Key:
+        code: str
+
+    assert {Key(code="A"): 1}[Key(code="A")] == 1
+
+
+def test_nothing_of_a_record_changes() -> None:
+    one = Finding(code="A")
+    with pytest.raises(FrozenInstanceError):
+        one.code = "B"  # type: ignore[misc]
+    with pytest.raises(FrozenInstanceError):
+        del one.code
+    assert replace(one, code="B") == Finding(code="B")
+    assert one.code == "A"
+
+
+def test_every_field_by_its_name_and_no_other() -> None:
+    with pytest.raises(TypeError, match="Measured: code, value is missing"):
+        Measured()  # type: ignore[call-arg]
+    with pytest.raises(TypeError, match="Finding has no field cost"):
+        Finding(code="A", cost=1)  # type: ignore[call-arg]
+    with pytest.raises(TypeError):
+        Finding("A")  # type: ignore[call-arg]
+
+
+def test_a_record_shows_its_fields() -> None:
+    assert repr(Measured(code="A", value=3)) == "Measured(code='A', note='', sides=[], seen=0, value=3)"
+
+
+def test_records_are_dataclasses_to_others() -> None:
+    assert is_dataclass(Measured)
+    assert [one.name for one in fields(Measured)] == ["code", "note", "sides", "seen", "value"]
+
+
+def test_a_record_without_fields_and_one_with_its_own_text() -> None:
+    @record
+    class Nothing:
+        def __repr__(self) -> str:
+            return "nothing"
+
+    assert Nothing() == Nothing()
+    assert repr(Nothing()) == "nothing"
