@@ -65,12 +65,12 @@ def shares_of(basis: Basis, charges: Charges, users: Users) -> tuple[Share, ...]
     keys = [item.key for item in charges.work.items]
     hours_at = _hours_by_rate(basis, charges, users, keys)
     hours = {key: sum((at[key] for at in hours_at.values()), Fraction(0)) for key in keys}
-    labour = _zero(keys)
+    labour = _zero(keys, basis.digits)
     for rate, amount in charges.labour.items():
         _spread(labour, amount, hours_at[rate], basis.digits)
     _spread(labour, charges.minimum, hours if any(hours.values()) else _equal(keys, users.everyone), basis.digits)
     parts = _parts_shares(basis, charges, users, keys)
-    sublet = _zero(keys)
+    sublet = _zero(keys, basis.digits)
     for line, amount in charges.sublet.items():
         _spread(sublet, amount, _equal(keys, users.of_operation[line]), basis.digits)
     return tuple(
@@ -117,7 +117,7 @@ def _parts_shares(basis: Basis, charges: Charges, users: Users, keys: Sequence[s
     for item in charges.work.items:
         if not charges.work.is_done_by_larger(item):
             _bring(brought, item.parts, (item.key,), keys)
-    shares = _zero(keys)
+    shares = _zero(keys, basis.digits)
     for line in charges.parts:
         weights = _equal(keys, (line.code,)) if line.one_off else brought[line.code]
         _spread(shares, line.amount, weights, basis.digits)
@@ -148,8 +148,8 @@ def _equal(keys: Sequence[str], users: Sequence[str]) -> Weights:
     return {key: Fraction(1 if key in users else 0) for key in keys}
 
 
-def _zero(keys: Sequence[str]) -> dict[str, Decimal]:
-    return dict.fromkeys(keys, ZERO)
+def _zero(keys: Sequence[str], digits: int) -> dict[str, Decimal]:
+    return dict.fromkeys(keys, round_to(ZERO, digits))
 
 
 def upgrade_items(items: Iterable[Item]) -> frozenset[str]:

@@ -230,7 +230,6 @@ def test_every_amount_is_in_whole_minor_units(currency: str) -> None:
     assert {amount.as_tuple().exponent for amount in amounts} == {-digits}
 
 
-@pytest.mark.xfail(strict=True, reason="a share of no sublet work, or of no parts at all, is 0 without decimals")
 def test_a_share_of_nothing_is_in_whole_minor_units_too() -> None:
     """A lamp alone brings neither parts nor sublet work: 0.00 of both, as every amount has the currency's digits."""
     job = build.a_job(build.a_finding_on("DARK", severity="needed"))
