@@ -119,7 +119,7 @@ def _writers(
         photos, more = _photos(quote, photos_beside)
         writers[customer] = lambda path: write_workbook(lay_out_customer_quote(quote, photos), path)
     else:
-        more = [_nothing_to_offer(quote, customer)]
+        more = _earlier_quote(customer)
     everything = [*problems, *more]
     writers[costing] = lambda path: write_workbook(lay_out_costing(quote, everything), path)
     return writers, more
@@ -136,15 +136,14 @@ def _photos(quote: Quote, job_path: Path) -> tuple[Mapping[str, Picture], list[P
     return photos, list(problems)
 
 
-def _nothing_to_offer(quote: Quote, customer: Path) -> Problem:
+def _earlier_quote(customer: Path) -> list[Problem]:
+    """A quote that was written when there was still something to offer; that nothing is, the engine says."""
     from quotekit.problems import Place, warning
 
-    reasons = "; ".join(f"{tier.name}: {tier.reason}" for tier in quote.tiers) or "there is nothing to do"
-    remedy = "Read the reasons in the costing workbook."
-    if customer.exists():
-        remedy += f" An earlier customer quote is still there and no longer holds: {customer}."
-    message = f"No option can be offered, so no customer quote was written ({reasons})."
-    return warning(Place(quote.job.file), "nothing-offered", message, remedy)
+    if not customer.exists():
+        return []
+    message = "An earlier customer quote is still there and no longer holds: no option can be offered now."
+    return [warning(Place(str(customer)), "earlier-quote", message, "Move it away, or delete it.")]
 
 
 def _refuse(

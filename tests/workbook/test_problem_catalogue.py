@@ -21,7 +21,7 @@ ROOT = Path(__file__).parents[2]
 ELSEWHERE = {
     "disk": "tests/cli/test_report.py",
     "quotekit-fault": "tests/cli/test_report.py",
-    "nothing-offered": "tests/cli/test_end_to_end.py",
+    "earlier-quote": "tests/cli/test_quote.py",
     "output-exists": "tests/cli/test_output_files.py",
     "output-open": "tests/cli/test_output_files.py",
     "output-is-input": "tests/cli/test_output_files.py",
