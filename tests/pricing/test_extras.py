@@ -1,7 +1,4 @@
-"""What is offered beside a tier: extras, and faults it leaves (DESIGN.md 5.8 and 5.9).
-
-An auger bearing behind a cover is replaced; while the cover is open, other work costs no access.
-"""
+"""Extras, and what was found but is not in this option (DESIGN.md 5.8 and 5.9), by hand."""
 
 from __future__ import annotations
 
@@ -9,298 +6,257 @@ from typing import Any
 
 import pytest
 
-from quotekit.model.quote import OfferedExtra
+from quotekit.model.job import FoundFinding
 from quotekit.model.shop_book import ShopBook
 from quotekit.pricing import build_quote, price_combination
 from tests import build
-from tests.pricing.priced import keys_of
+from tests.pricing.priced import first_tier
 
 
-def a_book(**values: Any) -> ShopBook:
-    """A bearing of one hour behind a cover of half an hour, and nothing to offer."""
-    return build.a_book(
-        **{
-            "access": [build.a_step("COVER"), build.a_step("DECK"), build.a_step("FLAP", each_side=True)],
-            "operations": [
-                build.an_operation("FIT-BEARING", 1, access=["COVER"]),
-                build.an_operation("GREASE", access=["COVER"]),
-                build.an_operation("SCRAPE", access=["COVER", "DECK"]),
-                build.an_operation("WASH"),
-                build.an_operation("SHIM", each_side=True, access=["COVER"]),
-                build.an_operation("FIT-FLAP", each_side=True, access=["FLAP"]),
-                build.an_operation("OIL-FLAP", each_side=True, access=["FLAP"]),
-                build.an_operation("SEAL", 1, access=["COVER"]),
-            ],
-            "findings": [
-                build.a_finding("NOISY"),
-                build.a_finding("FLAP", "needed"),
-                build.a_finding("LEAK", "advised"),
-            ],
-            "remedies": [
-                build.a_remedy("BEARING", ["NOISY"], ["FIT-BEARING"]),
-                build.a_remedy("NEW-FLAP", ["FLAP"], ["FIT-FLAP"]),
-            ],
-            "tiers": [build.a_tier("good", ["safety", "needed"])],
-        }
-        | values
-    )
-
-
-def offers(book: ShopBook, *findings: Any, **job: Any) -> list[OfferedExtra]:
-    """What is offered beside the first tier; the bearing is noisy unless told otherwise."""
-    found = findings or (build.a_finding_on("NOISY"),)
-    return list(build_quote(book, build.a_job(*found, **job)).tiers[0].extras)
-
-
-def listed(found: list[OfferedExtra]) -> list[tuple[str, str]]:
-    """Keys and reasons."""
-    return [(offer.extra, offer.why) for offer in found]
-
-
-OPEN, LISTED, FOUND = "while it is open", "on the job's list", "found, not in this option"
-
-
-@pytest.mark.parametrize(
-    ("operations", "why"),
-    [
-        (["GREASE"], OPEN),
-        (["SCRAPE"], None),  # needs the deck off too
-        (["WASH"], None),  # needs no access: only if the job lists it
-        (["GREASE", "WASH"], OPEN),
-        (["FIT-BEARING"], None),  # done anyway
-        (["GREASE", "FIT-BEARING"], None),  # some of it done anyway
-    ],
-)
-def test_what_is_offered_while_it_is_open(operations: list[str], why: str | None) -> None:
-    """None of its work is in the tier, and every step it needs is already open."""
-    book = a_book(extras=[build.an_extra("MORE", operations)])
-    assert listed(offers(book)) == ([("MORE", why)] if why else [])
-
-
-@pytest.mark.parametrize(("machines", "is_offered"), [([], True), (["THROWER"], True), (["TRAILER"], False)])
-def test_an_open_extra_must_be_for_this_machine_class(machines: list[str], is_offered: bool) -> None:
-    """Blank means all."""
-    book = a_book(extras=[build.an_extra("GREASED", ["GREASE"], machines=machines)])
-    assert bool(offers(book)) == is_offered
-
-
-@pytest.mark.parametrize("operations", [["GREASE"], ["SCRAPE"], ["WASH"]])
-def test_an_extra_on_the_jobs_list_is_offered_whatever_is_open(operations: list[str]) -> None:
-    """The technician or the customer wants to know its price."""
-    book = a_book(extras=[build.an_extra("MORE", operations)])
-    assert listed(offers(book, extras=[build.a_job_extra("MORE")])) == [("MORE", LISTED)]
-
-
-def test_an_extra_that_was_asked_for_is_in_the_tier_and_not_beside_it() -> None:
-    """Asked means yes."""
-    book = a_book(extras=[build.an_extra("GREASED", ["GREASE"])])
-    job = build.a_job(build.a_finding_on("NOISY"), extras=[build.a_job_extra("GREASED", asked=True)])
-    tier = build_quote(book, job).tiers[0]
-    assert (keys_of(tier), tier.extras) == (["BEARING", "GREASED"], ())
-
-
-def test_the_price_is_the_difference_it_makes() -> None:
-    """1.5 h without, 2.0 h with grease: 50.00 more; with the deck, 0.5 + 0.5 h."""
-    book = a_book(extras=[build.an_extra("GREASED", ["GREASE"]), build.an_extra("SCRAPED", ["SCRAPE"])])
-    found = offers(book, extras=[build.a_job_extra("SCRAPED")])
-    assert [(offer.extra, str(offer.price), str(offer.work)) for offer in found] == [
-        ("GREASED", "50.00", "200.00"),
-        ("SCRAPED", "100.00", "250.00"),
-    ]
-
-
-def test_the_price_may_be_zero_inside_the_minimum() -> None:
-    """The minimum of three hours is paid anyway; printed is what it may add at most, 50.00."""
-    book = a_book(extras=[build.an_extra("GREASED", ["GREASE"])], settings=build.settings(minimum_labour_hours=3))
-    assert [(str(offer.price), str(offer.at_most)) for offer in offers(book)] == [("0.00", "50.00")]
-
-
-@pytest.mark.parametrize(
-    ("operation", "sides"),
-    [("SHIM", ["left", "right"]), ("OIL-FLAP", ["left"])],
-)
-def test_a_sided_extra_is_offered_once_per_side_that_is_open(operation: str, sides: list[str]) -> None:
-    """The left flap is off; behind the cover, which has no side, both can be done."""
-    book = a_book(extras=[build.an_extra("MORE", [operation])])
-    found = offers(book, build.a_finding_on("NOISY"), build.a_finding_on("FLAP", "left"))
-    assert listed(found) == [(f"MORE@{side}", OPEN) for side in sides]
-
-
-def test_work_that_larger_work_includes_is_not_offered() -> None:
-    """Fitting the bearing includes greasing, also where the job lists it."""
-    book = a_book(
-        operations=[
-            build.an_operation("FIT-BEARING", 1, access=["COVER"], includes=["GREASE"]),
-            build.an_operation("GREASE", access=["COVER"]),
+def shop(**values: Any) -> ShopBook:
+    """A bushing behind a cover (0.5); belt, tune and seal work for extras and for what else may be found."""
+    named: dict[str, Any] = {
+        "access": [build.a_step("COVER"), build.a_step("HUB", "0.1", "0.1", each_side=True), build.a_step("FLOOR")],
+        "operations": [
+            build.an_operation("BUSH", 1, access=["COVER"]),
+            build.an_operation("BELT", "0.4", access=["COVER"], parts="BELT"),
+            build.an_operation("SEAL", "0.3", access=["HUB"], each_side=True),
+            build.an_operation("TUNE", "0.2"),
+            build.an_operation("LINER", 1, access=["FLOOR"]),
         ],
-        extras=[build.an_extra("GREASED", ["GREASE"])],
-        remedies=[build.a_remedy("BEARING", ["NOISY"], ["FIT-BEARING"])],
-    )
-    assert offers(book) == []
-    assert offers(book, extras=[build.a_job_extra("GREASED")]) == []
+        "parts": [build.a_part("BELT", 20)],
+        "findings": [
+            build.a_finding("WORN"),
+            build.a_finding("FRAYED", "advised"),
+            build.a_finding("LEAKS", "advised"),
+        ],
+        "remedies": [build.a_remedy("NEW-BUSH", ["WORN"], ["BUSH"])],
+        "tiers": [build.a_tier("good")],
+    }
+    return build.a_book(**(named | values))
 
 
-LEAK = build.a_finding_on("LEAK", severity="advised")
-NOISY = build.a_finding_on("NOISY")
+WORN = build.a_finding_on("WORN")
 
 
-def with_seals(**values: Any) -> ShopBook:
-    """The bearing, and two ways to stop a leak that the tier leaves: one hour inside, half an hour outside."""
-    return a_book(
-        **{
-            "remedies": [
-                build.a_remedy("BEARING", ["NOISY"], ["FIT-BEARING"]),
-                build.a_remedy("NEW-SEAL", ["LEAK"], ["SEAL"]),
-                build.a_remedy("PASTE", ["LEAK"], ["WASH"]),
-            ]
-        }
-        | values
-    )
+def offered(book: ShopBook, *findings: FoundFinding, **job: Any) -> list[tuple[str, str]]:
+    """What is offered beside the first tier, and why."""
+    return [(one.extra, one.why) for one in first_tier(book, *(findings or (WORN,)), **job).extras]
 
 
-def test_a_fault_the_tier_leaves_is_offered_its_least_work() -> None:
-    """Half an hour against one; taking it marks the leak fixed."""
-    book = with_seals()
-    found = offers(book, NOISY, LEAK)
-    assert [(offer.extra, offer.kind, offer.why, offer.fixes, str(offer.price)) for offer in found] == [
-        ("PASTE", "remedy", FOUND, ("LEAK",), "50.00")
+def extra(code: str, *operations: str, **values: Any) -> Any:
+    return build.an_extra(code, list(operations), **values)
+
+
+def test_while_it_is_open() -> None:
+    """The cover is open for the bushing: the belt is offered. The floor stays shut, and tuning opens nothing."""
+    book = shop(extras=[extra("SPARE", "BELT"), extra("LINED", "LINER"), extra("TUNED", "TUNE")])
+    assert offered(book) == [("SPARE", "while it is open")]
+
+
+def test_on_the_jobs_list_whether_open_or_not() -> None:
+    book = shop(extras=[extra("SPARE", "BELT"), extra("LINED", "LINER"), extra("TUNED", "TUNE")])
+    rows = tuple(build.a_job_extra(code) for code in ("TUNED", "LINED"))
+    assert offered(book, extras=rows) == [
+        ("LINED", "on the job's list"),
+        ("SPARE", "while it is open"),
+        ("TUNED", "on the job's list"),
     ]
-    taken = price_combination(book, build.a_job(NOISY, LEAK), "good", ["PASTE"])
-    assert (taken.fixed, taken.left, str(taken.work)) == (("LEAK", "NOISY"), (), "200.00")
 
 
-def test_ties_between_found_remedies_go_to_the_code_that_comes_first() -> None:
-    """Both half an hour."""
-    book = with_seals(
-        remedies=[
-            build.a_remedy("BEARING", ["NOISY"], ["FIT-BEARING"]),
-            build.a_remedy("Z-PASTE", ["LEAK"], ["GREASE"]),
-            build.a_remedy("PASTE", ["LEAK"], ["WASH"]),
-        ]
+def test_asked_for_it_is_in_the_tier_and_not_offered() -> None:
+    book = shop(extras=[extra("SPARE", "BELT")])
+    tier = first_tier(book, WORN, extras=(build.a_job_extra("SPARE", asked=True),))
+    assert [item.key for item in tier.items] == ["NEW-BUSH", "SPARE"]
+    assert tier.extras == ()
+
+
+@pytest.mark.parametrize(("machines", "listed"), [((), True), (("THROWER",), True), (("TRAILER",), False)])
+def test_only_extras_of_the_machine_class_are_offered_while_open(machines: tuple[str, ...], listed: bool) -> None:
+    assert bool(offered(shop(extras=[extra("SPARE", "BELT", machines=machines)]))) is listed
+
+
+def test_none_of_its_work_may_be_in_the_tier_already() -> None:
+    """A belt with the bushing: its BUSH is being done."""
+    assert offered(shop(extras=[extra("BOTH", "BELT", "BUSH")])) == []
+
+
+def test_on_the_list_it_is_offered_unless_all_its_work_is_included() -> None:
+    book = shop(
+        extras=[extra("BOTH", "BELT", "BUSH"), extra("SPARE", "BELT")],
+        operations=[
+            build.an_operation("BUSH", 1, access=["COVER"], includes=["BELT"]),
+            build.an_operation("BELT", "0.4", access=["COVER"]),
+        ],
     )
-    assert listed(offers(book, NOISY, LEAK)) == [("PASTE", FOUND)]
+    rows = tuple(build.a_job_extra(code) for code in ("BOTH", "SPARE"))
+    assert offered(book, extras=rows) == [("BOTH", "on the job's list")]
 
 
-def test_a_found_remedy_must_have_what_it_needs_fixed() -> None:
-    """Paste only once the noise is gone, which the tier sees to; a seal that needs the flap is not offered."""
-    noisy_first = build.a_remedy("PASTE", ["LEAK"], ["WASH"], needs_fixed=["NOISY"])
-    flap_first = build.a_remedy("PASTE", ["LEAK"], ["WASH"], needs_fixed=["FLAP"])
-    bearing = build.a_remedy("BEARING", ["NOISY"], ["FIT-BEARING"])
-    flap = build.a_finding_on("FLAP", "left", severity="advised")
-    assert listed(offers(a_book(remedies=[bearing, noisy_first]), NOISY, LEAK)) == [("PASTE", FOUND)]
-    assert listed(offers(a_book(remedies=[bearing, flap_first]), NOISY, LEAK, flap)) == []
+def test_what_it_requires_may_be_there_already() -> None:
+    """Setting the belt needs the bushing out: that is done."""
+    operations = [
+        build.an_operation("BUSH", 1, access=["COVER"]),
+        build.an_operation("BELT", "0.4", access=["COVER"], requires=["BUSH"]),
+    ]
+    book = shop(extras=[extra("SPARE", "BELT")], operations=operations)
+    (one,) = first_tier(book, WORN).extras
+    assert (str(one.price), str(one.at_most)) == ("40.00", "40.00")
 
 
-def test_a_found_remedy_must_fit() -> None:
-    """Paste fits gaps up to 1; this one measures 2, so the seal is offered."""
-    book = with_seals(fits_only_if=[build.fits_only_if("PASTE", "GAP", None, 1)])
-    gap = build.a_finding_on("GAP", severity="watch", fault=False, measured="2")
-    assert listed(offers(book, NOISY, LEAK, gap)) == [("NEW-SEAL", FOUND)]
+def test_what_it_requires_must_be_open_too() -> None:
+    """The belt requires lining, which needs the floor."""
+    operations = [*shop().operations.values(), build.an_operation("SET", "0.1", access=["COVER"], requires=["LINER"])]
+    assert offered(shop(extras=[extra("SET", "SET")], operations=operations)) == []
+
+
+def test_a_sided_extra_once_for_each_side_that_is_open() -> None:
+    """Only the left hub is open for the seal work; with a step that has no side both are."""
+    operations = [
+        build.an_operation("BUSH", 1, access=["HUB"], each_side=True),
+        build.an_operation("SEAL", "0.3", access=["HUB"], each_side=True),
+    ]
+    book = shop(extras=[extra("SEALED", "SEAL")], operations=operations)
+    assert offered(book, build.a_finding_on("WORN", "left")) == [("SEALED@left", "while it is open")]
+
+
+def test_a_sided_extra_without_each_side_steps_for_every_position() -> None:
+    operations = [
+        build.an_operation("BUSH", 1, access=["COVER"]),
+        build.an_operation("SEAL", "0.3", access=["COVER"], each_side=True),
+    ]
+    book = shop(extras=[extra("SEALED", "SEAL")], operations=operations)
+    positions = ("front left", "front right", "rear")
+    assert [key for key, _ in offered(book, positions=positions)] == [
+        "SEALED@front left",
+        "SEALED@front right",
+        "SEALED@rear",
+    ]
+
+
+BELTED = build.a_remedy("NEW-BELT", ["FRAYED"], ["BELT"])
+FRAYED = build.a_finding_on("FRAYED", severity="advised")
+
+
+def test_what_was_found_but_is_not_in_this_option() -> None:
+    """0.4 hours and a belt of 30 on top of 1.5 hours; taking it marks the fault fixed."""
+    book = shop(remedies=[*shop().remedies.values(), BELTED])
+    (one,) = first_tier(book, WORN, FRAYED).extras
+    assert (one.extra, one.kind, one.why, one.fixes) == ("NEW-BELT", "remedy", "found, not in this option", ("FRAYED",))
+    assert [str(amount) for amount in (one.price, one.at_most, one.work)] == ["70.00", "70.00", "220.00"]
+    taken = price_combination(book, build.a_job(WORN, FRAYED), "good", ["NEW-BELT"])
+    assert (taken.fixed, taken.left) == (("FRAYED", "WORN"), ())
+
+
+def test_the_remedy_that_adds_least_work_is_offered() -> None:
+    """0.4 hours and 30, or the dressing of 0.6 hours: 70 or 60."""
+    dressed = build.a_remedy("DRESSED", ["FRAYED"], ["DRESS"])
+    book = shop(
+        remedies=[*shop().remedies.values(), BELTED, dressed],
+        operations=[*shop().operations.values(), build.an_operation("DRESS", "0.6")],
+    )
+    assert [key for key, _ in offered(book, WORN, FRAYED)] == ["DRESSED"]
+
+
+def test_ties_between_found_remedies_go_by_operations_then_codes() -> None:
+    """All add 0.6 hours: two operations, then Z before Y would be wrong."""
+    operations = [*shop().operations.values(), build.an_operation("SIX", "0.6")]
+    operations += [build.an_operation("ONE", "0.3"), build.an_operation("OTHER", "0.3")]
+    remedies = [
+        build.a_remedy("A-TWO", ["FRAYED"], ["ONE", "OTHER"]),
+        build.a_remedy("Z", ["FRAYED"], ["SIX"]),
+        build.a_remedy("Y", ["FRAYED"], ["SIX"]),
+    ]
+    book = shop(remedies=[*shop().remedies.values(), *remedies], operations=operations)
+    assert [key for key, _ in offered(book, WORN, FRAYED)] == ["Y"]
+
+
+def test_one_remedy_for_two_left_faults_is_offered_once() -> None:
+    both = build.a_remedy("BOTH", ["FRAYED", "LEAKS"], ["BELT"])
+    book = shop(remedies=[*shop().remedies.values(), both])
+    leaks = build.a_finding_on("LEAKS", severity="advised")
+    (one,) = first_tier(book, WORN, FRAYED, leaks).extras
+    assert (one.extra, one.fixes) == ("BOTH", ("FRAYED", "LEAKS"))
 
 
 def test_an_extra_whose_work_a_found_remedy_brings_is_not_listed_beside_it() -> None:
-    """The seal is offered for the leak; offering it as an extra too would sell it twice."""
-    book = with_seals(
-        extras=[build.an_extra("SEALED", ["SEAL"])],
-        remedies=[
-            build.a_remedy("BEARING", ["NOISY"], ["FIT-BEARING"]),
-            build.a_remedy("NEW-SEAL", ["LEAK"], ["SEAL"]),
-        ],
+    book = shop(remedies=[*shop().remedies.values(), BELTED], extras=[extra("SPARE", "BELT")])
+    assert offered(book, WORN, FRAYED) == [("NEW-BELT", "found, not in this option")]
+
+
+def test_a_found_remedy_must_fit_in_tier_plus_remedy() -> None:
+    """It fits only with a good shaft, which is not measured."""
+    book = shop(
+        remedies=[*shop().remedies.values(), BELTED], fits_only_if=[build.fits_only_if("NEW-BELT", "LEAKS", "1")]
     )
-    assert listed(offers(book, NOISY, LEAK)) == [("NEW-SEAL", FOUND)]
-    assert listed(offers(book, NOISY)) == [("SEALED", OPEN)]
+    assert offered(book, WORN, FRAYED) == []
 
 
-@pytest.mark.parametrize(
-    ("charges", "offered"),
-    [(["upgrade labour"], []), (["labour"], [("LIGHTS", FOUND)]), (["all"], [("LIGHTS", FOUND)])],
-)
-def test_a_found_upgrade_is_not_offered_where_upgrade_labour_is_taxed_apart(
-    charges: list[str], offered: list[tuple[str, str]]
-) -> None:
-    """Its tax could not be told from the printed price."""
-    book = a_book(
-        remedies=[
-            build.a_remedy("BEARING", ["NOISY"], ["FIT-BEARING"]),
-            build.a_remedy("LIGHTS", ["LEAK"], ["WASH"], kind="upgrade"),
-        ],
-        taxes=[build.a_tax("STATE", "0.1", charges)],
+def test_a_found_remedy_must_have_what_it_needs_fixed_in_tier_plus_remedy() -> None:
+    """The belt needs the leak fixed, which the tier leaves; where the tier fixes it, the belt is offered."""
+    belt = build.a_remedy("NEW-BELT", ["FRAYED"], ["BELT"], needs_fixed=["LEAKS"])
+    seal = build.a_remedy("SEALED", ["LEAKS"], ["TUNE"])
+    book = shop(remedies=[*shop().remedies.values(), belt, seal])
+    left = build.a_finding_on("LEAKS", severity="advised")
+    fixed = build.a_finding_on("LEAKS", severity="needed")
+    assert [key for key, _ in offered(book, WORN, FRAYED, left)] == ["SEALED"]
+    assert [key for key, _ in offered(book, WORN, FRAYED, fixed)] == ["NEW-BELT"]
+
+
+def test_an_upgrade_is_not_offered_where_upgrade_labour_is_taxed_apart() -> None:
+    """Another remedy of the same fault takes its place."""
+    better = build.a_remedy("BETTER", ["FRAYED"], ["TUNE"], kind="upgrade")
+    remedies = [*shop().remedies.values(), BELTED, better]
+    plain, apart = build.a_tax(), build.a_tax(charges=["upgrade labour"])
+    assert [key for key, _ in offered(shop(remedies=remedies, taxes=[plain]), WORN, FRAYED)] == ["BETTER"]
+    assert [key for key, _ in offered(shop(remedies=remedies, taxes=[apart]), WORN, FRAYED)] == ["NEW-BELT"]
+
+
+def test_inside_the_minimum_an_extra_may_cost_nothing() -> None:
+    """1.5 hours in a minimum of 2: 0.4 more are free, and on paper it says at most 40 and the belt of 30."""
+    book = shop(extras=[extra("SPARE", "BELT")], settings=build.settings(minimum_labour_hours=2))
+    (one,) = first_tier(book, WORN).extras
+    assert (str(one.price), str(one.at_most)) == ("30.00", "70.00")
+
+
+def test_totals_with_the_extra_taken() -> None:
+    """150 + 70 = 220, and 10 % tax."""
+    book = shop(extras=[extra("SPARE", "BELT")], taxes=[build.a_tax()])
+    (one,) = first_tier(book, WORN).extras
+    assert [str(amount) for amount in (one.work, one.subtotal, one.tax, one.total)] == [
+        "220.00",
+        "220.00",
+        "22.00",
+        "242.00",
+    ]
+
+
+def test_extras_of_other_tiers_are_not_offered_here() -> None:
+    """What one tier leaves another may fix: each has its own list."""
+    book = shop(
+        remedies=[*shop().remedies.values(), BELTED],
+        tiers=[build.a_tier("good"), build.a_tier("better", ["safety", "needed", "advised"])],
     )
-    assert listed(offers(book, NOISY, LEAK)) == offered
+    good, better = build_quote(book, build.a_job(WORN, FRAYED)).tiers
+    assert [one.extra for one in good.extras] == ["NEW-BELT"]
+    assert better.extras == ()
 
 
-def test_each_offer_carries_the_total_to_pay_with_it() -> None:
-    """200.00 of work and a tenth of tax."""
-    book = a_book(extras=[build.an_extra("GREASED", ["GREASE"])], taxes=[build.a_tax()])
-    (offer,) = offers(book)
-    assert [str(value) for value in (offer.subtotal, offer.tax, offer.total)] == ["200.00", "20.00", "220.00"]
-
-
-def test_offers_are_in_text_order() -> None:
-    """Remedies and extras together, so a quote is the same whichever sheet comes first."""
-    book = with_seals(extras=[build.an_extra("ZINC", ["GREASE"]), build.an_extra("AIR", ["SHIM"])])
-    assert [offer.extra for offer in offers(book, NOISY, LEAK)] == ["AIR@left", "AIR@right", "PASTE", "ZINC"]
-
-
-def test_a_combination_refuses_what_is_not_offered() -> None:
-    """Only what the paper lists can be taken."""
-    with pytest.raises(KeyError):
-        price_combination(a_book(), build.a_job(NOISY), "good", ["GREASED"])
+def test_a_combination_takes_several_and_refuses_what_is_not_offered() -> None:
+    """150, a belt of 40 + 30, tuning of 20: 240."""
+    book = shop(extras=[extra("SPARE", "BELT"), extra("TUNED", "TUNE")])
+    job = build.a_job(WORN, extras=(build.a_job_extra("TUNED"),))
+    assert str(price_combination(book, job, "good", ["SPARE", "TUNED"]).work) == "240.00"
+    assert str(price_combination(book, job, "good", []).work) == "150.00"
+    assert str(price_combination(book, job, "good", ["TUNED", "TUNED"]).work) == "170.00"
+    for tier, keys in [("good", ["LINED"]), ("best", [])]:
+        with pytest.raises(KeyError):
+            price_combination(book, job, tier, keys)
 
 
 def test_upgrade_labour_stays_that_of_the_tier() -> None:
-    """An hour of lights is taxed, half an hour of grease beside it adds none."""
-    book = a_book(
-        operations=[
-            build.an_operation("FIT-LIGHTS", 1, access=["COVER"]),
-            build.an_operation("GREASE", access=["COVER"]),
-        ],
-        remedies=[build.a_remedy("LIGHTS", ["NOISY"], ["FIT-LIGHTS"], kind="upgrade")],
-        extras=[build.an_extra("GREASED", ["GREASE"])],
-        taxes=[build.a_tax("STATE", "0", ["labour"]), build.a_tax("STATE", "0.1", ["upgrade labour"])],
-    )
-    (offer,) = offers(book)
-    assert [str(value) for value in (offer.price, offer.tax, offer.total)] == ["50.00", "15.00", "215.00"]
-
-
-@pytest.mark.parametrize(
-    "terms",
-    [
-        {"minimum_order": 100, "small_order_fee": 9},
-        {"freight": 9, "free_freight_from": 100},
-        {},
-    ],
-)
-def test_freight_terms_are_judged_once_without_what_is_offered(terms: dict[str, Any]) -> None:
-    """The bearing's order is of 20; grease of 90 more reaches 110, but the 9 that was printed stays: 50 and 135."""
-    book = a_book(
-        settings=build.settings(freight_to_customer="this job alone"),
-        suppliers=[build.a_supplier(**terms)],
-        operations=[
-            build.an_operation("FIT-BEARING", 1, access=["COVER"], parts="BEARING"),
-            build.an_operation("GREASE", access=["COVER"], parts="DRUM"),
-        ],
-        parts=[build.a_part("BEARING", 20), build.a_part("DRUM", 90)],
-        extras=[build.an_extra("GREASED", ["GREASE"])],
-        remedies=[build.a_remedy("BEARING", ["NOISY"], ["FIT-BEARING"])],
-    )
-    (offer,) = offers(book)
-    assert [str(offer.price), str(offer.at_most)] == ["185.00", "185.00"]
-
-
-def test_flat_freight_of_a_new_supplier_is_paid_once_for_all_that_is_added() -> None:
-    """Two tubes from SOUTH: 65.00 and 12.00 each by itself, 12.00 once together."""
-    book = a_book(
-        settings=build.settings(freight_to_customer="this job alone"),
-        suppliers=[build.a_supplier(), build.a_supplier("SOUTH", freight=12)],
-        parts=[build.a_part("TUBE", 10, supplier="SOUTH")],
-        extras=[
-            build.an_extra("GREASED", ["GREASE"], parts="TUBE"),
-            build.an_extra("SEALED", ["SEAL"], parts="TUBE"),
-        ],
-    )
-    job = build.a_job(NOISY)
-    tier = build_quote(book, job).tiers[0]
-    both = price_combination(book, job, "good", ["GREASED", "SEALED"])
-    assert [str(offer.price) for offer in tier.extras] == ["77.00", "127.00"]
-    assert str(both.work - tier.work) == "192.00"
+    """The tier's upgrade has 1.5 hours of 150; an extra that shares its cover must not lower the taxed 150."""
+    better = build.a_remedy("NEW-BUSH", ["WORN"], ["BUSH"], kind="upgrade")
+    book = shop(remedies=[better], extras=[extra("SPARE", "BELT")], taxes=[build.a_tax(charges=["upgrade labour"])])
+    (one,) = first_tier(book, WORN).extras
+    assert str(one.tax) == "15.00"

@@ -1,7 +1,4 @@
-"""From work to the total to pay, and the money outside the subtotal (DESIGN.md 5.5 and 5.9).
-
-The job is one hour at 100 and a belt that costs 10 and sells at 15.
-"""
+"""From work to the total to pay, and the money outside the subtotal (DESIGN.md 5.5 item 8 and 5.9), by hand."""
 
 from __future__ import annotations
 
@@ -10,193 +7,192 @@ from typing import Any
 
 import pytest
 
-from quotekit.model.quote import PricedTier, Quote
-from quotekit.model.shop_book import Part
+from quotekit.model.shop_book import Operation, Part, ShopBook
 from quotekit.pricing import build_quote
 from tests import build
-from tests.pricing.priced import texts
+from tests.pricing.priced import first_tier, texts
+
+WORN = build.a_finding_on("WORN")
 
 
-def a_quote(settings: dict[str, Any] | None = None, job: dict[str, Any] | None = None, **values: Any) -> Quote:
-    """The quote of a frayed belt."""
-    book = build.a_book(
-        **{
-            "settings": build.settings(**(settings or {})),
-            "operations": [build.an_operation("FIT-BELT", 1, parts="BELT")],
-            "parts": [build.a_part("BELT", 10)],
-            "findings": [build.a_finding("FRAYED")],
-            "remedies": [build.a_remedy("NEW-BELT", ["FRAYED"], ["FIT-BELT"])],
-            "tiers": [build.a_tier("good")],
-        }
-        | values
+def shop(*parts: Part, **values: Any) -> ShopBook:
+    """One hour of work that uses one of each part."""
+    named: dict[str, Any] = {
+        "operations": [fit(*parts)],
+        "parts": list(parts),
+        "findings": [build.a_finding("WORN")],
+        "remedies": [build.a_remedy("NEW", ["WORN"], ["FIT"])],
+        "suppliers": [
+            build.a_supplier("NORTH"),
+            build.a_supplier("BLANK", lead_days=None),
+            build.a_supplier("SHELF", shelf=True),
+        ],
+    }
+    return build.a_book(**(named | values))
+
+
+def fit(*parts: Part, **values: Any) -> Operation:
+    return build.an_operation("FIT", 1, parts="; ".join(part.code for part in parts), **values)
+
+
+@pytest.mark.parametrize(
+    ("shop_fee", "job_fee", "fee"),
+    [(0, None, "0.00"), (35, None, "35.00"), (35, "20", "20.00"), (35, 0, "0.00"), (0, 20, "20.00")],
+)
+def test_the_jobs_inspection_fee_replaces_the_shops(shop_fee: int, job_fee: Any, fee: str) -> None:
+    """Zero on the job means none."""
+    book = shop(settings=build.settings(inspection_fee=shop_fee))
+    tier = first_tier(book, WORN, **({} if job_fee is None else {"inspection_fee": job_fee}))
+    assert texts(tier.amounts.inspection, tier.work) == [fee, "100.00"]
+
+
+@pytest.mark.parametrize(
+    ("rule", "credit", "subtotal"),
+    [
+        ("never", "0.00", "135.00"),
+        ("when work goes ahead", "-35.00", "100.00"),
+        ("100", "-35.00", "100.00"),
+        ("100.01", "0.00", "135.00"),
+        ("0", "-35.00", "100.00"),
+    ],
+)
+def test_the_credit_in_full_under_the_shops_rule(rule: str, credit: str, subtotal: str) -> None:
+    """An amount: when the work comes to at least that; the work is 100."""
+    credited: Any = Decimal(rule) if rule[0].isdigit() else rule
+    tier = first_tier(shop(settings=build.settings(inspection_fee=35, inspection_fee_credited=credited)), WORN)
+    assert texts(tier.amounts.inspection_credit, tier.subtotal) == [credit, subtotal]
+
+
+def test_the_subtotal_is_the_sum_of_the_amounts() -> None:
+    book = shop(
+        build.a_part("P", 20, core_charge=5),
+        settings=build.settings(inspection_fee=35, inspection_fee_credited="when work goes ahead"),
+        fees=[build.a_fee("GATE", 3, always=True)],
+        bundles=[build.a_bundle("GIFT", ["NEW"], "labour amount off", 10)],
+        taxes=[build.a_tax(charges=["parts"])],
     )
-    return build_quote(book, build.a_job(build.a_finding_on("FRAYED"), **(job or {})))
-
-
-def the_tier(**values: Any) -> PricedTier:
-    """The only tier."""
-    return a_quote(**values).tiers[0]
-
-
-@pytest.mark.parametrize(
-    ("shop", "job", "rule", "fee", "credit", "subtotal"),
-    [
-        (0, None, "never", "0.00", "0.00", "115.00"),
-        (40, None, "never", "40.00", "0.00", "155.00"),
-        (40, 25, "never", "25.00", "0.00", "140.00"),
-        (40, 0, "never", "0.00", "0.00", "115.00"),
-        (0, 25, "when work goes ahead", "25.00", "-25.00", "115.00"),
-        (40, None, "when work goes ahead", "40.00", "-40.00", "115.00"),
-        (40, None, Decimal(115), "40.00", "-40.00", "115.00"),
-        (40, None, Decimal("115.01"), "40.00", "0.00", "155.00"),
-    ],
-)
-def test_the_inspection_fee_and_its_credit(
-    shop: int, job: int | None, rule: str | Decimal, fee: str, credit: str, subtotal: str
-) -> None:
-    """The job's fee, else the shop's; given back in full, or from an amount of work, which includes that amount."""
-    tier = the_tier(settings={"inspection_fee": shop, "inspection_fee_credited": rule}, job={"inspection_fee": job})
+    tier = first_tier(book, WORN, old_parts="keep")
     amounts = tier.amounts
-    assert [str(value) for value in (amounts.inspection, amounts.inspection_credit, tier.subtotal)] == [
-        fee,
-        credit,
-        subtotal,
-    ]
+    parts = [amounts.labour, amounts.parts, amounts.cores, amounts.sublet, amounts.savings, amounts.supplies]
+    parts += [amounts.fees, amounts.freight, amounts.inspection, amounts.inspection_credit]
+    assert texts(*parts) == ["100.00", "30.00", "5.00", "0.00", "-10.00", "0.00", "3.00", "0.00", "35.00", "-35.00"]
+    assert texts(tier.subtotal, tier.tax, tier.total) == ["128.00", "3.00", "131.00"]
+    assert sum(parts) == tier.subtotal
 
 
-def test_the_total_is_the_subtotal_and_all_taxes() -> None:
-    """115.00 and a tenth; prices shown with tax change what is printed and no total."""
-    for shown in ("before tax", "with tax"):
-        tier = the_tier(settings={"prices_shown": shown}, taxes=[build.a_tax()])
-        assert [str(value) for value in (tier.work, tier.subtotal, tier.tax, tier.total)] == [
-            "115.00",
-            "115.00",
-            "11.50",
-            "126.50",
-        ]
-
-
-@pytest.mark.parametrize(("paid", "due"), [(0, "126.50"), ("26.50", "100.00"), (200, "-73.50")])
-def test_what_was_paid_is_taken_off_what_is_due(paid: int | str, due: str) -> None:
-    """Never off the total; what was paid too much is due back."""
-    tier = the_tier(taxes=[build.a_tax()], job={"paid_so_far": paid})
-    assert [str(tier.total), str(tier.due)] == ["126.50", due]
-
-
-DEPOSITS = {"deposit_on_ordered_parts": Decimal("0.3"), "deposit_on_non_returnable_parts": Decimal(1)}
+@pytest.mark.parametrize(("paid", "due"), [("0", "100.00"), ("40", "60.00"), ("120", "-20.00"), ("33.335", "66.66")])
+def test_due_is_the_total_less_what_was_paid(paid: str, due: str) -> None:
+    assert str(first_tier(shop(), WORN, paid_so_far=paid).due) == due
 
 
 @pytest.mark.parametrize(
-    ("part", "job", "deposit"),
+    ("part", "deposit"),
     [
-        ({}, {}, "4.50"),
-        ({"returnable": False}, {}, "15.00"),  # in place of the other percent
-        ({"supplier": "SHELF"}, {}, "0.00"),
-        ({"supplier": "SHELF", "returnable": False}, {}, "0.00"),
-        ({}, {"own_parts": ("BELT",)}, "0.00"),
-        ({}, {"discount_percent": Decimal("0.5"), "discount_reason": "A friend"}, "4.50"),  # before savings
-        ({"fixed_price_each": "15.05"}, {}, "4.52"),  # 4.515
+        ({}, "15.00"),
+        ({"returnable": False}, "30.00"),
+        ({"supplier": "SHELF"}, "0.00"),
+        ({"supplier": "SHELF", "returnable": False}, "0.00"),
     ],
 )
-def test_the_deposit(part: dict[str, Any], job: dict[str, Any], deposit: str) -> None:
-    """On the selling amounts of what is ordered for this job, before savings and tax."""
-    tier = the_tier(settings=DEPOSITS, parts=[build.a_part("BELT", 10, **part)], taxes=[build.a_tax()], job=job)
-    assert str(tier.deposit) == deposit
+def test_deposit_on_ordered_parts(part: dict[str, Any], deposit: str) -> None:
+    """A part sold at 30: half, all of it where it cannot be returned, nothing on stock of the shelf."""
+    settings = build.settings(deposit_on_ordered_parts="0.5", deposit_on_non_returnable_parts="1")
+    assert str(first_tier(shop(build.a_part("P", 20, **part), settings=settings), WORN).deposit) == deposit
 
 
-def test_the_deposit_is_rounded_once() -> None:
-    """Two parts at 0.05: 0.015 and 0.015 make 0.03, where each rounded would make 0.04."""
-    parts = [build.a_part(code, "0.01", fixed_price_each="0.05") for code in ("CLIP", "PIN")]
-    operations = [build.an_operation("FIT-BELT", 1, parts="CLIP; PIN")]
-    assert str(the_tier(settings=DEPOSITS, parts=parts, operations=operations).deposit) == "0.03"
+def test_the_deposit_is_rounded_once_before_savings_and_tax() -> None:
+    """0.33 and 0.33 at 50 %: 0.165 + 0.165 = 0.33, not 0.17 twice; the bundle and the tax do not matter."""
+    book = shop(
+        *(build.a_part(code, fixed_price_each="0.33") for code in "AB"),
+        settings=build.settings(deposit_on_ordered_parts="0.5"),
+        bundles=[build.a_bundle("GIFT", ["NEW"], "parts amount off", "0.20")],
+        taxes=[build.a_tax()],
+    )
+    assert str(first_tier(book, WORN).deposit) == "0.33"
 
 
-def belt(**values: Any) -> list[Part]:
-    """The belt with other terms."""
-    return [build.a_part("BELT", 10, **values)]
+def test_own_parts_need_no_deposit_and_one_off_parts_do() -> None:
+    """A one-off part of 20 x 1.5 from a supplier; one without a supplier is of the shelf."""
+    book = shop(build.a_part("P", 20), settings=build.settings(deposit_on_ordered_parts="0.5"))
+    lines = [build.a_one_off(1, "part", 1, unit_cost=20, supplier="NORTH"), build.a_one_off(2, "part", 1, unit_cost=20)]
+    assert str(first_tier(book, WORN, own_parts=("P",), one_off=lines).deposit) == "15.00"
 
 
 @pytest.mark.parametrize(
-    ("parts", "job", "queue", "days"),
+    ("part", "days"),
     [
-        (belt(), {}, 0, 3),  # the supplier's lead
-        (belt(), {}, 2, 5),
-        (belt(lead_days=8), {}, 2, 10),  # the part's own lead wins
-        (belt(lead_days=0), {}, 2, 2),
-        (belt(supplier="SHELF", lead_days=8), {}, 2, 2),
-        (belt(lead_days=8), {"own_parts": ("BELT",)}, 2, 2),
-        (belt(supplier="SLOW"), {}, 2, None),  # nobody knows
-        (belt(supplier="SLOW"), {"own_parts": ("BELT",)}, 2, 2),
-        (belt(), {"one_off": [build.a_one_off(1, "charge", unit_price=1, lead_days=9)]}, 0, 9),
-        (belt(), {"one_off": [build.a_one_off(1, "charge", unit_price=1)]}, 0, 3),
+        ({"lead_days": 6}, 6),
+        ({}, 3),
+        ({"lead_days": 0}, 0),
+        ({"supplier": "BLANK"}, None),
+        ({"supplier": "BLANK", "lead_days": 2}, 2),
+        ({"supplier": "SHELF", "lead_days": 9}, 0),
     ],
 )
-def test_ready_days(parts: list[Part], job: dict[str, Any], queue: int, days: int | None) -> None:
-    """The longest of all leads, and then the queue; unknown where one ordered part's lead is."""
-    suppliers = [build.a_supplier(), build.a_supplier("SLOW", lead_days=None), build.a_supplier("SHELF", shelf=True)]
-    tier = the_tier(parts=parts, job=job, settings={"queue_days": queue}, suppliers=suppliers)
-    assert tier.ready_days == days
+def test_ready_days_are_the_parts_lead_else_its_suppliers(part: dict[str, Any], days: int | None) -> None:
+    """NORTH takes 3 days; the shelf none; unknown where an ordered part has no lead."""
+    assert first_tier(shop(build.a_part("P", 20, **part)), WORN).ready_days == days
 
 
-def test_work_sent_out_takes_its_days() -> None:
-    """Seven days at the machinist, three for the belt: seven, not ten."""
-    operations = [build.an_operation("FIT-BELT", 1, parts="BELT", sublet_cost=10, sublet_days=7)]
-    assert the_tier(operations=operations).ready_days == 7
+def test_ready_days_are_the_longest_of_all_plus_the_queue() -> None:
+    """Parts 6, sublet 8, one-off 4; a queue of 2."""
+    parts = build.a_part("P", lead_days=6), build.a_part("Q", lead_days=1)
+    book = shop(*parts, operations=[fit(*parts, sublet_cost=9, sublet_days=8)], settings=build.settings(queue_days=2))
+    line = build.a_one_off(1, "part", 1, unit_cost=5, supplier="NORTH", lead_days=4)
+    assert first_tier(book, WORN, one_off=[line]).ready_days == 10
+    longer = build.a_one_off(1, "part", 1, unit_cost=5, supplier="NORTH", lead_days=11)
+    assert first_tier(book, WORN, one_off=[longer]).ready_days == 13
+
+
+def test_work_without_parts_is_ready_after_the_queue() -> None:
+    assert first_tier(shop(settings=build.settings(queue_days=2)), WORN).ready_days == 2
+
+
+def test_own_parts_are_there() -> None:
+    assert first_tier(shop(build.a_part("P", supplier="BLANK")), WORN, own_parts=("P",)).ready_days == 0
+
+
+def test_one_unknown_lead_makes_the_day_unknown() -> None:
+    parts = build.a_part("P", lead_days=6), build.a_part("Q", supplier="BLANK")
+    assert first_tier(shop(*parts), WORN).ready_days is None
 
 
 @pytest.mark.parametrize(
-    ("settings", "job", "taxes", "expected"),
+    ("kind", "lead", "days"), [("sublet", 5, 5), ("labour", 5, 5), ("charge", 5, 5), ("sublet", None, 0)]
+)
+def test_lead_days_of_any_one_off_line_count(kind: str, lead: int | None, days: int) -> None:
+    values = {"labour": {}, "sublet": {"unit_cost": 5}, "charge": {"unit_price": 5}}[kind]
+    line = build.a_one_off(1, kind, 1, lead_days=lead, **values)
+    assert first_tier(shop(), WORN, one_off=[line]).ready_days == days
+
+
+@pytest.mark.parametrize(
+    ("job", "expected"),
     [
-        ({}, {}, [], ["0.00", "0.00", "0.00", "0.00"]),
-        ({"inspection_fee": 40}, {}, [], ["40.00", "0.00", "0.00", "40.00"]),
-        ({"inspection_fee": 40}, {"reassembly_hours": "0.5"}, [], ["40.00", "50.00", "0.00", "90.00"]),
-        (
-            {"inspection_fee": 40, "inspection_fee_credited": "when work goes ahead"},
-            {"reassembly_hours": "0.5"},
-            [build.a_tax("STATE", "0.1", ["labour"])],
-            ["40.00", "50.00", "5.00", "95.00"],
-        ),
-        (
-            {"inspection_fee": 40},
-            {"reassembly_hours": "0.5", "inspection_fee": 10},
-            [build.a_tax("STATE", "0.1", ["inspection"]), build.a_tax("CITY", "0.01")],
-            ["10.00", "50.00", "1.60", "61.60"],
-        ),
-        (
-            {},
-            {"reassembly_hours": "0.5"},
-            [build.a_tax("STATE", "0", ["labour"]), build.a_tax("STATE", "0.1", ["upgrade labour"])],
-            ["0.00", "50.00", "0.00", "50.00"],
-        ),
+        ({}, ["35.00", "0.00", "3.50", "38.50"]),
+        ({"reassembly_hours": "0.75"}, ["35.00", "75.00", "7.25", "117.25"]),
+        ({"inspection_fee": 0}, ["0.00", "0.00", "0.00", "0.00"]),
+        ({"customer_class": "exempt", "exemption_certificate": "E-1"}, ["35.00", "0.00", "0.00", "35.00"]),
     ],
 )
-def test_what_a_no_costs(settings: dict[str, Any], job: dict[str, Any], taxes: list[Any], expected: list[str]) -> None:
-    """The inspection without credit, putting it back together at the default rate, and their tax."""
-    no = a_quote(settings=settings, job=job, taxes=taxes).declined
-    assert [str(value) for value in (no.inspection, no.reassembly, no.tax, no.total)] == expected
+def test_what_a_no_costs(job: dict[str, Any], expected: list[str]) -> None:
+    """Inspection 35 at 10 %; 0.75 hours of putting back at 100, labour taxed 5 %; no credit, no minimum."""
+    book = shop(
+        settings=build.settings(
+            inspection_fee=35, minimum_labour_hours=2, inspection_fee_credited="when work goes ahead"
+        ),
+        taxes=[build.a_tax(charges=["inspection"]), build.a_tax(rate="0.05", charges=["labour"])],
+    )
+    no = build_quote(book, build.a_job(WORN, **job)).declined
+    assert texts(no.inspection, no.reassembly, no.tax, no.total) == expected
 
 
-def test_putting_it_back_together_is_at_the_jobs_labour_rate() -> None:
-    """A job's rate stands for the default."""
-    rates = [build.a_rate(), build.a_rate("FARM", 80)]
-    no = a_quote(labour_rates=rates, job={"labour_rate": "FARM", "reassembly_hours": "0.5"}).declined
-    assert str(no.reassembly) == "40.00"
+def test_putting_back_is_at_the_jobs_rate() -> None:
+    book = shop(labour_rates=[build.a_rate(), build.a_rate("FIELD", 150)])
+    no = build_quote(book, build.a_job(WORN, reassembly_hours="0.5", labour_rate="FIELD")).declined
+    assert str(no.reassembly) == "75.00"
 
 
-@pytest.mark.parametrize(("supplier", "deposit"), [("NORTH", "9.90"), ("", "4.50")])
-def test_a_one_off_part_that_is_ordered_takes_a_deposit(supplier: str, deposit: str) -> None:
-    """Three tenths of 15.00 and of 18.00; without a supplier it comes from the shelf."""
-    lines = [build.a_one_off(1, "part", 2, unit_price=9, supplier=supplier)]
-    assert str(the_tier(settings=DEPOSITS, job={"one_off": lines}).deposit) == deposit
-
-
-def test_an_exempt_customer_pays_no_tax_on_a_no_either() -> None:
-    """The inspection at 30 and an hour to put it together again."""
-    job = {"customer_class": "exempt", "exemption_certificate": "E-1", "reassembly_hours": 1}
-    assert str(a_quote({"inspection_fee": 30}, job, taxes=[build.a_tax()]).declined.total) == "130.00"
-
-
-def test_the_minimum_line_is_taxed_as_labour() -> None:
-    """One hour worked, one more to the minimum: a tenth of 200."""
-    tier = the_tier(settings={"minimum_labour_hours": 2}, taxes=[build.a_tax("STATE", "0.1", ["labour"])])
-    assert texts(tier.minimum_amount, tier.tax) == ["100.00", "20.00"]
+def test_with_no_tax_a_no_is_plain() -> None:
+    no = build_quote(shop(), build.a_job()).declined
+    assert texts(no.inspection, no.reassembly, no.tax, no.total) == ["0.00"] * 4
