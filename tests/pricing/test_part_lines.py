@@ -1,4 +1,4 @@
-"""Part lines laid open: what to buy, from whom, on which side, and why at that price (DESIGN.md 5.4 and 7)."""
+"""Part lines laid open: what the shop must know to buy them (DESIGN.md 5.4 and 7), by hand."""
 
 from __future__ import annotations
 
@@ -7,170 +7,133 @@ from typing import Any
 import pytest
 
 from quotekit.model.quote import PartLine
-from quotekit.pricing import build_quote
+from quotekit.model.shop_book import Part, ShopBook
 from tests import build
-from tests.pricing.priced import plain
+from tests.pricing.priced import first_tier, plain
 
 
-def lines(findings: tuple[Any, ...] = (), job: dict[str, Any] | None = None, **values: Any) -> dict[str, PartLine]:
-    """Part lines by code; a worn bushing takes two bushes of a pack of eight at 12.00 each side."""
-    book = build.a_book(
-        **{
-            "operations": [build.an_operation("BUSHING", each_side=True, parts="BUSH x 2")],
-            "parts": [build.a_part("BUSH", 12, 8, suppliers_number="N-77", unit="each")],
-            "findings": [build.a_finding("WORN")],
-            "remedies": [build.a_remedy("NEW-BUSH", ["WORN"], ["BUSHING"])],
-            "tiers": [build.a_tier("good")],
-        }
-        | values
+def shop(*parts: Part, uses: str, **values: Any) -> ShopBook:
+    named: dict[str, Any] = {
+        "operations": [build.an_operation("FIT", 1, parts=uses)],
+        "parts": list(parts),
+        "findings": [build.a_finding("WORN")],
+        "remedies": [build.a_remedy("NEW", ["WORN"], ["FIT"])],
+    }
+    return build.a_book(**(named | values))
+
+
+def lines(book: ShopBook, **job: Any) -> dict[str, PartLine]:
+    return {line.part: line for line in first_tier(book, build.a_finding_on("WORN"), **job).part_lines}
+
+
+def test_everything_about_a_part() -> None:
+    """Five of a pack of four at 10: 2.50 each, sold at 3.75; two packs, three left over."""
+    part = build.a_part("CLIP", 10, 4, unit="each", new_or_used="new original", suppliers_number="N-77", lead_days=6)
+    line = lines(shop(part, uses="CLIP x 5"))["CLIP"]
+    assert (line.name, line.unit, line.new_or_used) == ("Clip", "each", "new original")
+    assert (line.supplier, line.suppliers_number, line.lead_days) == ("North", "N-77", 6)
+    assert [plain(value) for value in (line.quantity, line.pack_quantity, line.left_over)] == ["5", "4", "3"]
+    assert line.packs == 2
+    assert [str(value) for value in (line.unit_price, line.amount, line.unit_cost, line.cost, line.pack_cost)] == [
+        "3.75",
+        "18.75",
+        "2.500000",
+        "12.50",
+        "10",
+    ]
+    assert (line.ordered, line.returnable, line.own, line.why_price) == (True, True, False, "markup 50 %")
+
+
+def test_unit_cost_is_shown_to_six_decimals() -> None:
+    assert str(lines(shop(build.a_part("CLIP", 10, 3), uses="CLIP"))["CLIP"].unit_cost) == "3.333333"
+
+
+@pytest.mark.parametrize(
+    ("part", "why"),
+    [
+        ({}, "markup 50 %"),
+        ({"list_price_each": 12}, "list price"),
+        ({"list_price_each": 9}, "unit cost, as the list price is below it"),
+        ({"fixed_price_each": 9}, "fixed price"),
+    ],
+)
+def test_why_the_price_is_what_it_is(part: dict[str, int], why: str) -> None:
+    assert lines(shop(build.a_part("CLIP", 10, **part), uses="CLIP"))["CLIP"].why_price == why
+
+
+def test_shelf_stock_is_not_ordered() -> None:
+    line = lines(shop(build.a_part("CLIP", supplier="SHELF", lead_days=4), uses="CLIP"))["CLIP"]
+    assert (line.ordered, line.lead_days, line.supplier) == (False, 0, "Shelf")
+
+
+def test_own_parts_are_listed_with_zero_and_nothing_to_buy() -> None:
+    line = lines(shop(build.a_part("CLIP", 10, 4), uses="CLIP x 2"), own_parts=("CLIP",))["CLIP"]
+    assert (line.own, line.ordered, line.packs, line.lead_days) == (True, False, 0, 0)
+    assert [str(value) for value in (line.unit_price, line.amount, line.cost)] == ["0.00"] * 3
+    assert (plain(line.quantity), plain(line.left_over)) == ("2", "0")
+    assert line.why_price == "the customer's own"
+
+
+def test_it_says_which_codes_it_stands_for() -> None:
+    parts = build.a_part("OLD", replaced_by="NEW"), build.a_part("OLDER", replaced_by="OLD"), build.a_part("NEW")
+    assert lines(shop(*parts, uses="OLDER; OLD"))["NEW"].replaces == ("OLD", "OLDER")
+
+
+def test_it_says_how_many_came_out_of_kits() -> None:
+    parts = build.a_part("KIT", 20, contains="SEAL x 2"), build.a_part("SEAL", 4)
+    line = lines(shop(*parts, uses="KIT; SEAL x 3"))["SEAL"]
+    assert (plain(line.quantity), plain(line.taken_from_kits)) == ("1", "2")
+
+
+def test_positions_that_use_it_in_the_order_of_the_machine() -> None:
+    operations = [build.an_operation("FIT", 1, each_side=True, parts="CLIP", access=["HUB"])]
+    access = [build.a_step("HUB", each_side=True, parts="PIN")]
+    book = shop(build.a_part("CLIP"), build.a_part("PIN"), uses="", operations=operations, access=access)
+    found = [build.a_finding_on("WORN", side) for side in ("right", "left")]
+    tier = first_tier(book, *found)
+    assert {line.part: line.sides for line in tier.part_lines} == {"CLIP": ("left", "right"), "PIN": ("left", "right")}
+
+
+def test_no_side_matters_where_no_sided_work_uses_it() -> None:
+    assert lines(shop(build.a_part("CLIP"), uses="CLIP"))["CLIP"].sides == ()
+
+
+def test_the_remedys_own_parts_have_its_side() -> None:
+    """Two makes share one operation: the part is the remedy's."""
+    book = shop(
+        build.a_part("CLIP"),
+        uses="",
+        operations=[build.an_operation("FIT", 1, each_side=True)],
+        remedies=[build.a_remedy("NEW", ["WORN"], ["FIT"], parts="CLIP")],
     )
-    found = findings or (build.a_finding_on("WORN", "left"),)
-    return {line.part: line for line in build_quote(book, build.a_job(*found, **(job or {}))).tiers[0].part_lines}
+    (line,) = first_tier(book, build.a_finding_on("WORN", "right")).part_lines
+    assert line.sides == ("right",)
 
 
-BOTH = (build.a_finding_on("WORN", "right"), build.a_finding_on("WORN", "left"))
-
-
-def test_everything_the_shop_must_know_to_buy() -> None:
-    """Unit cost 1.50, price 2.25; four used of one pack, four left over."""
-    line = lines(BOTH)["BUSH"]
-    assert [plain(value) for value in (line.quantity, line.packs, line.pack_quantity, line.left_over)] == [
-        "4",
-        "1",
-        "8",
-        "4",
-    ]
-    assert [str(value) for value in (line.unit_price, line.amount, line.cost)] == ["2.25", "9.00", "6.00"]
-    assert (line.supplier, line.suppliers_number, line.unit, line.lead_days) == ("North", "N-77", "each", 3)
-    assert (line.ordered, line.own, line.returnable) == (True, False, True)
+def test_core_charge_of_the_line() -> None:
+    book = shop(build.a_part("PUMP", core_charge="12.50"), uses="PUMP x 2")
+    assert str(lines(book, old_parts="keep")["PUMP"].core_charge) == "25.00"
+    assert str(lines(book, old_parts="dispose")["PUMP"].core_charge) == "0.00"
 
 
 @pytest.mark.parametrize(
-    ("quantity", "packs", "left_over"), [("1", 1, "7"), ("8", 1, "0"), ("8.5", 2, "7.5"), ("9", 2, "7")]
-)
-def test_whole_packs_are_bought(quantity: str, packs: int, left_over: str) -> None:
-    """What is left over stays with the shop."""
-    line = lines(operations=[build.an_operation("BUSHING", each_side=True, parts=f"BUSH x {quantity}")])["BUSH"]
-    assert (line.packs, plain(line.left_over)) == (packs, left_over)
-
-
-@pytest.mark.parametrize(("findings", "sides"), [((), ("left",)), (BOTH, ("left", "right"))])
-def test_the_sides_that_use_a_part(findings: tuple[Any, ...], sides: tuple[str, ...]) -> None:
-    """In the machine's order, whatever order they were recorded in."""
-    assert lines(findings)["BUSH"].sides == sides
-
-
-def test_a_part_of_work_without_a_side_has_none() -> None:
-    """A belt is a belt."""
-    line = lines(operations=[build.an_operation("BUSHING", parts="BUSH")])["BUSH"]
-    assert line.sides == ()
-
-
-def test_a_part_of_an_access_step_has_the_sides_of_the_step() -> None:
-    """The gasket of the right flap."""
-    found = lines(
-        (build.a_finding_on("WORN", "right"),),
-        access=[build.a_step("FLAP", each_side=True, parts="GASKET")],
-        operations=[build.an_operation("BUSHING", each_side=True, access=["FLAP"])],
-        parts=[build.a_part("GASKET", 2)],
-    )
-    assert found["GASKET"].sides == ("right",)
-
-
-@pytest.mark.parametrize(
-    ("part", "ordered", "lead"),
+    ("values", "expected"),
     [
-        ({}, True, 3),
-        ({"lead_days": 0}, True, 0),
-        ({"lead_days": 9}, True, 9),
-        ({"supplier": "SHELF", "lead_days": 9}, False, 0),
-        ({"supplier": ""}, False, 0),
+        ({"unit_cost": 8}, ["12.00", "8.000000", "16.00", "markup"]),
+        ({"unit_price": 9}, ["9.00", "null", "null", "price given on the job"]),
     ],
 )
-def test_what_is_ordered_and_when_it_comes(part: dict[str, Any], ordered: bool, lead: int) -> None:
-    """The part's own lead, else its supplier's; no supplier means the shelf."""
-    line = lines(parts=[build.a_part("BUSH", 12, 8, **part)])["BUSH"]
-    assert (line.ordered, line.lead_days) == (ordered, lead)
+def test_a_one_off_part(values: dict[str, int], expected: list[str]) -> None:
+    """Two of them: of the shelf without a supplier, ordered and slow with one."""
+    line = lines(shop(uses=""), one_off=[build.a_one_off(1, "part", 2, **values)])["ONEOFF-1"]
+    found = [str(line.unit_price), *("null" if one is None else str(one) for one in (line.unit_cost, line.cost))]
+    assert [*found, line.why_price] == expected
+    assert (line.name, line.ordered, line.packs, line.lead_days) == ("Line 1", False, 2, 0)
+    ordered = build.a_one_off(1, "part", 2, supplier="NORTH", lead_days=7, **values)
+    line = lines(shop(uses=""), one_off=[ordered])["ONEOFF-1"]
+    assert (line.ordered, line.lead_days, line.supplier) == (True, 7, "North")
 
 
-def test_the_customers_own_part_is_listed_at_nothing() -> None:
-    """It must be on the paper, costs nothing, and is not bought."""
-    line = lines(job={"own_parts": ("BUSH",)})["BUSH"]
-    assert [str(value) for value in (line.unit_price, line.amount, line.core_charge)] == ["0.00"] * 3
-    assert (plain(line.quantity), line.packs, plain(line.left_over)) == ("2", 0, "0")
-    assert (line.own, line.ordered, line.lead_days, line.why_price) == (True, False, 0, "the customer's own")
-
-
-def test_the_companion_of_an_own_part_is_charged() -> None:
-    """They brought the bush, not its clip."""
-    parts = [build.a_part("BUSH", 12, 8, also_needs="CLIP"), build.a_part("CLIP", 1)]
-    clip = lines(job={"own_parts": ("BUSH",)}, parts=parts)["CLIP"]
-    assert (plain(clip.quantity), str(clip.amount)) == ("2", "3.00")
-
-
-def test_a_superseded_part_says_what_it_stands_for() -> None:
-    """BUSH was replaced by BUSH-B, and that by BUSH-C: the last is bought."""
-    parts = [
-        build.a_part("BUSH", 12, 8, replaced_by="BUSH-B"),
-        build.a_part("BUSH-B", 12, 8, replaced_by="BUSH-C"),
-        build.a_part("BUSH-C", 20, 8),
-    ]
-    found = lines(parts=parts)
-    assert list(found) == ["BUSH-C"]
-    assert (found["BUSH-C"].replaces, str(found["BUSH-C"].unit_price)) == (("BUSH",), "3.75")
-
-
-def test_what_a_kit_contains_is_taken_off_and_said() -> None:
-    """The kit holds three bushes of the four that both sides take."""
-    kit = build.a_part("KIT", 30, contains="BUSH x 3")
-    remedies = [build.a_remedy("NEW-BUSH", ["WORN"], ["BUSHING", "SEAL"])]
-    operations = [
-        build.an_operation("BUSHING", each_side=True, parts="BUSH x 2"),
-        build.an_operation("SEAL", parts="KIT"),
-    ]
-    line = lines(BOTH, parts=[build.a_part("BUSH", 12, 8), kit], remedies=remedies, operations=operations)["BUSH"]
-    assert [plain(line.quantity), plain(line.taken_from_kits), str(line.amount)] == ["1", "3", "2.25"]
-
-
-@pytest.mark.parametrize(
-    ("part", "word", "price"),
-    [
-        ({}, "markup", "2.25"),
-        ({"list_price_each": 2}, "list price", "2.00"),
-        ({"list_price_each": 3}, "markup", "2.25"),
-        ({"fixed_price_each": "9.99"}, "fixed price", "9.99"),
-    ],
-)
-def test_the_reason_of_the_price(part: dict[str, Any], word: str, price: str) -> None:
-    """In words, for who has to defend it."""
-    line = lines(parts=[build.a_part("BUSH", 12, 8, **part)])["BUSH"]
-    assert word in line.why_price
-    assert str(line.unit_price) == price
-
-
-@pytest.mark.parametrize(
-    ("line", "why", "price", "cost", "ordered"),
-    [
-        ({"unit_price": 9}, "price given on the job", "9.00", None, False),
-        ({"unit_cost": 6, "unit_price": 9}, "price given on the job", "9.00", "12.00", False),
-        ({"unit_cost": 6}, "markup", "9.00", "12.00", False),
-        ({"unit_cost": 6, "supplier": "NORTH"}, "markup", "9.00", "12.00", True),
-    ],
-)
-def test_a_one_off_part(line: dict[str, Any], why: str, price: str, cost: str | None, ordered: bool) -> None:
-    """Two of them; a pack of one, from the shelf unless a supplier is named; without a cost none is invented."""
-    found = lines(job={"one_off": [build.a_one_off(1, "part", 2, **line)]})["ONEOFF-1"]
-    assert (found.why_price, str(found.unit_price), found.ordered, found.packs) == (why, price, ordered, 2)
-    assert found.cost is None if cost is None else str(found.cost) == cost
-
-
-def test_a_core_is_on_the_line_of_its_part() -> None:
-    """2 x 4.50 where the customer keeps the old parts."""
-    line = lines(job={"old_parts": "keep"}, parts=[build.a_part("BUSH", 12, 8, core_charge="4.50")])["BUSH"]
-    assert str(line.core_charge) == "9.00"
-
-
-def test_a_unit_cost_without_end_is_shown_to_six_decimals() -> None:
-    """10 / 3; the cost of two is rounded from the exact value: 6.67."""
-    line = lines(parts=[build.a_part("BUSH", 10, 3)])["BUSH"]
-    assert [str(line.unit_cost), str(line.cost)] == ["3.333333", "6.67"]
+def test_a_supplier_that_is_free_text() -> None:
+    line = lines(shop(build.a_part("CLIP", supplier="The corner shop"), uses="CLIP", suppliers=None))["CLIP"]
+    assert (line.supplier, line.ordered, line.lead_days) == ("The corner shop", True, None)
