@@ -8,7 +8,6 @@ The gallon, quart, pint and fluid ounce are those of the United States.
 from __future__ import annotations
 
 from decimal import Decimal
-from difflib import get_close_matches
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -112,6 +111,8 @@ def find_unit(text: str) -> Unit:
     known = typed.casefold().replace("μ", "µ")
     found = _CASED.get(typed) or _UNITS.get(known) or _UNITS.get(known.removesuffix("."))
     if found is None:
+        from difflib import get_close_matches
+
         near = get_close_matches(known[:30], _UNITS, n=1)
         hint = f"; did you mean {near[0]}?" if near else ""
         raise UnknownUnit(f"{text[:30]} is not a known unit{hint}")

@@ -1,6 +1,7 @@
 """Money, dates and numbers as the shop's language writes them.
 
 Minor units are those of quotekit.money, not of the locale data; amounts are rounded before they are written.
+A layout asks for the same few texts again and again, so they are kept: by an amount's digits, as -0 equals 0.
 """
 
 from __future__ import annotations
@@ -8,6 +9,7 @@ from __future__ import annotations
 import copy
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 
 from babel import Locale, UnknownLocaleError
 from babel.core import get_global
@@ -21,6 +23,7 @@ _LETTER = frozenset("BZ CA CL CO CR GT MX NI PA PH PR SV US VE".split())
 _NO_BREAK = "\u00a0"
 
 
+@lru_cache(maxsize=64)
 def locale_of(language: str) -> Locale:
     """The locale of a language tag, by its language alone where the rest is not known, else American English.
 
@@ -66,11 +69,7 @@ def money_text(amount: Decimal, currency: str, language: str) -> str:
     >>> money_text(Decimal("1.2345"), "KWD", "en_US") == "KWD\u00a01.235"
     True
     """
-    locale, digits = locale_of(language), minor_digits(currency)
-    pattern = copy.copy(_pattern(locale))
-    pattern.frac_prec = (digits, digits)
-    pattern.prefix, pattern.suffix = _around(pattern, currency, locale)
-    return str(pattern.apply(round_to(amount, digits), locale, currency=currency, currency_digits=False))
+    return _money_text(str(amount), currency, language)
 
 
 def money_format(currency: str, language: str) -> str:
@@ -115,7 +114,7 @@ def number_text(value: Decimal, language: str) -> str:
     >>> number_text(Decimal("0.7420"), "en_US"), number_text(Decimal("2E+1"), "de_DE")
     ('0.742', '20')
     """
-    return format_decimal(value, format="#,##0.############", locale=locale_of(language))
+    return _number_text(str(value), language)
 
 
 def percent_text(value: Decimal, language: str) -> str:
@@ -128,6 +127,20 @@ def percent_text(value: Decimal, language: str) -> str:
     pattern = copy.copy(locale.percent_formats[None])
     pattern.frac_prec = (0, 6)
     return format_percent(value, format=pattern, locale=locale)
+
+
+@lru_cache(maxsize=4096)
+def _money_text(amount: str, currency: str, language: str) -> str:
+    locale, digits = locale_of(language), minor_digits(currency)
+    pattern = copy.copy(_pattern(locale))
+    pattern.frac_prec = (digits, digits)
+    pattern.prefix, pattern.suffix = _around(pattern, currency, locale)
+    return str(pattern.apply(round_to(Decimal(amount), digits), locale, currency=currency, currency_digits=False))
+
+
+@lru_cache(maxsize=4096)
+def _number_text(value: str, language: str) -> str:
+    return format_decimal(Decimal(value), format="#,##0.############", locale=locale_of(language))
 
 
 def _pattern(locale: Locale) -> NumberPattern:

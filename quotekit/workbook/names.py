@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from difflib import get_close_matches
 from functools import lru_cache
 
 _SPELLINGS = (("labor", "labour"), ("license", "licence"), ("’", "'"), ("‘", "'"))
@@ -22,6 +21,15 @@ def name_key(name: str) -> str:
     return key
 
 
+def label_key(label: str) -> str:
+    """The form in which headers and labels compare: people end them with a star or a colon.
+
+    >>> label_key("Job number:"), label_key("Net hours *")
+    ('jobnumber', 'nethours')
+    """
+    return name_key(label).rstrip("*:")
+
+
 def code_key(code: str) -> str:
     """The form in which codes compare: without case.
 
@@ -37,6 +45,8 @@ def nearest(name: str, known: Iterable[str], cutoff: float = 0.65) -> str:
     >>> nearest("Pack qantity", ["Pack quantity", "Pack cost"])
     'Pack quantity'
     """
+    from difflib import get_close_matches
+
     by_key = {name_key(each): each for each in known}
     found = get_close_matches(name_key(name), by_key, n=1, cutoff=cutoff)
     return by_key[found[0]] if found else ""

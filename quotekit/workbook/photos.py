@@ -1,4 +1,4 @@
-"""Photos of findings, made small and plain: turned upright, stripped of all metadata, at most 900 pixels a side.
+"""Photos of findings, made small and plain: turned upright, stripped of all metadata, at most 640 pixels a side.
 
 A photo that is missing or cannot be read is a warning and no picture; the quote goes on without it.
 """
@@ -16,7 +16,8 @@ from quotekit.documents.sheet import Picture
 from quotekit.model.job import FoundFinding, Job
 from quotekit.problems import Problem, warning
 
-_MOST_SIDE = 900
+_MOST_SIDE = 640
+"""On paper a photo is 2 to 3 cm wide; this leaves enough to enlarge it on a screen."""
 _MOST_PIXELS = 60_000_000
 _MOST_BYTES = 60_000_000
 _KINDS = ("JPEG", "PNG", "WEBP", "TIFF", "BMP", "GIF")
@@ -87,7 +88,7 @@ def _upright(opened: Image.Image) -> Image.Image:
     """Shrunk, turned as the camera was held, in plain colours, on white where it was see-through."""
     opened.draft("RGB", (_MOST_SIDE, _MOST_SIDE))
     turned = ImageOps.exif_transpose(opened)
-    turned.thumbnail((_MOST_SIDE, _MOST_SIDE), Image.Resampling.LANCZOS)
+    turned.thumbnail((_MOST_SIDE, _MOST_SIDE), Image.Resampling.BICUBIC)
     seen = turned.convert("RGBA") if _see_through(turned) else turned.convert("RGB")
     plain = Image.new("RGB", seen.size, "white")
     plain.paste(seen, mask=seen if seen.mode == "RGBA" else None)

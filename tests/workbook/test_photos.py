@@ -35,7 +35,7 @@ def opened(data: bytes) -> Image.Image:
 
 
 @pytest.mark.parametrize(
-    ("size", "expected"), [((3000, 2000), (900, 600)), ((600, 1800), (300, 900)), ((80, 60), (80, 60))]
+    ("size", "expected"), [((3200, 1600), (640, 320)), ((480, 1440), (213, 640)), ((80, 60), (80, 60))]
 )
 def test_a_photo_is_shrunk_and_never_enlarged(size: tuple[int, int], expected: tuple[int, int]) -> None:
     shown = shrink(a_photo(*size))
