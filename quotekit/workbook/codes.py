@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import field
+from decimal import Decimal
 from functools import cached_property
 from itertools import islice
 from typing import Any
@@ -162,6 +163,8 @@ def _resolve_value(
     resolved: list[str | Quantity] = []
     problems = []
     for entry in value:
+        if isinstance(entry, Quantity):
+            entry = _one_of(entry, among)
         code = entry.code if isinstance(entry, Quantity) else entry
         if words and code_key(code) in words:
             resolved.append(code_key(code))
@@ -172,6 +175,13 @@ def _resolve_value(
         if spelled is not None:
             resolved.append(Quantity(code=spelled, quantity=entry.quantity) if isinstance(entry, Quantity) else spelled)
     return tuple(resolved), problems
+
+
+def _one_of(entry: Quantity, among: Sequence[Codes]) -> Quantity:
+    """One of a code that itself ends like a quantity, such as `BOLT M8 x 30`, where no shorter code is meant."""
+    whole = f"{entry.code} x {entry.quantity:f}"
+    known = any(codes.find(whole) for codes in among) and not any(codes.find(entry.code) for codes in among)
+    return Quantity(code=whole, quantity=Decimal(1)) if known else entry
 
 
 def _resolve_in(source: Source, column: Column, code: str, among: Sequence[Codes]) -> tuple[str | None, Problem | None]:

@@ -12,7 +12,7 @@ from quotekit.workbook.cell_kinds import read_kind
 from quotekit.workbook.cells import is_blank
 from quotekit.workbook.column import Field
 from quotekit.workbook.grid import Cell
-from quotekit.workbook.names import did_you_mean, name_key
+from quotekit.workbook.names import did_you_mean, label_key, name_key
 from quotekit.workbook.rows import blank_required
 from quotekit.workbook.tables import Table
 
@@ -46,7 +46,7 @@ def read_fields(table: Table, fields: Sequence[Field]) -> tuple[FieldValues, lis
         if name is None or is_blank(name):
             problems += _nameless(table, row, word)
             continue
-        field = by_key.get(name_key(name.text).rstrip("*"))
+        field = by_key.get(label_key(name.text))
         if field is None:
             problems.append(_unknown(table.place(row, word), name.text, word, [each.name for each in fields]))
             continue

@@ -8,7 +8,7 @@ from quotekit.problems import Place, Problem, error, warning
 from quotekit.workbook.addresses import column_letters
 from quotekit.workbook.column import Column, SheetColumns
 from quotekit.workbook.grid import Cell, Grid, Sheet
-from quotekit.workbook.names import name_key, nearest
+from quotekit.workbook.names import label_key, name_key, nearest
 
 NEARLY = 0.8
 """How alike a header must be to a known name to give a warning."""
@@ -18,7 +18,7 @@ def header_keys(cells: Mapping[int, Cell]) -> dict[str, int]:
     """Column of each header of a row, by the form in which headers compare."""
     keys: dict[str, int] = {}
     for column, cell in sorted(cells.items()):
-        keys.setdefault(name_key(cell.text).rstrip("*"), column)
+        keys.setdefault(label_key(cell.text), column)
     return keys
 
 

@@ -28,6 +28,9 @@ _ATTRIBUTES = {
     "Upkeep a year new": "upkeep_new",
 }
 _NOT_IN_FILE_NAMES = re.compile(r'[\\/:*?"<>|\x00-\x1f]')
+_MOST_CHARACTERS = 100
+"""Of a job number: it begins the names of the files of the job."""
+
 REQUIRED = tuple(field.name for field in JOB_FIELDS if field.required)
 
 
@@ -147,11 +150,15 @@ def _check(values: dict[str, Any], job: JobFields) -> list[Problem]:
 
 
 def _check_number(values: dict[str, Any], job: JobFields) -> Problem | None:
-    number = values.get("job_number")
-    if number is None or not (_NOT_IN_FILE_NAMES.search(number) or number.startswith(".")):
+    number = values.get("job_number", "")
+    place = job.place("Job number")
+    if len(number) > _MOST_CHARACTERS:
+        message = f"a job number of {len(number)} characters is too long for a file name"
+        return error(place, "bad-job-number", message, f"Use at most {_MOST_CHARACTERS} characters.", number)
+    if not _NOT_IN_FILE_NAMES.search(number) and not number.startswith("."):
         return None
     return error(
-        job.place("Job number"),
+        place,
         "bad-job-number",
         f"the job number {number} cannot be used in a file name",
         'Leave out \\ / : * ? " < > | and a dot at the start.',

@@ -26,7 +26,7 @@ from quotekit.workbook.header_faults import (
     near_column,
     same_sheet,
 )
-from quotekit.workbook.names import name_key, nearest
+from quotekit.workbook.names import label_key, name_key, nearest
 from quotekit.workbook.reading_order import cell_parts
 
 
@@ -123,7 +123,7 @@ def _read_header(
     unknown: list[Cell] = []
     problems: list[Problem] = []
     for column, cell in sorted(sheet.rows[row].items()):
-        header = by_key.get(name_key(cell.text).rstrip("*"))
+        header = by_key.get(label_key(cell.text))
         if header is None:
             unknown.append(cell)
         elif header in found:

@@ -31,6 +31,16 @@ def test_fields_become_a_job(tmp_path: Path) -> None:
     assert str(job.sources["Fees"].place("Value")) == "job.xlsx:Job!B8"
 
 
+def test_a_field_may_end_with_a_colon(tmp_path: Path) -> None:
+    assert good_job(tmp_path, {"Job": {"A2": "Job number:"}}).job_number == good_job(tmp_path).job_number
+
+
+def test_a_job_number_has_room_in_a_file_name(tmp_path: Path) -> None:
+    assert good_job(tmp_path, {"Job": {"B2": "7" * 100}}).job_number == "7" * 100
+    _job, problems = read_job_with(tmp_path, good_book(tmp_path), {"Job": {"B2": "7" * 101}})
+    assert codes(problems) == [("bad-job-number", "Job", "B2")]
+
+
 def test_a_machine_class_may_be_named_in_words(tmp_path: Path) -> None:
     job = good_job(tmp_path, {"Job": {"B4": "two-stage  snow thrower"}})
     assert (job.machine_class, job.positions) == ("BLOWER", ("left", "right"))

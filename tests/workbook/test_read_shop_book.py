@@ -54,6 +54,16 @@ def test_references_are_spelled_as_the_row_that_defines_them(tmp_path: Path) -> 
     assert book.taxes[0].charges == ("parts", "supplies", "PICKUP")
 
 
+def test_a_part_code_may_end_like_a_quantity(tmp_path: Path) -> None:
+    cells: Cells = {"Parts": {"A4": "BOLT M8 x 30"}, "Operations": {"G3": "bolt m8 x 30; Bolt M8 x 30 x 4"}}
+    book, _ = read_book(tmp_path, cells)
+    assert book is not None
+    assert [(part.code, part.quantity) for part in book.operations["BELT-FIT"].parts] == [
+        ("BOLT M8 x 30", Decimal(1)),
+        ("BOLT M8 x 30", Decimal(4)),
+    ]
+
+
 def test_a_dated_rate_keeps_the_first_spelling(tmp_path: Path) -> None:
     book = good_book(tmp_path, {"Labour rates": {"A4": "main", "C4": 88, "D4": 44, "E4": date(2027, 1, 1)}})
     assert [rate.code for rate in book.labour_rates] == ["MAIN", "WELD", "MAIN"]

@@ -32,6 +32,7 @@ def markup(folder: Path, rows: Rows, **layout: Any) -> tuple[Table | None, list[
         ([["Our markup"], [], HEADER, [0, "", "50%"]], 3),
         ([["MARK UP", " cost  OVER "], ["50%", 0]], 1),
         ([["Markup *", "Cost over*"], ["50%", 0]], 1),
+        ([["Markup:", "Cost over :"], ["50%", 0]], 1),
         ([["Cost over", "by hand"], ["Notes", "", ""], HEADER, [0, "", "50%"]], 3),
     ],
 )
