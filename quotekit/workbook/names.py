@@ -30,6 +30,15 @@ def label_key(label: str) -> str:
     return name_key(label).rstrip("*:")
 
 
+def before_bracket(label: str) -> str:
+    """A label without the unit or remark that follows it in brackets.
+
+    >>> before_bracket("Limit (mm)"), before_bracket("(own)")
+    ('Limit ', '(own)')
+    """
+    return label.split("(")[0] or label
+
+
 def code_key(code: str) -> str:
     """The form in which codes compare: without case.
 

@@ -26,7 +26,7 @@ from quotekit.workbook.header_faults import (
     near_column,
     same_sheet,
 )
-from quotekit.workbook.names import label_key, name_key, nearest
+from quotekit.workbook.names import before_bracket, label_key, name_key, nearest
 from quotekit.workbook.reading_order import cell_parts
 
 
@@ -131,7 +131,7 @@ def _read_header(
         else:
             found[header] = column
     absent = [header for header in by_key.values() if header not in found]
-    near = ((cell, nearest(cell.text, absent, NEARLY)) for cell in unknown)
+    near = ((cell, nearest(before_bracket(cell.text), absent, NEARLY)) for cell in unknown)
     problems += [near_column(file, name, cell, header) for cell, header in near if header]
     at = {header: found[header] for header in by_key.values() if header in found}
     return at, problems

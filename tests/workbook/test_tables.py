@@ -49,6 +49,14 @@ def test_without_a_header_row_the_best_row_is_named(tmp_path: Path) -> None:
     assert "row 2 lacks Markup" in problems[0].message
 
 
+@pytest.mark.parametrize(
+    ("header", "told"), [("Cost upto", True), ("Cost up to (USD)", True), ("Shelf", False), ("(Cost up to)", True)]
+)
+def test_a_header_like_a_known_one_is_told(tmp_path: Path, header: str, told: bool) -> None:
+    _, problems = markup(tmp_path, [["Cost over", header, "Markup"], [0, "", "50%"]])
+    assert [(problem.code, problem.severity) for problem in problems] == [("near-column", "warning")] * told
+
+
 @pytest.mark.parametrize(("merge", "told"), [("A1:C1", False), ("E3:F4", False), ("B4:B5", True), ("A6:C9", False)])
 def test_only_merges_inside_the_table_matter(tmp_path: Path, merge: str, told: bool) -> None:
     rows: Rows = [["Our markup"], [], [*HEADER, "", ""], [0, 5, "50%"], [5, "", "40%"]]
