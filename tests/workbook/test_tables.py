@@ -50,7 +50,7 @@ def test_without_a_header_row_the_best_row_is_named(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("header", "told"), [("Cost upto", True), ("Cost up to (USD)", True), ("Shelf", False), ("(Cost up to)", True)]
+    ("header", "told"), [("Cost upp to", True), ("Cost up to (USD)", True), ("Shelf", False), ("(Cost up to)", True)]
 )
 def test_a_header_like_a_known_one_is_told(tmp_path: Path, header: str, told: bool) -> None:
     _, problems = markup(tmp_path, [["Cost over", header, "Markup"], [0, "", "50%"]])
