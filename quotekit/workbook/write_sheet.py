@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
 from io import BytesIO
@@ -137,47 +137,40 @@ def _write_sheet(book: Any, sheet: Sheet, formats: _Formats) -> None:
 
 def _write_cell(book: Any, page: Any, sheet: Sheet, row: int, column: int, cell: Cell, formats: _Formats) -> None:
     form = formats.of(cell)
-    where = xl_rowcol_to_cell(row, column)
     if cell.across > 1:
-        _done(page.merge_range(row, column, row, column + cell.across - 1, "", form), sheet, where)
+        _done(page.merge_range(row, column, row, column + cell.across - 1, "", form), sheet, (row, column))
     if isinstance(cell.content, Picture):
         _place_picture(page, sheet, row, column, cell, cell.content)
-    elif cell.formula:
-        _done(page.write_formula(row, column, cell.formula, form, _stored(cell, sheet, where)), sheet, where)
     else:
-        _done(_writer(page, cell, sheet, where)(row, column, form), sheet, where)
+        _done(_write_content(page, sheet, row, column, cell, form), sheet, (row, column))
     if cell.name:
         absolute = xl_rowcol_to_cell(row, column, row_abs=True, col_abs=True)
         quoted = sheet.name.replace("'", "''")
-        _done(book.define_name(cell.name, f"='{quoted}'!{absolute}"), sheet, where)
+        _done(book.define_name(cell.name, f"='{quoted}'!{absolute}"), sheet, (row, column))
 
 
-def _writer(page: Any, cell: Cell, sheet: Sheet, where: str) -> Callable[[int, int, Any], Any]:
+def _write_content(page: Any, sheet: Sheet, row: int, column: int, cell: Cell, form: Any) -> Any:
     """The one right way to write a content: a text is never looked at for formulas, links or numbers."""
-    content = cell.content
+    content: Any = cell.content
+    if isinstance(content, Decimal | int):
+        content = _exact(content, sheet, row, column)
+    if cell.formula:
+        return page.write_formula(row, column, cell.formula, form, "" if content is None else content)
     if content is None:
-        return lambda row, column, form: page.write_blank(row, column, None, form)
+        return page.write_blank(row, column, None, form)
     if isinstance(content, str):
-        return lambda row, column, form: page.write_string(row, column, content, form)
+        return page.write_string(row, column, content, form)
     if isinstance(content, date):
         moment = datetime(content.year, content.month, content.day)
-        return lambda row, column, form: page.write_datetime(row, column, moment, form)
-    number = _exact(content, sheet, where)
-    return lambda row, column, form: page.write_number(row, column, number, form)
+        return page.write_datetime(row, column, moment, form)
+    return page.write_number(row, column, content, form)
 
 
-def _stored(cell: Cell, sheet: Sheet, where: str) -> Any:
-    """The value kept with a formula, which every program shows until it works the formula out again."""
-    content = cell.content
-    if isinstance(content, Decimal | int):
-        return _exact(content, sheet, where)
-    return "" if content is None else content
-
-
-def _exact(content: Any, sheet: Sheet, where: str) -> float | int:
+def _exact(content: Decimal | int, sheet: Sheet, row: int, column: int) -> float | int:
     value = Decimal(content)
     digits = len(value.normalize().as_tuple().digits)
     if not value.is_finite() or digits > _MOST_DIGITS:
+        where = xl_rowcol_to_cell(row, column)
         raise CannotWrite(f"{sheet.name}!{where}: {content} has more than {_MOST_DIGITS} digits")
     return int(value) if value == value.to_integral_value() else float(value)
 
@@ -197,7 +190,7 @@ def _place_picture(page: Any, sheet: Sheet, row: int, column: int, cell: Cell, s
         "description": shown.alt,
         "object_position": 1,
     }
-    _done(page.insert_image(row, column, f"picture.{shown.extension}", options), sheet, xl_rowcol_to_cell(row, column))
+    _done(page.insert_image(row, column, f"picture.{shown.extension}", options), sheet, (row, column))
 
 
 def _set_page(page: Any, sheet: Sheet) -> None:
@@ -220,6 +213,7 @@ def _set_page(page: Any, sheet: Sheet) -> None:
         page.freeze_panes(sheet.frozen_rows, sheet.frozen_columns)
 
 
-def _done(answer: Any, sheet: Sheet, where: str) -> None:
+def _done(answer: Any, sheet: Sheet, where: str | tuple[int, int]) -> None:
     if answer not in (0, None):
-        raise CannotWrite(f"{sheet.name}!{where}: the workbook cannot hold this (answer {answer})")
+        place = where if isinstance(where, str) else xl_rowcol_to_cell(*where)
+        raise CannotWrite(f"{sheet.name}!{place}: the workbook cannot hold this (answer {answer})")
