@@ -99,7 +99,7 @@ def _priced(
         planned=tier.planned,
         offered=reason is None,
         reason=reason,
-        items=finish.tier_items(charges),
+        items=finish.tier_items(basis, charges),
         operations=finish.operation_lines(basis, charges, users),
         access=finish.access_lines(basis, charges, users),
         dropped=tuple(sorted(charges.work.dropped)),

@@ -27,9 +27,9 @@ from quotekit.pricing.shares import Users
 from quotekit.pricing.totals import Totals
 
 
-def tier_items(charges: Charges) -> tuple[TierItem, ...]:
+def tier_items(basis: Basis, charges: Charges) -> tuple[TierItem, ...]:
     """The items of a tier with the words people read."""
-    return tuple(_tier_item(item, charges) for item in charges.work.items)
+    return tuple(_tier_item(basis, item, charges) for item in charges.work.items)
 
 
 def operation_lines(basis: Basis, charges: Charges, users: Users) -> tuple[WorkLine, ...]:
@@ -222,21 +222,16 @@ def opening_amount(basis: Basis, charges: Charges) -> Decimal:
     return amount
 
 
-def _tier_item(item: Item, charges: Charges) -> TierItem:
+def _tier_item(basis: Basis, item: Item, charges: Charges) -> TierItem:
     record = item.remedy or item.extra
-    if item.remedy is not None:
-        name = item.remedy.remedy
-    elif item.extra is not None:
-        name = item.extra.extra
-    else:
-        name = item.one_off.line if item.one_off else item.code
+    name, wording = _words_of(basis, item)
     return TierItem(
         key=item.key,
         code=item.code,
         side=item.side,
         kind=item.kind,
         name=name,
-        wording=(record.customer_wording if record else "") or name,
+        wording=wording or name,
         fixes=tuple(sorted(item.fixes)),
         life_years=record.life_years if record else None,
         warranty_days=item.remedy.warranty_days if item.remedy else None,
@@ -245,6 +240,18 @@ def _tier_item(item: Item, charges: Charges) -> TierItem:
         asked=item.asked,
         done_by_larger_work=charges.work.is_done_by_larger(item),
     )
+
+
+def _words_of(basis: Basis, item: Item) -> tuple[str, str]:
+    """The owner's name of an item, and its customer wording."""
+    if item.remedy is not None:
+        return item.remedy.remedy, item.remedy.customer_wording
+    if item.extra is not None:
+        return item.extra.extra, item.extra.customer_wording
+    if item.one_off is not None:
+        return item.one_off.line, ""
+    operation = basis.book.operations[item.code]
+    return operation.operation, operation.customer_wording
 
 
 def _negative(saving: Saving | None, digits: int) -> Decimal:

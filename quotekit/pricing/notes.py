@@ -77,13 +77,20 @@ def _about_parts(basis: Basis, tiers: Sequence[PricedTier]) -> list[Problem]:
                     part.cost_date.isoformat(),
                 )
             if line.cost is None:
-                found[line.part, "cost"] = warning(
-                    _part_place(basis, line.part, "Unit cost"),
-                    "one-off-cost-unknown",
-                    f"{line.part} has a price but no cost, so the margin is not known",
-                    "Fill in Unit cost to see the margin.",
-                )
+                found[line.part, "cost"] = _cost_unknown(basis, line.part)
+        for sent_out in tier.sublet_lines:
+            if sent_out.cost is None:
+                found[sent_out.key, "cost"] = _cost_unknown(basis, sent_out.key)
     return [found[key] for key in sorted(found)]
+
+
+def _cost_unknown(basis: Basis, code: str) -> Problem:
+    return warning(
+        _part_place(basis, code, "Unit cost"),
+        "one-off-cost-unknown",
+        f"{code} has a price but no cost, so the margin is not known",
+        "Fill in Unit cost to see the margin.",
+    )
 
 
 def _labour_costs(basis: Basis, tiers: Sequence[PricedTier]) -> list[Problem]:

@@ -166,7 +166,6 @@ def test_sublet_lines_have_words_and_cost() -> None:
     }
 
 
-@pytest.mark.xfail(strict=True, reason="an operation of a plan is named by its code")
 def test_an_operation_of_a_plan_has_its_own_words() -> None:
     """Its name, and the customer wording of its row."""
     tier = first_tier(shop(), plan=[build.a_plan_item("good", "PLATE")])

@@ -100,7 +100,6 @@ def test_a_one_off_part_without_a_cost() -> None:
     assert codes(shop(), one_off=[line]) == ["one-off-cost-unknown"]
 
 
-@pytest.mark.xfail(strict=True, reason="only parts are looked at")
 def test_a_one_off_sublet_without_a_cost() -> None:
     """A part or sublet with a price and no cost leaves cost and margin unknown, with a warning."""
     line = build.a_one_off(1, "sublet", 1, unit_price=9)
