@@ -27,6 +27,11 @@ def test_cost_over_excludes_and_cost_up_to_includes(cost: str, band: int) -> Non
     assert band_of(Fraction(cost), BANDS) is BANDS[band]
 
 
+def test_a_cost_of_zero_is_in_no_band() -> None:
+    """Cost over 0 excludes it: a part that costs nothing needs a fixed price."""
+    assert band_of(Fraction(0), BANDS) is None
+
+
 @pytest.mark.parametrize(
     ("cost", "price", "why"),
     [

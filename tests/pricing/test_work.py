@@ -166,6 +166,21 @@ def test_what_an_item_really_brings() -> None:
     assert brought == {"BIG": {"BIG"}, "SMALL": frozenset(), "OTHER": {"OTHER", "DRAIN"}}
 
 
+def test_an_item_does_not_bring_what_only_its_dropped_work_required() -> None:
+    """BIG includes SMALL, which required DRAIN; OTHER still requires it: DRAIN is OTHER's alone."""
+    operations = [
+        op("BIG", includes="SMALL"),
+        op("SMALL", requires="DRAIN"),
+        op("WASH"),
+        op("DRAIN"),
+        op("OTHER", requires="DRAIN"),
+    ]
+    book = build.a_book(operations=operations, remedies=[build.a_remedy("BOTH", ["WORN"], ["SMALL", "WASH"])])
+    found = price(book, "BIG", "BOTH", "OTHER").charges.work
+    brought = {item.key: brought_by(item, found.present) for item in found.items}
+    assert brought == {"BIG": {"BIG"}, "BOTH": {"WASH"}, "OTHER": {"OTHER", "DRAIN"}}
+
+
 def test_items_are_in_text_order() -> None:
     found = work([op("B"), op("A", each_side=True)], "B", "A@right", "A@left").charges.work
     assert [item.key for item in found.items] == ["A@left", "A@right", "B"]
