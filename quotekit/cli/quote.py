@@ -168,7 +168,7 @@ def _refusal(options: argparse.Namespace, inputs: Inputs, quote: Quote | None, p
         job=job.job_number if job else None,
         version=job.version if job else None,
         quote_date=job.quote_date.isoformat() if job else None,
-        currency=book.settings.currency if book else None,
+        currency=book.settings.currency if book and "Currency" in book.settings.sources else None,
         book_sha256=file_sha256(options.book),
         job_sha256=file_sha256(options.job),
     )

@@ -25,13 +25,16 @@ Record = TypeVar("Record")
 
 @record
 class PartialShopBook(ShopBook):
-    """A book some rows of which have errors: their codes by sheet name."""
+    """A book that is not whole: codes of rows with errors by sheet name, and sheets that could not be read."""
 
     left_out: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    unread: frozenset[str] = frozenset()
 
 
-def build_book(rows: BookRows, settings: Settings, file: str, sha256: str) -> ShopBook:
-    """The book of all rows that can stand."""
+def build_book(
+    rows: BookRows, settings: Settings, file: str, sha256: str, unread: frozenset[str] = frozenset()
+) -> ShopBook:
+    """The book of all rows that can stand; sheets in `unread` are missing or could not be read."""
     kept, left_out = _keep_whole(rows)
     rows = BookRows(by_sheet=kept, codes=rows.codes)
     found: dict[str, Any] = {
@@ -61,7 +64,9 @@ def build_book(rows: BookRows, settings: Settings, file: str, sha256: str) -> Sh
         (sheets.SUPPLIERS, "suppliers", model.Supplier),
     ):
         found[name] = _by_code(rows, sheet, make) if sheet.name in kept else None
-    return ShopBook(**found) if left_out is None else PartialShopBook(**found, left_out=left_out)
+    if left_out is None and not unread:
+        return ShopBook(**found)
+    return PartialShopBook(**found, left_out=left_out or {}, unread=unread)
 
 
 def build_part(**values: Any) -> model.Part:
@@ -73,6 +78,11 @@ def build_part(**values: Any) -> model.Part:
 def left_out_of(book: ShopBook, sheet: str) -> frozenset[str]:
     """Codes of a sheet whose rows had errors, in the form in which codes compare."""
     return book.left_out.get(sheet, frozenset()) if isinstance(book, PartialShopBook) else frozenset()
+
+
+def is_unread(book: ShopBook, sheet: str) -> bool:
+    """True for a sheet that is missing or could not be read though it is needed: its codes are not known."""
+    return isinstance(book, PartialShopBook) and sheet in book.unread
 
 
 def _condition(**values: Any) -> model.Condition:

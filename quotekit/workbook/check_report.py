@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from quotekit.model.shop_book import ShopBook
+from quotekit.workbook.book_records import is_unread
 from quotekit.workbook.column import CHARGE_WORDS
 from quotekit.workbook.names import or_list
 
@@ -12,6 +13,8 @@ STANDARD_CHARGES = tuple(word for word in CHARGE_WORDS if word not in ("all", "u
 
 def tax_coverage(book: ShopBook) -> list[str]:
     """One line a tax; fees and parts that a row names by themselves are told apart."""
+    if is_unread(book, "Taxes"):
+        return []
     if not book.taxes:
         return ["No tax: the sheet Taxes has no row."]
     return [_coverage(book, tax) for tax in dict.fromkeys(row.tax for row in book.taxes)]

@@ -9,7 +9,7 @@ from typing import Any
 from quotekit.model.shop_book import MachineClass, ShopBook
 from quotekit.problems import Place, Problem, error
 from quotekit.record import record
-from quotekit.workbook.book_records import left_out_of
+from quotekit.workbook.book_records import is_unread, left_out_of
 from quotekit.workbook.codes import Codes, resolve_row
 from quotekit.workbook.column import Column
 from quotekit.workbook.fields import FieldValues, read_fields
@@ -84,14 +84,15 @@ def _resolve(
 
 def _read_machine(values: dict[str, Any], book: ShopBook, job: JobFields) -> list[Problem]:
     text = values.get("machine_class")
-    values["positions"] = DEFAULT_POSITIONS if book.machines is None else ()
+    free = book.machines is None and not is_unread(book, "Machines")
+    values["positions"] = DEFAULT_POSITIONS if free else ()
     if text is None:
         return []
     values["machine_class_name"] = text
-    if book.machines is None:
+    if free:
         values["machine_class"] = _as_in_book(text, book)
         return []
-    if code_key(text) in left_out_of(book, "Machines"):
+    if book.machines is None or code_key(text) in left_out_of(book, "Machines"):
         values["machine_class"] = ""
         return []
     matches = _machine_matches(text, book.machines.values())

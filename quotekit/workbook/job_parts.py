@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from quotekit.model.shop_book import Part, ShopBook
 from quotekit.problems import Problem, warning
-from quotekit.workbook.book_records import build_part, left_out_of
+from quotekit.workbook.book_records import build_part, is_unread, left_out_of
 from quotekit.workbook.check_cycles import check_part_loops
 from quotekit.workbook.check_markup import Band, check_part_prices
 from quotekit.workbook.check_taxes import taxed_as_problems
@@ -37,6 +37,8 @@ def read_job_parts(
 
 
 def _used_by_nothing(book: ShopBook, parts: dict[str, Part]) -> list[Problem]:
+    if is_unread(book, "Parts"):
+        return []
     named = {part.replaced_by for part in parts.values()}
     named |= {entry.code for part in parts.values() for entry in (*part.also_needs, *part.contains)}
     lost = left_out_of(book, "Parts")

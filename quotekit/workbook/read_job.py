@@ -10,7 +10,7 @@ from quotekit.model.job import Job
 from quotekit.model.shop_book import ShopBook
 from quotekit.problems import Problem, has_errors
 from quotekit.record import record
-from quotekit.workbook.book_records import PartialShopBook, left_out_of
+from quotekit.workbook.book_records import PartialShopBook, is_unread, left_out_of
 from quotekit.workbook.book_rows import resolve_rows
 from quotekit.workbook.check_job import check_job
 from quotekit.workbook.check_markup import exact_bands
@@ -78,7 +78,10 @@ def job_codes(book: ShopBook) -> dict[str, Codes]:
         "Fees": [*book.fees],
         "Tiers": [tier.code for tier in book.tiers],
     }
-    codes = {sheet: codes_of(sheet, of_sheet, lost=left_out_of(book, sheet)) for sheet, of_sheet in by_sheet.items()}
+    codes = {
+        sheet: replace(codes_of(sheet, of_sheet, lost=left_out_of(book, sheet)), unread=is_unread(book, sheet))
+        for sheet, of_sheet in by_sheet.items()
+    }
     suppliers = book.suppliers if book.suppliers is not None else (part.supplier for part in book.parts.values())
     lost = left_out_of(book, "Suppliers")
     codes["Suppliers"] = codes_of("Suppliers", suppliers, free=book.suppliers is None, lost=lost)
@@ -101,7 +104,7 @@ def _with_job_parts(known: Mapping[str, Codes], rows: JobRows) -> dict[str, Code
         return dict(known)
     own = [row.values["code"] for row in rows.of(JOB_PARTS) if "code" in row.values]
     parts = known["Parts"]
-    together = codes_of("Parts", [*parts.spelled.values(), *own], lost=parts.lost)
+    together = replace(codes_of("Parts", [*parts.spelled.values(), *own], lost=parts.lost), unread=parts.unread)
     return {**known, "Parts": together}
 
 
@@ -113,7 +116,8 @@ def _read_records(
     bands = None if isinstance(book, PartialShopBook) else exact_bands(book.markup)
     every = _with_job_parts(known, rows)
     findings, problems = read_job_findings(rows.of(JOB_FINDINGS), book, machine, known)
-    faults = None if has_errors(problems) else [finding for finding in findings if finding.fault]
+    whole = not has_errors(problems) and not isinstance(book, PartialShopBook)
+    faults = [finding for finding in findings if finding.fault] if whole else None
     extra_rows, found = resolve_rows(JOB_EXTRAS, rows.of(JOB_EXTRAS), known)
     extras, more = read_job_extras(extra_rows, book, machine)
     problems += found + more

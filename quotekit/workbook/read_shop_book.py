@@ -24,7 +24,10 @@ from quotekit.workbook.tables import Table, find_tables, told_faults, unread_she
 
 
 def read_shop_book(path: Path) -> tuple[ShopBook | None, list[Problem]]:
-    """The shop book and everything wrong with it; None where a needed sheet is missing or the file cannot be read."""
+    """The shop book, as far as it could be read, and everything wrong with it; None where the file is no shop book.
+
+    Where a needed sheet is missing the book is not whole: it serves to check a job in the same pass, and no more.
+    """
     grid, problems = read_grid(path)
     if grid is None:
         return None, problems
@@ -35,14 +38,15 @@ def read_shop_book(path: Path) -> tuple[ShopBook | None, list[Problem]]:
     problems = [*told_faults(grid, tables, SHOP_BOOK), *found]
     settings, found = read_settings(tables.get(SHOP.name))
     problems += found
-    rows, found = read_book_rows(tables, unread_sheets(grid, tables, SHOP_BOOK))
+    unread = frozenset(unread_sheets(grid, tables, SHOP_BOOK))
+    unread |= {sheet.name for sheet in SHOP_BOOK if sheet.needed and sheet.name not in tables}
+    rows, found = read_book_rows(tables, unread)
     problems += found
     problems += _no_rates(tables.get(LABOUR_RATES.name))
-    book = build_book(rows, settings, grid.file, grid.sha256)
+    book = build_book(rows, settings, grid.file, grid.sha256, unread)
     book, found = resolve_charges(book)
     problems += found + check_book_records(book, bands_of(rows, book))
-    whole = all(sheet.name in tables for sheet in SHOP_BOOK if sheet.needed)
-    return (book if whole else None), in_reading_order(without_follow_ups(problems, tables.values()), SHOP_BOOK)
+    return book, in_reading_order(without_follow_ups(problems, tables.values()), SHOP_BOOK)
 
 
 def bands_of(rows: BookRows, book: ShopBook) -> list[Band] | None:

@@ -206,6 +206,19 @@ def test_a_fault_of_the_book_is_not_told_again_by_the_job(tmp_path: Path) -> Non
     assert job is not None and problems == []
 
 
+SHEETS_THE_JOB_NAMES = ("Labour rates", "Machines", "Operations", "Parts", "Markup", "Findings", "Remedies", "Extras")
+
+
+@pytest.mark.parametrize("sheet", SHEETS_THE_JOB_NAMES)
+def test_a_job_is_checked_against_a_book_that_is_not_whole(tmp_path: Path, sheet: str) -> None:
+    """A sheet whose header cannot be found is one fault; the job is blamed for its own alone, in the same pass."""
+    book, of_book = read_book(tmp_path, {sheet: {"A1": "?", "B1": "?"}})
+    assert codes(of_book) == [("missing-column", sheet, "A1")]
+    assert read_job_with(tmp_path, book)[1] == []
+    _job, problems = read_job_with(tmp_path, book, {"Job": {"B7": "RUSTIER"}})
+    assert codes(problems) == [("unknown-code", "Job", "B7")]
+
+
 def test_a_rate_in_force_later_stops_only_jobs_that_use_it(tmp_path: Path) -> None:
     rates = {"Labour rates": {"E3": date(2027, 1, 1)}}
     unused = {"Findings": {"A3": "BELT-CRACKED", "C3": "", "A4": ""}}
