@@ -36,10 +36,12 @@ def notes_on(setup: Setup, worked: Sequence[WorkedTier | Unworked], tiers: Seque
 
 
 def _findings_left(setup: Setup, worked: Sequence[WorkedTier]) -> list[Problem]:
-    """Covered findings that no permitted remedy puts right."""
+    """Covered findings that no permitted remedy puts right; what a plan leaves out on purpose is not among them."""
     found: dict[str, list[str]] = {}
     for tier in worked:
         for key in sorted(tier.covered & tier.left):
+            if tier.planned and setup.candidates.for_fault[key]:
+                continue
             found.setdefault(key, []).append(tier.tier.code)
     return [
         warning(

@@ -187,6 +187,8 @@ def _fraction(value: Decimal, shown: bool, cell: Cell, place: Place, maximum: De
 
 
 def _suggest_percent(text: str) -> str:
+    if _QUANTITY.fullmatch(text):
+        return f"Type {text}%, or format the cell as percent first."
     match = _ODD_PERCENT.fullmatch(plain_characters(text))
     return f"Type {match[1].replace(',', '.')}%." if match else suggest_number(text, "percent")
 

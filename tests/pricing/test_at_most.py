@@ -106,7 +106,7 @@ def test_a_kit_of_the_extra_takes_nothing_off_either() -> None:
 
 
 def test_an_included_operation_gives_nothing_back() -> None:
-    """MORE includes FIT, which goes with its cover and its part: 200 in place of 160 + 60; on paper its whole 2 hours."""
+    """MORE includes FIT, which goes with its cover and its part: 200 for 160 + 60; on paper its whole 2 hours."""
     book = shop(more("2", includes=["FIT"]))
     exact, most = limits(book)
     assert (exact, most) == ("-20.00", "200.00")
