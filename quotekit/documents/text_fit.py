@@ -9,7 +9,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import ROUND_CEILING, Decimal
-from functools import cache
+from functools import cache, lru_cache
 
 from quotekit.documents.sheet import Cell, Look, Row, placed
 
@@ -70,7 +70,12 @@ def characters_for(content: str, look: Look) -> int:
 
 def height_of(lines: int, look: Look) -> float:
     """Points a row needs for so many lines, in steps of three quarters, as screens draw it."""
-    points = lines * Decimal(str(look.size)) * _LINE + _AROUND
+    return _height(lines, look.size)
+
+
+@cache
+def _height(lines: int, size: float) -> float:
+    points = lines * Decimal(str(size)) * _LINE + _AROUND
     return float(_ceiling(points / _STEP) * _STEP)
 
 
@@ -105,6 +110,9 @@ def _inside(widths: Sequence[float], column: int, cell: Cell, look: Look) -> Dec
 
 
 def _wrapped(content: str, room: int) -> Iterator[str]:
+    if _breadth(content) <= room:
+        yield content
+        return
     line: list[str] = []
     used = 0
     for word in _words(content, room):
@@ -143,12 +151,18 @@ def _room(width: Decimal, look: Look) -> int:
     return int(width / _scale(look))
 
 
+@lru_cache(maxsize=65536)
 def _breadth(content: str) -> int:
     return sum(map(_width, content))
 
 
 def _scale(look: Look) -> Decimal:
-    return Decimal(str(look.size)) / 1000 * _SLACK * (_BOLD if look.bold else 1)
+    return _scale_of(look.size, look.bold)
+
+
+@cache
+def _scale_of(size: float, bold: bool) -> Decimal:
+    return Decimal(str(size)) / 1000 * _SLACK * (_BOLD if bold else 1)
 
 
 def _ceiling(value: Decimal) -> Decimal:
