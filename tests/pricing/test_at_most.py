@@ -112,6 +112,22 @@ def test_an_included_operation_gives_nothing_back() -> None:
     assert (exact, most) == ("-20.00", "200.00")
 
 
+def test_a_found_remedy_done_by_the_tiers_work_costs_nothing() -> None:
+    """FIT includes MORE: the remedy of what else was found brings neither hours nor its own part."""
+    book = shop(
+        more(),
+        operations=[build.an_operation("FIT", "1.02", includes=["MORE"]), more()],
+        findings=[build.a_finding("WORN"), build.a_finding("DIRTY", "advised")],
+        remedies=[
+            build.a_remedy("NEW", ["WORN"], ["FIT"]),
+            build.a_remedy("CLEANED", ["DIRTY"], ["MORE"], parts="SEAL"),
+        ],
+        extras=[],
+    )
+    tier = first_tier(book, build.a_finding_on("WORN"), build.a_finding_on("DIRTY", severity="advised"))
+    assert [(one.extra, str(one.price), str(one.at_most)) for one in tier.extras] == [("CLEANED", "0.00", "0.00")]
+
+
 def test_core_charges_and_sublet_and_supplies() -> None:
     """30 hours' worth, supplies 5 % = 1.50; a part of 12 and its core of 5; sublet 20 x 1.1 = 22."""
     book = shop(
@@ -120,6 +136,7 @@ def test_core_charges_and_sublet_and_supplies() -> None:
         settings=build.settings(supplies_percent_of_labour="0.05", sublet_markup="0.1"),
     )
     assert limits(book, old_parts="keep") == ("70.50", "70.50")
+    assert limits(book) == ("65.50", "65.50")
 
 
 def test_the_supplies_cap_gives_no_slack() -> None:

@@ -151,6 +151,19 @@ def test_percent_off_parts_is_before_kits() -> None:
     assert listed(tier) == [("PAIR", "-9.90")]
 
 
+def test_only_parts_that_members_bring_count() -> None:
+    """The belt's parts of 15 + 6 and the gasket of 3 that it opens; the bushing of 30 is no member's."""
+    tier = both(shop(build.a_bundle("BELTS", ["NEW-BELT"], "percent off parts", "0.5")))
+    assert listed(tier) == [("BELTS", "-12.00")]
+
+
+def test_the_discount_names_its_reason() -> None:
+    assert [line.name for line in both(shop(), discount_percent="0.1", discount_reason="Club").saving_lines] == [
+        "Discount: Club",
+        "Discount: Club",
+    ]
+
+
 def test_own_parts_are_in_no_percentage() -> None:
     """The customer brings the bushing: 54 less 30."""
     book = shop(build.a_bundle("PAIR", ["NEW-BUSH", "NEW-BELT"], "percent off parts", "0.1"))

@@ -155,6 +155,27 @@ def test_an_extra_pays_extra_freight_for_its_packs() -> None:
     ]
 
 
+def test_an_extra_pays_only_for_the_packs_it_adds() -> None:
+    """The tier uses two of a pack of four at 3 extra; two more need no pack, three more need one.
+
+    Exactly 50 and 30 for two, 50 and 45 and 3 for three; on paper each is a pack of its own.
+    """
+    for count, expected in [(2, ["80.00", "83.00"]), (3, ["98.00", "98.00"])]:
+        book = shop(
+            build.a_supplier(freight=9),
+            build.a_part("BLADE", 40, 4, extra_freight=3),
+            operations=[
+                build.an_operation("FIT", parts="BLADE x 2"),
+                build.an_operation("MORE", parts=f"BLADE x {count}"),
+            ],
+            findings=[build.a_finding("WORN")],
+            remedies=[build.a_remedy("NEW", ["WORN"], ["FIT"])],
+            extras=[build.an_extra("MORE", ["MORE"])],
+        )
+        (one,) = first_tier(book, build.a_finding_on("WORN"), extras=(build.a_job_extra("MORE"),)).extras
+        assert [str(one.price), str(one.at_most)] == expected
+
+
 def test_the_shelf_is_free_for_extras_too() -> None:
     part = build.a_part("EXTRA", 10, supplier="SHELF")
     assert offered(build.a_supplier(freight=9), part) == ["65.00", "65.00", "184.00"]

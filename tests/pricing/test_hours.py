@@ -154,6 +154,24 @@ def bundled(value: str) -> ShopBook:
     )
 
 
+def test_hours_off_with_an_allowance_that_is_no_finite_decimal() -> None:
+    """A ceiling of 0.1 over 0.2 slowed at MAIN and 0.1 at WELD: MAIN 0.2667, less 0.05: 0.2167, billed 0.3."""
+    book = shop(
+        operations=[
+            build.an_operation("A", "0.2", slowed_by_rust=True),
+            build.an_operation("B", "0.1", labour="WELD", slowed_by_rust=True),
+        ],
+        conditions=[build.a_condition("RUSTY", 1, at_most_hours="0.1")],
+        findings=[build.a_finding("WORN")],
+        remedies=[build.a_remedy("NEW", ["WORN"], ["A", "B"])],
+        bundles=[build.a_bundle("GIFT", ["NEW"], "hours off", "0.05")],
+    )
+    tier = first_tier(book, build.a_finding_on("WORN"), condition="RUSTY")
+    assert {rate: plain(value) for rate, value in tier.hours.billed.items()} == {"MAIN": "0.3", "WELD": "0.2"}
+    assert [str(line.allowance) for line in tier.labour_lines] == ["0.0667", "0.0333"]
+    assert plain(tier.hours.off) == "0.05"
+
+
 def test_hours_off_come_from_the_default_rate_only() -> None:
     """JOIN is WELD work behind a MAIN cover: two hours off take the cover's 0.5, WELD stays."""
     book = shop(

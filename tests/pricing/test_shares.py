@@ -185,6 +185,14 @@ def test_one_off_lines_share_the_access_they_name() -> None:
     }
 
 
+def test_the_amount_of_a_share_is_labour_parts_and_sublet() -> None:
+    """100 + 15 + 20."""
+    book = shop(operations=[build.an_operation("FIT", 1, parts="P", sublet_cost=20)], parts=[build.a_part("P")])
+    found = price(book, "FIT")
+    (share,) = shares_of(found.basis, found.charges, users_of(found.basis, found.charges.work))
+    assert str(share.amount) == "135.00"
+
+
 def test_the_same_step_on_two_sides_is_two_steps() -> None:
     """Each bushing pays its own wheel: 0.8 + 0.5 and 0.6 + 0.5."""
     book = shop(
