@@ -93,6 +93,37 @@ def test_a_need_that_nothing_fixes_takes_the_remedy_out() -> None:
     assert sets(book, faults("A C", C="watch"), "A") == [{("A2",)}]
 
 
+def test_a_remedy_may_put_right_what_it_needs_itself() -> None:
+    book = shop(remedy("A1", "A C", needs_fixed=["C"]))
+    assert sets(book, faults("A C", C="watch"), "A") == [{("A1",)}]
+
+
+def test_a_remedy_does_not_make_itself_fit() -> None:
+    """A1 fits only while B is below 5, and would fix B itself: only another item counts, and none is there."""
+    high = build.a_finding("B", "watch", fails_when="above", limit="10", as_new="4")
+    book = shop(
+        remedy("A1", "A B"),
+        remedy("A2", "A"),
+        findings=[build.a_finding("A"), high],
+        fits_only_if=[build.fits_only_if("A1", "B", None, "5")],
+    )
+    job = build.a_job(build.a_finding_on("A"), build.found(book, "B", measured="12"))
+    assert sets(book, job, "A") == [{("A2",)}]
+
+
+def test_a_limit_on_another_fault_does_not_stop_what_it_needs_itself() -> None:
+    """A1 fixes the C it needs, and fits only with B below 5, which B1 puts right."""
+    high = build.a_finding("B", "watch", fails_when="above", limit="10", as_new="4")
+    book = shop(
+        remedy("A1", "A C", needs_fixed=["C"]),
+        remedy("B1", "B"),
+        findings=[build.a_finding("A"), high, build.a_finding("C")],
+        fits_only_if=[build.fits_only_if("A1", "B", None, "5")],
+    )
+    found = [build.a_finding_on("A"), build.a_finding_on("C", severity="watch"), build.found(book, "B", measured="12")]
+    assert sets(book, build.a_job(*found), "A") == [{("A1", "B1")}]
+
+
 def test_no_remedy_leaves_the_finding() -> None:
     assert sets(shop(), faults("A"), "A") == [{()}]
 

@@ -117,6 +117,23 @@ def test_a_new_part_that_does_not_fit_helps_nobody() -> None:
     assert quote.only_with == ()
 
 
+def test_a_remedy_is_no_helper_of_itself() -> None:
+    """One remedy renews bushing and shaft, and asks for a good shaft: it is not permitted, not `only with` itself."""
+    both = build.a_remedy("BOTH", ["WORN", "THIN"], ["BUSH"])
+    book = shop(build.fits_only_if("BOTH", "THIN", "18.5", "20"), remedies=[both])
+    quote = quoted(book, build.a_finding_on("WORN", "left"), build.found(book, "THIN", "left", "18"))
+    assert [one.remedy for one in quote.not_permitted] == ["BOTH"]
+    assert quote.only_with == ()
+
+
+def test_a_helper_must_fit_as_measured_itself() -> None:
+    """The new shaft has a limit of its own that is not met."""
+    book = shop(LIMIT, build.fits_only_if("NEW-SHAFT", "LOOSE", "1"))
+    quote = quoted(book, build.a_finding_on("WORN", "left"), build.found(book, "THIN", "left", "18"))
+    assert [one.remedy for one in quote.not_permitted] == ["NEW-BUSH", "NEW-SHAFT"]
+    assert quote.measure_next == ("LOOSE@left",)
+
+
 def test_other_sides_do_not_matter() -> None:
     """The right shaft is far too thin; the left bushing looks at the left shaft."""
     book = shop(LIMIT)

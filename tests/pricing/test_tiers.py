@@ -134,6 +134,34 @@ def test_a_dearer_tier_may_stand_because_it_is_ready_sooner(lead: int | None, of
     assert better.offered is offered
 
 
+def test_two_tiers_that_differ_in_nothing_that_counts_both_stand() -> None:
+    """The same price, life and day by other work: neither is better in at least one."""
+    book = shop(
+        operations=[build.an_operation("ONE", 1), build.an_operation("TWO", 1)],
+        remedies=[build.a_remedy("FIRST", ["WORN"], ["ONE"]), build.a_remedy("SECOND", ["WORN"], ["TWO"])],
+        tiers=[build.a_tier("good"), build.a_tier("better")],
+    )
+    good, better = tiers(book, "WORN", plan=[build.a_plan_item("better", "SECOND")])
+    assert (good.offered, better.offered) == (True, True)
+
+
+@pytest.mark.parametrize(
+    ("lives", "offered"), [((3, 4), [False, True]), ((4, 3), [True, False]), ((6, 9), [True, True])]
+)
+def test_at_the_same_price_the_longer_life_dominates(lives: tuple[int, int], offered: list[bool]) -> None:
+    """Up to the horizon of five years."""
+    book = shop(
+        operations=[build.an_operation("ONE", 1), build.an_operation("TWO", 1)],
+        remedies=[
+            build.a_remedy("FIRST", ["WORN"], ["ONE"], life_years=lives[0]),
+            build.a_remedy("SECOND", ["WORN"], ["TWO"], life_years=lives[1]),
+        ],
+        tiers=[build.a_tier("good"), build.a_tier("better")],
+    )
+    found = tiers(book, "WORN", plan=[build.a_plan_item("better", "SECOND")])
+    assert [tier.offered for tier in found] == offered
+
+
 def test_a_life_not_stated_refuses_the_tier_and_names_the_cell() -> None:
     """The technician fills in M7 of Remedies; the tier by price is not touched, and the next stands on good."""
     source = Source(file="book.xlsx", sheet="Remedies", row=7, columns={"Code": "A", "Life years": "M"})
