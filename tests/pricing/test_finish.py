@@ -108,6 +108,27 @@ def test_items_with_the_words_people_read() -> None:
     assert not left.done_by_larger_work
 
 
+def test_each_finding_has_the_life_of_its_own_remedy() -> None:
+    remedies = [
+        build.a_remedy("NEW-BUSH", ["WORN"], ["BUSH"], life_years=2),
+        build.a_remedy("NEW-BELT", ["FRAYED"], ["BELT"], life_years=6),
+    ]
+    tier = everything(shop(remedies=remedies))
+    assert {key: plain(life) for key, life in tier.lives.items()} == {
+        "FRAYED": "6",
+        "WORN@left": "2",
+        "WORN@right": "2",
+    }
+
+
+def test_an_extra_has_its_wording_and_life() -> None:
+    book = shop(extras=[build.an_extra("SPARE", ["BELT"], life_years=4, customer_wording="A spare belt")])
+    tier = first_tier(book, extras=(build.a_job_extra("SPARE", asked=True),))
+    (item,) = tier.items
+    assert (item.kind, item.name, item.wording, item.asked) == ("extra", "Spare", "A spare belt", True)
+    assert item.life_years == 4
+
+
 def test_a_one_off_line_is_an_item_but_no_operation() -> None:
     tier = first_tier(shop(), one_off=[build.a_one_off(1, "labour", "0.5", access=["COVER"])])
     assert [(item.key, item.kind, item.name) for item in tier.items] == [("ONEOFF-1", "one-off", "Line 1")]

@@ -109,6 +109,23 @@ def test_a_planned_item_that_does_not_fit_is_an_error() -> None:
     )
 
 
+def test_the_problem_stands_at_the_row_of_its_item() -> None:
+    """The second row of the plan is the one that does not fit."""
+    book = shop(fits_only_if=[build.fits_only_if("NEW-BUSH", "THIN", "18.5")])
+    rows = [("SPARE", None, 2), ("NEW-BUSH", "left", 3)]
+    plan = [
+        PlanItem(
+            tier="good",
+            code=code,
+            side=side,
+            source=Source(file="job.xlsx", sheet="Plan", row=row, columns={"Item": "B"}),
+        )
+        for code, side, row in rows
+    ]
+    quote = build_quote(book, build.a_job(WORN, build.found(book, "THIN", "left", "18"), plan=plan))
+    assert {str(problem.place) for problem in quote.problems} == {"job.xlsx:Plan!B3"}
+
+
 def test_with_the_new_shaft_it_is_permitted() -> None:
     book = shop(fits_only_if=[build.fits_only_if("NEW-BUSH", "THIN", "18.5")])
     thin = build.found(book, "THIN", "left", "18")
