@@ -108,6 +108,7 @@ class _Search:
     def __init__(self, candidates: Candidates, given: Sequence[Item]) -> None:
         self.candidates = candidates
         self.given = tuple(given)
+        self.visited = 0
         self.given_fixes: frozenset[str] = frozenset().union(*(item.fixes for item in given))
 
     def fewest_left(self, members: Sequence[str], kept: frozenset[str]) -> list[Cover]:
@@ -140,7 +141,8 @@ class _Search:
             if keys in seen:
                 continue
             seen.add(keys)
-            if len(seen) > MOST_CHOICES:
+            self.visited += 1
+            if self.visited > MOST_CHOICES:
                 raise TooManyChoices
             covered = base.union(*(self.candidates.needs[key] for key in keys))
             still_open = self._first_open(chosen, covered)

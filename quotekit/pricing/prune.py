@@ -30,6 +30,8 @@ from quotekit.pricing.parts import core_charge
 from quotekit.pricing.setup import Setup
 
 WORTH_PRUNING = 200
+MOST_IN_A_GROUP = 300
+"""A group with more choices keeps them all: comparing each with each would take longer than pricing them."""
 
 
 @dataclass(kw_only=True)
@@ -65,7 +67,7 @@ def keep_undominated(setup: Setup, tier: Tier, sets: Sequence[tuple[Cover, ...]]
 
 
 def _undominated(view: _View, covers: Sequence[Cover], loads: Sequence[Load]) -> tuple[Cover, ...]:
-    if any(load.tangled for load in loads):
+    if len(covers) > MOST_IN_A_GROUP or any(load.tangled for load in loads):
         return tuple(covers)
     return tuple(
         cover
