@@ -109,19 +109,17 @@ def _too_large(quote: Quote, refused: Exception) -> Problem:
 def _writers(
     quote: Quote, problems: list[Problem], customer: Path, costing: Path, *, photos_beside: Path
 ) -> tuple[dict[Path, WriteTo], list[Problem]]:
-    from quotekit.documents.costing import lay_out_costing
-    from quotekit.documents.customer_quote import lay_out_customer_quote
-    from quotekit.workbook.write_sheet import write_workbook
+    from quotekit.workbook.write_sheet import write_costing, write_customer_quote
 
     writers: dict[Path, WriteTo] = {}
     more: list[Problem] = []
     if quote.offered:
         photos, more = _photos(quote, photos_beside)
-        writers[customer] = lambda path: write_workbook(lay_out_customer_quote(quote, photos), path)
+        writers[customer] = lambda path: write_customer_quote(quote, path, photos)
     else:
         more = _earlier_quote(customer)
     everything = [*problems, *more]
-    writers[costing] = lambda path: write_workbook(lay_out_costing(quote, everything), path)
+    writers[costing] = lambda path: write_costing(quote, path, everything)
     return writers, more
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import date
 
 from quotekit.model.quote import PartLine, Quote
@@ -48,11 +47,6 @@ def supplier_name(quote: Quote, code: str) -> str:
     """The supplier's name, else the words of the part's row."""
     suppliers = quote.book.suppliers or {}
     return suppliers[code].supplier if code in suppliers else code
-
-
-def names_of_findings(quote: Quote) -> Mapping[str, str]:
-    """What each finding key of the job is called."""
-    return {finding.key: finding.name for finding in quote.job.findings}
 
 
 def _starts(rate: LabourRate) -> date:

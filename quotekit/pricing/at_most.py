@@ -19,6 +19,7 @@ from fractions import Fraction
 from quotekit.money import round_up, round_up_to_step, whole_units
 from quotekit.pricing.basis import ZERO, Basis
 from quotekit.pricing.charges import Charges
+from quotekit.pricing.fees import triggered_by
 from quotekit.pricing.hours import part_of_allowance, total_allowance
 from quotekit.pricing.items import Item
 from quotekit.pricing.parts import uses_of_work
@@ -96,14 +97,10 @@ def _sublet(basis: Basis, operations: Iterable[str]) -> Decimal:
 
 def _fees(basis: Basis, operations: Iterable[str], charges: Charges) -> Decimal:
     """Fees that its operations bring, that the tier does not charge and the job does not set."""
-    codes = {basis.op_named(key).code for key in operations}
-    charged = {fee.key for fee in charges.fees} | {entry.code for entry in basis.job.fees}
+    codes = frozenset(basis.op_named(key).code for key in operations)
+    charged = {fee.key for fee in charges.fees}
     return sum(
-        (
-            round_up(fee.amount, basis.digits)
-            for fee in basis.book.fees.values()
-            if fee.code not in charged and not codes.isdisjoint(fee.applies_to)
-        ),
+        (round_up(fee.amount, basis.digits) for fee in triggered_by(basis, codes) if fee.code not in charged),
         ZERO,
     )
 

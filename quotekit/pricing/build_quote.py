@@ -22,7 +22,7 @@ from quotekit.pricing.part_lines import part_lines
 from quotekit.pricing.plan import plan_problems
 from quotekit.pricing.setup import Setup, fixed_by, set_up
 from quotekit.pricing.shares import shares_of, users_of
-from quotekit.pricing.taxes import upgrade_labour
+from quotekit.pricing.taxes import taxes_upgrade_labour, upgrade_labour
 from quotekit.pricing.tiers import Unworked, WorkedTier, reasons_not_offered, work_out_tiers
 from quotekit.pricing.totals import declined, deposit_on, ready_days, totals_of
 from quotekit.pricing.unpriced import without_figures
@@ -72,6 +72,9 @@ def price_tier(setup: Setup, tier: WorkedTier | Unworked, reason: str | None) ->
 
 
 def _upgrade(setup: Setup, charges: Charges) -> Decimal:
+    """Upgrade labour, worked out only where some tax treats it apart."""
+    if not taxes_upgrade_labour(setup.basis):
+        return ZERO
     return upgrade_labour(charges, shares_of(setup.basis, charges, users_of(setup.basis, charges.work)))
 
 

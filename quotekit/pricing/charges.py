@@ -35,7 +35,6 @@ class Charges:
     labour: Mapping[str, Decimal]
     """Amount per labour rate."""
     minimum: Decimal
-    raw_parts: Mapping[str, Decimal]
     parts: Sequence[PartAmount]
     sublet: Mapping[str, Decimal]
     bundles: Sequence[Bundle]
@@ -74,7 +73,7 @@ def price_items(
     }
     minimum = round_to(hours.minimum_added * basis.rates[basis.default_rate].rate_per_hour, basis.digits)
     labour_total = sum(labour.values(), minimum)
-    raw, parts = parts_of(basis, work)
+    _, parts = parts_of(basis, work)
     parts_total = sum((line.amount for line in parts), ZERO)
     sublet = sublet_of(basis, work)
     taken = [] if alone else _all_savings(basis, work, bundles, labour_total, parts_total)
@@ -97,7 +96,6 @@ def price_items(
         hours=hours,
         labour=labour,
         minimum=minimum,
-        raw_parts=raw,
         parts=parts,
         sublet=sublet,
         bundles=bundles,

@@ -9,7 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from quotekit.model.positions import begins_with
-from quotekit.model.shop_book import ShopBook
+from quotekit.model.sided import operations_are_sided as is_sided
+from quotekit.model.sided import required_codes
+
+__all__ = ["counts_on", "is_sided", "required_codes"]
 
 
 def counts_on(words: Iterable[str], position: str) -> bool:
@@ -20,20 +23,3 @@ def counts_on(words: Iterable[str], position: str) -> bool:
     """
     place = position.casefold()
     return any(word in ("all", "both") or begins_with(place, word) for word in words)
-
-
-def required_codes(book: ShopBook, codes: Iterable[str]) -> tuple[str, ...]:
-    """Operation codes and all they require, in the order they are reached."""
-    reached: dict[str, None] = {}
-    waiting = list(codes)
-    while waiting:
-        code = waiting.pop(0)
-        if code not in reached:
-            reached[code] = None
-            waiting.extend(book.operations[code].requires)
-    return tuple(reached)
-
-
-def is_sided(book: ShopBook, codes: Iterable[str]) -> bool:
-    """True when any of these operations, or one they require, is done each side."""
-    return any(book.operations[code].each_side for code in required_codes(book, codes))

@@ -10,7 +10,7 @@ from quotekit.model.source import Source
 from quotekit.problems import Place, Problem, error
 from quotekit.workbook.cell_kinds import read_kind
 from quotekit.workbook.cells import is_blank
-from quotekit.workbook.column import Column, Kind, SheetColumns
+from quotekit.workbook.column import Column, Kind
 from quotekit.workbook.tables import Table
 
 
@@ -34,11 +34,6 @@ def field_of(column: Column) -> str:
     ('suppliers_number', 'from_')
     """
     return column.field or column.header.lower().replace("'", "").replace("-", "_").replace(" ", "_")
-
-
-def column_of(declared: SheetColumns, field: str) -> Column:
-    """The column that fills a record field."""
-    return next(column for column in declared.columns if field_of(column) == field)
 
 
 def read_rows(table: Table) -> tuple[list[Row], list[Problem]]:

@@ -2,24 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from quotekit.model.shop_book import ShopBook
+from quotekit.model.sided import operations_are_sided
 
-
-def operations_are_sided(book: ShopBook, codes: Iterable[str]) -> bool:
-    """True when any of these operations, or one they require, is done each side."""
-    waiting = list(codes)
-    seen = set(waiting)
-    for code in waiting:
-        operation = book.operations.get(code)
-        if operation is None:
-            continue
-        if operation.each_side:
-            return True
-        waiting += [after for after in operation.requires if after not in seen]
-        seen.update(operation.requires)
-    return False
+__all__ = ["is_sided", "operations_are_sided"]
 
 
 def is_sided(book: ShopBook, code: str) -> bool:
