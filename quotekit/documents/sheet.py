@@ -64,6 +64,10 @@ class Cell:
     format: str = ""
     formula: str = ""
     name: str = ""
+    choices: str = ""
+    """A drop-down: texts with commas between, or a range with its leading `=`; other input is let through."""
+    prompt: str = ""
+    """What a spreadsheet says beside the cell while it is picked."""
 
 
 @record
@@ -97,6 +101,45 @@ class Page:
 
 
 @record
+class Series:
+    """One line of a chart: where its name and its values stand, as `=Working!$B$2:$G$2`, and how it looks."""
+
+    name: str
+    values: str
+    dash: Literal["solid", "dash", "square_dot", "long_dash_dot"] = "solid"
+    marker: Literal["circle", "square", "diamond", "triangle"] = "circle"
+
+
+@record
+class Chart:
+    """A chart of lines at a cell (0-based row and column), sizes in pixels, told apart by dash and marker alone."""
+
+    row: int
+    column: int
+    width: int
+    height: int
+    title: str
+    categories: str
+    series: tuple[Series, ...]
+    across_title: str = ""
+    up_title: str = ""
+    number_format: str = ""
+    alt: str = ""
+
+
+@record
+class NamedRange:
+    """A name for a rectangle of a sheet, 0-based, ends included."""
+
+    name: str
+    sheet: str
+    first_row: int
+    first_column: int
+    last_row: int
+    last_column: int
+
+
+@record
 class Sheet:
     """One sheet: `widths` in characters for each column from A; the print area is all its rows and columns."""
 
@@ -107,6 +150,12 @@ class Sheet:
     frozen_rows: int = 0
     frozen_columns: int = 0
     grid_lines: bool = False
+    printed_columns: int = 0
+    """How many columns from A are printed; 0 for all."""
+    hidden: bool = False
+    protected: bool = False
+    """Only unlocked cells can be typed in: a courtesy, not security; no password."""
+    charts: tuple[Chart, ...] = ()
 
 
 @record
@@ -128,6 +177,7 @@ class WorkbookValue:
     formats: Mapping[Kind, str] = field(default_factory=dict)
     looks: Mapping[str, Look] = field(default_factory=dict)
     font: str = "Arial"
+    names: tuple[NamedRange, ...] = ()
 
 
 def text(content: str, style: str = "body", across: int = 1, *, name: str = "") -> Cell:

@@ -15,6 +15,7 @@ from decimal import Decimal
 from typing import Literal
 
 from quotekit.model.job import Job
+from quotekit.model.live import LivePricing
 from quotekit.model.shop_book import ShopBook
 from quotekit.problems import Problem
 from quotekit.record import record
@@ -261,6 +262,8 @@ class PricedTier:
     opening_amount: Decimal
     """The part of labour that opens and closes, for the customer's own line: by exact hours, largest remainder."""
     extras: tuple[OfferedExtra, ...] = ()
+    over_years: tuple[Decimal, ...] = ()
+    """Work today, then with the repeats due before each year's end, up to the horizon; empty where a life is unknown."""
     priced: bool = True
     """False where the tier could not be worked out: its figures are zero and mean nothing."""
 
@@ -308,6 +311,9 @@ class Quote:
     look_next: tuple[str, ...]
     declined: Declined
     problems: tuple[Problem, ...] = field(default=())
+    live: LivePricing | None = None
+    """How the customer's documents follow a choice; None where they can't, for the reason in `not_live`."""
+    not_live: str = ""
 
     @property
     def offered(self) -> tuple[PricedTier, ...]:
