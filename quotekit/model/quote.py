@@ -263,7 +263,7 @@ class PricedTier:
     """The part of labour that opens and closes, for the customer's own line: by exact hours, largest remainder."""
     extras: tuple[OfferedExtra, ...] = ()
     over_years: tuple[Decimal, ...] = ()
-    """Work today, then with the repeats due before each year's end, up to the horizon; empty where a life is unknown."""
+    """Work today, then with repeats due before each year's end, up to the horizon; empty where a life is unknown."""
     priced: bool = True
     """False where the tier could not be worked out: its figures are zero and mean nothing."""
 
