@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+from pathlib import Path
 
 import pytest
 from hypothesis import settings
@@ -36,3 +37,15 @@ def soffice() -> str:
 def pdftoppm() -> str:
     """The path of the page-to-picture program; skipped or failed like soffice."""
     return _program("pdftoppm", "poppler-utils")
+
+
+@pytest.fixture(scope="session")
+def npm_folder() -> Path:
+    """The folder of npm packages (`npm install` in tests/); skipped with a reason where it is missing."""
+    folder = Path(os.environ.get("QUOTEKIT_NPM") or Path(__file__).parent / "node_modules")
+    if folder.is_dir():
+        return folder
+    reason = f"{folder} is missing: run `npm install --no-package-lock` in the folder tests"
+    if in_ci():
+        pytest.fail(f"{reason}; with CI set this test must run")
+    pytest.skip(reason)
