@@ -28,7 +28,7 @@ def extra_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
         "quiet",
         keep=True,
     )
-    for key in _in_order(quote):
+    for key in extra_keys(quote):
         yield from _extra(key, offered[key], quote, grid)
 
 
@@ -39,13 +39,14 @@ def extra_header(quote: Quote, grid: Grid) -> Row:
     return grid.fit(title, *numbers, text("Yes, add it", "column"), keep=True)
 
 
-def _in_order(quote: Quote) -> list[str]:
+def extra_keys(quote: Quote) -> list[str]:
+    """What may be added to any option, in the order of the options."""
     return list(dict.fromkeys(extra.extra for tier in quote.offered for extra in tier.extras))
 
 
 def _extra(key: str, extra: OfferedExtra, quote: Quote, grid: Grid) -> Iterator[Row]:
     cells = [_at_most(key, tier) for tier in quote.offered]
-    yield from grid.line(_words(extra, quote), (*cells, text(BOX, "tick box")))
+    yield from grid.line(extra_words(extra, quote), (*cells, text(BOX, "tick box")))
 
 
 def _at_most(key: str, tier: PricedTier) -> Cell:
@@ -57,7 +58,8 @@ def _at_most(key: str, tier: PricedTier) -> Cell:
     return text(NONE, "answer")
 
 
-def _words(extra: OfferedExtra, quote: Quote) -> str:
+def extra_words(extra: OfferedExtra, quote: Quote) -> str:
+    """Its name, why it is offered and what it puts right."""
     name = at_side_words(extra.wording or extra.name, extra.side)
     fixes = f"puts right {joined([_number(key, quote) for key in extra.fixes])}" if extra.fixes else ""
     said = "; ".join(filter(None, (_WHY.get(extra.why, extra.why), fixes)))

@@ -21,10 +21,14 @@ def finding_rows(quote: Quote, grid: Grid, photos: Mapping[str, Picture]) -> Ite
     if not findings:
         yield from grid.paragraph("Nothing was found that is out of order.")
         return
-    said = " ".join(words for severity, words in SEVERITIES_EXPLAINED.items() if _has(findings, severity))
-    yield from grid.paragraph(said, "quiet", keep=True)
+    yield from grid.paragraph(severity_words(findings), "quiet", keep=True)
     for number, found in enumerate(findings, start=1):
         yield from grid.whole(_finding(number, found, quote, grid, photos.get(found.photo)))
+
+
+def severity_words(findings: tuple[FoundFinding, ...]) -> str:
+    """What the severities met here mean."""
+    return " ".join(words for severity, words in SEVERITIES_EXPLAINED.items() if _has(findings, severity))
 
 
 def _has(findings: tuple[FoundFinding, ...], severity: str) -> bool:
@@ -34,7 +38,7 @@ def _has(findings: tuple[FoundFinding, ...], severity: str) -> bool:
 def _finding(number: int, found: FoundFinding, quote: Quote, grid: Grid, photo: Picture | None) -> Iterator[Row]:
     language = quote.book.settings.language
     title = f"{number}. {finding_name(found)} ({found.severity})"
-    words = " ".join(_sentences(found, language))
+    words = " ".join(finding_sentences(found, language))
     if found.fault:
         answers = [text(_answer(found.key in tier.fixed), "answer") for tier in quote.offered]
         yield from grid.line(title, (*answers, text(_answer(False), "answer")), "finding", keep=True)
@@ -50,7 +54,8 @@ def _answer(fixed: bool) -> str:
     return "Fixed" if fixed else "Not fixed"
 
 
-def _sentences(found: FoundFinding, language: str) -> list[str]:
+def finding_sentences(found: FoundFinding, language: str) -> list[str]:
+    """What was found, how it was judged and what may follow."""
     noted = found.code.startswith("OTHER-") or found.severity_typed
     note = found.note if noted and found.note not in (found.name, found.customer_wording) else ""
     lines = (

@@ -128,10 +128,14 @@ def left_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     where = " (what that may lead to is said above, with each finding)" if leads else ""
     yield from grid.heading(f"What each option leaves{where}")
     for tier in quote.offered:
-        lines = [*_left_lines(quote, tier.left), *_leaves_lines(tier)]
-        words = " ".join(map(sentence, lines)) or "All that was found and calls for work is put right."
-        yield from grid.pairs(option_number(quote, tier), words)
-    yield from grid.pairs(DECLINE, _after_a_no(quote))
+        yield from grid.pairs(option_number(quote, tier), left_words(quote, tier))
+    yield from grid.pairs(DECLINE, words_after_a_no(quote))
+
+
+def left_words(quote: Quote, tier: PricedTier) -> str:
+    """What an option leaves, in sentences."""
+    lines = [*_left_lines(quote, tier.left), *_leaves_lines(tier)]
+    return " ".join(map(sentence, lines)) or "All that was found and calls for work is put right."
 
 
 def _leaves_lines(tier: PricedTier) -> list[str]:
@@ -155,7 +159,8 @@ def _left_lines(quote: Quote, keys: tuple[str, ...]) -> list[str]:
     return lines
 
 
-def _after_a_no(quote: Quote) -> str:
+def words_after_a_no(quote: Quote) -> str:
+    """What stays where the customer declines."""
     faults = [found for found in quote.job.findings if found.fault]
     if not faults:
         return "The machine stays as it is."

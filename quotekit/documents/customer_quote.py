@@ -10,22 +10,23 @@ from collections.abc import Iterator, Mapping
 from quotekit.documents.customer_amounts import charge_rows, labour_rows, total_rows
 from quotekit.documents.customer_consent import consent_rows
 from quotekit.documents.customer_extras import extra_rows
+from quotekit.documents.customer_facts import contact_words, facts
 from quotekit.documents.customer_findings import finding_rows
 from quotekit.documents.customer_grid import Grid
 from quotekit.documents.customer_looks import SIZES, looks_at
 from quotekit.documents.customer_options import header_row, item_rows, left_rows, part_rows, short_rows
 from quotekit.documents.customer_terms import term_rows
-from quotekit.documents.money_text import date_text, formats, money_text, paper_of
+from quotekit.documents.money_text import formats, money_text, paper_of
 from quotekit.documents.page_breaks import pages_of, with_page_breaks
 from quotekit.documents.sheet import Look, Page, Paper, Picture, Properties, Row, Sheet, WorkbookValue, text
 from quotekit.documents.text_fit import characters_for
-from quotekit.documents.wording import spelled
 from quotekit.model.quote import Quote
 
 _LONGEST_IN_FOOTER = 60
 _PAGES = 2
 _MARGIN = 0.4
 """10 mm, in inches."""
+_FACT_STYLES = {"Quote": "fact strong", "Your words": "quoted"}
 _SMALL = '&"Arial,Regular"&8 '
 
 
@@ -110,51 +111,8 @@ def _page(quote: Quote) -> Page:
 
 
 def _top_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
-    settings, job = quote.book.settings, quote.job
-    yield grid.fit(text(settings.shop_name, "shop", grid.columns - 1), text("Quote", "kind"))
-    licence = f"{spelled('Licence', settings.language)} {settings.licence}" if settings.licence else ""
-    tax_number = f"Tax number {settings.tax_number}" if settings.tax_number else ""
-    contact = (settings.address, settings.phone, settings.email, licence, tax_number)
-    yield from grid.paragraph("   ".join(filter(None, contact)) or " ", "contact rule")
+    yield grid.fit(text(quote.book.settings.shop_name, "shop", grid.columns - 1), text("Quote", "kind"))
+    yield from grid.paragraph("   ".join(contact_words(quote)) or " ", "contact rule")
     yield grid.gap()
-    language = settings.language
-    number = f"{job.job_number}, version {job.version}"
-    dates = f"{date_text(job.quote_date, language)}, valid until {date_text(quote.valid_until, language)}"
-    yield from grid.pairs("Quote", f"{number}, of {dates}", style="fact strong")
-    yield from grid.pairs("Customer", _commas(job.customer, job.phone, job.email))
-    yield from grid.pairs("Machine", _machine(quote))
-    yield from grid.pairs("Your words", f"\u201c{job.customers_words.strip()}\u201d", style="quoted")
-    yield from _worth_rows(quote, grid)
-
-
-def _machine(quote: Quote) -> str:
-    job = quote.job
-    condition = quote.book.conditions.get(job.condition or "")
-    return _commas(
-        job.machine_class_name or job.machine_class,
-        f"{job.make} {job.model}".strip(),
-        f"serial {job.serial}" if job.serial else "",
-        f"used {job.usage}" if job.usage else "",
-        f"condition: {condition.name or condition.code}" if condition else "",
-    )
-
-
-def _worth_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
-    """What is known of the machine's worth, for the customer to weigh."""
-    job = quote.job
-    known = (
-        ("a new one {}", job.new_price),
-        ("a used one that works {}", job.used_value_working),
-        ("yours as it stands {}", job.value_as_it_stands),
-    )
-    said = [
-        words.format(money_text(amount, quote.currency, quote.book.settings.language))
-        for words, amount in known
-        if amount is not None
-    ]
-    if said:
-        yield from grid.pairs("Worth", f"As far as we know: {'; '.join(said)}.")
-
-
-def _commas(*texts: str) -> str:
-    return ", ".join(filter(None, texts))
+    for label, words in facts(quote):
+        yield from grid.pairs(label, words, style=_FACT_STYLES.get(label, "fact"))

@@ -20,13 +20,21 @@ _OLD_PARTS = {
 def term_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     """What the prices leave out, old parts, cautions and terms, each a short paragraph beside its name."""
     yield from grid.heading("Before you decide")
+    for label, words in terms(quote):
+        yield from grid.pairs(label, words)
+
+
+def terms(quote: Quote) -> Iterator[tuple[str, str]]:
+    """Each paragraph with its name; one without words is left out."""
     for label, sentences in (
         ("Not included", _not_included(quote)),
         ("Old parts", _old_parts(quote)),
         ("Take care", _cautions(quote)),
         ("Terms", _terms(quote)),
     ):
-        yield from grid.pairs(label, " ".join(sentences))
+        words = " ".join(sentences)
+        if words:
+            yield label, words
 
 
 def _not_included(quote: Quote) -> Iterator[str]:

@@ -1,0 +1,60 @@
+"""Who the quote is from and for, and about what machine: the facts at its top, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from quotekit.documents.money_text import date_text, money_text
+from quotekit.documents.wording import spelled
+from quotekit.model.quote import Quote
+
+
+def contact_words(quote: Quote) -> tuple[str, ...]:
+    """Where the shop is and how it is reached."""
+    settings = quote.book.settings
+    licence = f"{spelled('Licence', settings.language)} {settings.licence}" if settings.licence else ""
+    tax_number = f"Tax number {settings.tax_number}" if settings.tax_number else ""
+    return tuple(filter(None, (settings.address, settings.phone, settings.email, licence, tax_number)))
+
+
+def facts(quote: Quote) -> Iterator[tuple[str, str]]:
+    """Each fact with its name; one that is not known is empty."""
+    job, language = quote.job, quote.book.settings.language
+    dates = f"{date_text(job.quote_date, language)}, valid until {date_text(quote.valid_until, language)}"
+    yield "Quote", f"{job.job_number}, version {job.version}, of {dates}"
+    yield "Customer", _commas(job.customer, job.phone, job.email)
+    yield "Machine", _machine(quote)
+    yield "Your words", f"\u201c{job.customers_words.strip()}\u201d"
+    yield "Worth", _worth(quote)
+
+
+def _machine(quote: Quote) -> str:
+    job = quote.job
+    condition = quote.book.conditions.get(job.condition or "")
+    return _commas(
+        job.machine_class_name or job.machine_class,
+        f"{job.make} {job.model}".strip(),
+        f"serial {job.serial}" if job.serial else "",
+        f"used {job.usage}" if job.usage else "",
+        f"condition: {condition.name or condition.code}" if condition else "",
+    )
+
+
+def _worth(quote: Quote) -> str:
+    """What is known of the machine's worth, for the customer to weigh."""
+    job = quote.job
+    known = (
+        ("a new one {}", job.new_price),
+        ("a used one that works {}", job.used_value_working),
+        ("yours as it stands {}", job.value_as_it_stands),
+    )
+    said = [
+        words.format(money_text(amount, quote.currency, quote.book.settings.language))
+        for words, amount in known
+        if amount is not None
+    ]
+    return f"As far as we know: {'; '.join(said)}." if said else ""
+
+
+def _commas(*texts: str) -> str:
+    return ", ".join(filter(None, texts))
