@@ -162,9 +162,10 @@ class Sheet:
 class Properties:
     """What the file says of itself. `created` is pinned, so that the same value gives the same bytes."""
 
-    title: str
+    title: str = ""
     subject: str = ""
     author: str = ""
+    """Who made it, the shop: written as the author and as the company."""
     created: date
 
 

@@ -1,0 +1,69 @@
+"""A chart of lines in the file, for a black and white printer: told apart by dash, marker and grey, never by colour.
+
+Its figures may stand on a hidden sheet. Its size is fixed: it moves with its cell and keeps its shape.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from quotekit.documents.sheet import Chart, Series, Sheet
+from quotekit.workbook.cannot_write import done, refused
+
+_INK = "#000000"
+_QUIET = "#595959"
+_GRID = "#D0D0D0"
+_INKS = {"solid": "#000000", "dash": "#404040", "square_dot": "#000000", "long_dash_dot": "#606060"}
+_MOVES_ONLY = 2
+
+
+def write_chart(book: Any, page: Any, sheet: Sheet, chart: Chart, font: str) -> None:
+    """One chart at its cell."""
+    where = (chart.row, chart.column)
+    if any(words.startswith("=") for words in (chart.title, chart.across_title, chart.up_title)):
+        raise refused(sheet, where, "a title of a chart is a text and does not start with =")
+    drawn = book.add_chart({"type": "line"})
+    for series in chart.series:
+        done(drawn.add_series(_series(series, chart)), sheet, where)
+    drawn.set_title({"name": chart.title, "name_font": _font(font, 11, bold=True)} if chart.title else {"none": True})
+    drawn.set_x_axis(_axis(chart.across_title, font) | {"position_axis": "on_tick"})
+    drawn.set_y_axis(_axis(chart.up_title, font) | _upright(chart))
+    drawn.set_legend({"position": "bottom", "font": _font(font, 9)})
+    drawn.set_chartarea({"border": {"none": True}, "fill": {"color": "#FFFFFF"}})
+    drawn.set_plotarea({"fill": {"none": True}})
+    drawn.set_size({"width": chart.width, "height": chart.height})
+    drawn.show_hidden_data()
+    drawn.show_blanks_as("gap")
+    options = {"description": chart.alt, "object_position": _MOVES_ONLY}
+    done(page.insert_chart(chart.row, chart.column, drawn, options), sheet, where)
+
+
+def _series(series: Series, chart: Chart) -> dict[str, Any]:
+    ink = _INKS[series.dash]
+    return {
+        "name": series.name,
+        "categories": chart.categories,
+        "values": series.values,
+        "line": {"color": ink, "width": 2.0, "dash_type": series.dash},
+        "marker": {
+            "type": series.marker,
+            "size": 8,
+            "fill": {"color": "#FFFFFF"},
+            "border": {"color": ink, "width": 1.5},
+        },
+        "smooth": False,
+    }
+
+
+def _axis(title: str, font: str) -> dict[str, Any]:
+    named = {"name": title, "name_font": _font(font, 9)} if title else {}
+    return {"num_font": _font(font, 9), "line": {"color": _QUIET}, **named}
+
+
+def _upright(chart: Chart) -> dict[str, Any]:
+    numbers = {"num_format": chart.number_format} if chart.number_format else {}
+    return {"min": 0, "major_gridlines": {"visible": True, "line": {"color": _GRID, "width": 0.75}}, **numbers}
+
+
+def _font(name: str, size: int, bold: bool = False) -> dict[str, Any]:
+    return {"name": name, "size": size, "bold": bold, "color": _INK}

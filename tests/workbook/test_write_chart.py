@@ -1,0 +1,82 @@
+"""A chart that a black and white printer keeps readable, and whose figures may stand on a hidden sheet."""
+
+from __future__ import annotations
+
+import io
+import re
+import zipfile
+from dataclasses import replace
+from typing import Any
+
+import openpyxl
+import pytest
+
+from quotekit.documents.sheet import Chart, Series, Sheet, WorkbookValue, number, row, text
+from quotekit.workbook.write_sheet import CannotWrite, workbook_bytes
+from tests.workbook.test_live_cells import workbook
+
+DASHES: tuple[Any, ...] = ("solid", "dash", "square_dot", "long_dash_dot")
+MARKERS: tuple[Any, ...] = ("circle", "square", "diamond", "triangle")
+
+
+def drawn(**changed: Any) -> WorkbookValue:
+    """Four lines over a hidden sheet."""
+    lines = tuple(
+        Series(name=f"=Working!$A${line}", values=f"=Working!$B${line}:$D${line}", dash=dash, marker=marker)
+        for line, (dash, marker) in enumerate(zip(DASHES, MARKERS, strict=True), start=2)
+    )
+    chart = Chart(
+        row=1, column=0, width=500, height=260, title="Over the years", categories="=Working!$B$1:$D$1", series=lines,
+        across_title="Years from now", up_title="Before tax", number_format='"$"#,##0', alt="Four lines that rise",
+    )  # fmt: skip
+    figures = [row(text("Years"), number(0), number(1), number(2))]
+    figures += [row(text(f"Option {line}"), *(number(100 * line + year) for year in range(3))) for line in range(1, 5)]
+    return workbook(
+        Sheet(name="Quote", rows=(row(text("x")),), widths=(60,), charts=(replace(chart, **changed),)),
+        Sheet(name="Working", rows=tuple(figures), widths=(10, 10, 10, 10), hidden=True),
+    )
+
+
+def xml(value: WorkbookValue, name: str = "xl/charts/chart1.xml") -> str:
+    """One part of the file."""
+    with zipfile.ZipFile(io.BytesIO(workbook_bytes(value))) as package:
+        return package.read(name).decode()
+
+
+def test_lines_differ_by_dash_and_marker_and_have_no_colour() -> None:
+    chart = xml(drawn())
+    assert re.findall(r'<c:symbol val="(\w+)"', chart) == list(MARKERS)
+    lines = re.findall(r'<c:ser>.*?<a:ln w="25400"><a:solidFill>.*?</a:solidFill>(?:<a:prstDash val="(\w+)"/>)?', chart)
+    assert [dash or "solid" for dash in lines] == ["solid", "dash", "sysDash", "lgDashDot"]
+    colours = set(re.findall(r'<a:srgbClr val="(\w{6})"', chart))
+    assert all(len({one[:2], one[2:4], one[4:]}) == 1 for one in colours), colours
+    assert chart.count('<a:srgbClr val="FFFFFF"/></a:solidFill><a:ln w="19050">') == 4
+
+
+def test_hidden_figures_are_drawn_and_stored() -> None:
+    chart = xml(drawn())
+    assert '<c:plotVisOnly val="1"/>' not in chart
+    assert "<c:f>Working!$B$2:$D$2</c:f>" in chart and "<c:v>402</c:v>" in chart
+    assert "<c:v>Option 3</c:v>" in chart
+
+
+def test_titles_legend_and_words_for_who_cannot_see() -> None:
+    chart = xml(drawn())
+    assert re.findall(r"<a:t>([^<]*)</a:t>", chart) == ["Over the years", "Years from now", "Before tax"]
+    assert '<c:legendPos val="b"/>' in chart and '<c:numFmt formatCode="&quot;$&quot;#,##0"' in chart
+    drawing = xml(drawn(), "xl/drawings/drawing1.xml")
+    assert 'descr="Four lines that rise"' in drawing and 'editAs="oneCell"' in drawing
+
+
+def test_the_same_chart_gives_the_same_bytes_and_another_library_reads_it() -> None:
+    assert workbook_bytes(drawn()) == workbook_bytes(drawn())
+    (chart,) = openpyxl.load_workbook(io.BytesIO(workbook_bytes(drawn())))["Quote"]._charts
+    assert len(chart.series) == 4
+
+
+@pytest.mark.parametrize(
+    "changed", [{"title": "=1+1"}, {"row": -1}, {"series": (Series(name="=Gone!$A$1", values="=Gone!$B$1:$C$1"),)}]
+)
+def test_a_chart_that_leads_nowhere_is_refused(changed: Any) -> None:
+    with pytest.raises(CannotWrite):
+        workbook_bytes(drawn(**changed))
