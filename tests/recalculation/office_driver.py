@@ -1,0 +1,211 @@
+"""Runs LibreOffice for a test: opens workbooks, fills cells like a person at the keyboard, tells what they then show.
+
+A program of its own, because the bridge to LibreOffice belongs to the system's Python: it needs nothing but `uno`.
+One request a line on standard input, one answer a line on standard output, both JSON:
+
+    {"open": PATH}                 -> {"names": [...]}
+    {"try": [{CELL: VALUE}, ...], "read": [CELL, ...], "again": true}
+                                   -> {"values": [[...], ...], "again": [[...], ...]}
+    {"formulas": true}             -> {"formulas": {"Sheet!A1": VALUE, ...}}, after everything was worked out anew
+    {"close": true}                -> {}
+
+A cell is a defined name or `Sheet!A1`. A value is a number, a text, null for blank, true or false, or a formula to type,
+`{"formula": "=NA()"}`; an error reads as `{"error": 32767}`.
+Values of a try come from what depends on the cells set; `again` works out everything.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from contextlib import suppress
+from typing import Any
+
+import uno
+from com.sun.star.beans import PropertyValue
+from com.sun.star.connection import NoConnectException
+from com.sun.star.table.CellContentType import EMPTY, FORMULA, TEXT
+
+FORMULA_CELLS = 16
+"""com.sun.star.sheet.CellFlags.FORMULA"""
+TEXT_RESULT = 2
+"""com.sun.star.sheet.FormulaResult.STRING"""
+BLANKED = 1 | 2 | 4 | 16
+"""Numbers, dates, texts and formulas of a cell; its looks stay."""
+
+
+class Office:
+    """One LibreOffice without a screen, with a profile of its own."""
+
+    def __init__(self, program: str, profile: str) -> None:
+        pipe = f"quotekit{os.getpid()}"
+        self._process = subprocess.Popen(
+            [
+                program,
+                "--headless",
+                "--norestore",
+                "--nologo",
+                f"-env:UserInstallation=file://{profile}",
+                f"--accept=pipe,name={pipe};urp;",
+            ],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            start_new_session=True,
+        )
+        local = uno.getComponentContext()
+        resolver = local.ServiceManager.createInstanceWithContext("com.sun.star.bridge.UnoUrlResolver", local)
+        context = self._connected(resolver, f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext")
+        self._desktop = context.ServiceManager.createInstanceWithContext("com.sun.star.frame.Desktop", context)
+
+    def _connected(self, resolver: Any, address: str) -> Any:
+        until = time.monotonic() + 60
+        while True:
+            try:
+                return resolver.resolve(address)
+            except NoConnectException:
+                if time.monotonic() > until or self._process.poll() is not None:
+                    self.end()
+                    raise
+                time.sleep(0.1)
+
+    def open(self, path: str) -> Any:
+        """A document nobody sees."""
+        hidden = PropertyValue(Name="Hidden", Value=True)
+        return self._desktop.loadComponentFromURL(uno.systemPathToFileUrl(path), "_blank", 0, (hidden,))
+
+    def end(self) -> None:
+        """Asks it to end, then makes sure that nothing of it is left."""
+        with suppress(Exception):
+            self._desktop.terminate()
+            self._process.wait(10)
+        with suppress(ProcessLookupError):
+            os.killpg(self._process.pid, signal.SIGKILL)
+        self._process.wait()
+
+
+class Workbook:
+    """An open document and its cells by name."""
+
+    def __init__(self, document: Any) -> None:
+        self._document = document
+        self._cells: dict[str, Any] = {}
+        self._set: dict[str, str] = {}
+        formats = document.NumberFormats
+        self._logical = formats.getStandardFormat(1024, document.CharLocale)
+
+    def names(self) -> list[str]:
+        """The workbook's defined names."""
+        return list(self._document.NamedRanges.ElementNames)
+
+    def cell(self, name: str) -> Any:
+        """A cell by defined name or address."""
+        if name not in self._cells:
+            self._cells[name] = self._found(name)
+        return self._cells[name]
+
+    def _found(self, name: str) -> Any:
+        if "!" in name:
+            sheet, address = name.rsplit("!", 1)
+            return self._document.Sheets.getByName(sheet).getCellRangeByName(address).getCellByPosition(0, 0)
+        return self._document.NamedRanges.getByName(name).getReferredCells().getCellByPosition(0, 0)
+
+    def put(self, name: str, value: Any) -> None:
+        """What a person types; a cell that holds it already is left alone."""
+        written = json.dumps(value)
+        if self._set.get(name) == written:
+            return
+        self._set[name] = written
+        cell = self.cell(name)
+        if value is None:
+            cell.clearContents(BLANKED)
+        elif isinstance(value, bool):
+            cell.Value = float(value)
+            cell.NumberFormat = self._logical
+        elif isinstance(value, (int, float)):
+            cell.Value = value
+        elif isinstance(value, str):
+            cell.String = value
+        else:
+            cell.Formula = value["formula"]
+
+    def tried(self, cells: dict[str, Any], wanted: list[str]) -> list[Any]:
+        """What cells show once others were filled."""
+        for name, value in cells.items():
+            self.put(name, value)
+        return [shown(self.cell(name)) for name in wanted]
+
+    def again(self, wanted: list[str]) -> list[Any]:
+        """What cells show once everything was worked out anew."""
+        self._document.calculateAll()
+        return [shown(self.cell(name)) for name in wanted]
+
+    def formulas(self) -> dict[str, Any]:
+        """Every formula cell and what it comes to."""
+        self._document.calculateAll()
+        found = {}
+        for sheet in self._document.Sheets:
+            for cell in sheet.queryContentCells(FORMULA_CELLS).Cells:
+                found[f"{sheet.Name}!{cell.AbsoluteName.rsplit('.', 1)[1].replace('$', '')}"] = shown(cell)
+        return found
+
+    def close(self) -> None:
+        """Away without saving."""
+        self._document.close(True)
+
+
+def shown(cell: Any) -> Any:
+    """What a cell holds: text, number, None, or its error."""
+    kind = cell.Type
+    if kind == EMPTY:
+        return None
+    if kind == FORMULA:
+        error = cell.getError()
+        if error:
+            return {"error": error}
+        return cell.String if cell.FormulaResultType2 == TEXT_RESULT else cell.Value
+    return cell.String if kind == TEXT else cell.Value
+
+
+def answer(office: Office, open_book: list[Workbook], asked: dict[str, Any]) -> dict[str, Any]:
+    """One request."""
+    if "open" in asked:
+        open_book.append(Workbook(office.open(asked["open"])))
+        return {"names": open_book[-1].names()}
+    book = open_book[-1]
+    if "close" in asked:
+        open_book.pop().close()
+        return {}
+    if "formulas" in asked:
+        return {"formulas": book.formulas()}
+    wanted = asked["read"]
+    values, again = [], []
+    for cells in asked["try"]:
+        values.append(book.tried(cells, wanted))
+        if asked.get("again"):
+            again.append(book.again(wanted))
+    return {"values": values, "again": again}
+
+
+def main() -> None:
+    """Until standard input ends."""
+    program, profile = sys.argv[1:]
+    office = Office(program, profile)
+    open_book: list[Workbook] = []
+    try:
+        for line in sys.stdin:
+            try:
+                said = answer(office, open_book, json.loads(line))
+            except Exception as fault:
+                said = {"fault": f"{type(fault).__name__}: {fault}"}
+            print(json.dumps(said), flush=True)
+    finally:
+        office.end()
+
+
+if __name__ == "__main__":
+    main()
