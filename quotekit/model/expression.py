@@ -16,7 +16,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Literal, NamedTuple
 
-Kind = Literal["sum", "minus", "times", "floor", "max", "min", "if", "more", "at least", "sign", "abs"]
+Kind = Literal["sum", "minus", "times", "floor", "rest", "max", "min", "if", "more", "at least", "sign", "abs"]
 
 
 class Step:
@@ -87,6 +87,11 @@ def floor(whole: Expression, by: Expression) -> Expression:
     if isinstance(by, int) and (by == 1 or isinstance(whole, int)):
         return whole // by if isinstance(whole, int) else whole
     return Term("floor", (whole, by))
+
+
+def rest(whole: Expression, by: Expression) -> Expression:
+    """What a quotient rounded down leaves: `n - d * INT(n / d)`; neither is negative."""
+    return Term("rest", (whole, by))
 
 
 def most(*parts: Expression) -> Expression:
@@ -211,6 +216,7 @@ _EVALUATED: Mapping[str, Callable[[list[int]], int]] = {
     "minus": lambda args: args[0] - args[1],
     "times": lambda args: args[0] * args[1],
     "floor": lambda args: args[0] // args[1],
+    "rest": lambda args: args[0] % args[1],
     "max": max,
     "min": min,
     "more": lambda args: int(args[0] > args[1]),
@@ -252,6 +258,7 @@ _SPANNED: Mapping[str, Callable[[list[Span]], Span]] = {
     "minus": lambda args: (args[0][0] - args[1][1], args[0][1] - args[1][0]),
     "times": _product,
     "floor": _quotient,
+    "rest": lambda args: (0, min(args[0][1], args[1][1] - 1)),
     "max": lambda args: (max(low for low, _ in args), max(high for _, high in args)),
     "min": lambda args: (min(low for low, _ in args), min(high for _, high in args)),
     "if": lambda args: (min(args[1][0], args[2][0]), max(args[1][1], args[2][1])),

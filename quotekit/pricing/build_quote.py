@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import timedelta
 from decimal import Decimal, localcontext
 
@@ -17,6 +17,8 @@ from quotekit.pricing.covers import TooManyChoices
 from quotekit.pricing.extras import offers_beside, price_beside, price_offer
 from quotekit.pricing.fits import look_next, measure_next, not_permitted
 from quotekit.pricing.life import horizon_cost
+from quotekit.pricing.live.quote import with_live_pricing
+from quotekit.pricing.live.taken import OfferedTier
 from quotekit.pricing.notes import notes_on, too_many_choices
 from quotekit.pricing.part_lines import part_lines
 from quotekit.pricing.plan import plan_problems
@@ -41,8 +43,10 @@ def build_quote(book: ShopBook, job: Job) -> Quote:
         if has_errors(problems):
             return _quote(setup, (), problems)
         reasons = reasons_not_offered(worked)
-        tiers = tuple(price_tier(setup, tier, reasons.get(tier.tier.code)) for tier in worked)
-        return _quote(setup, tiers, [*problems, *notes_on(setup, worked, tiers)])
+        beside = {tier.tier.code: _beside(setup, tier) for tier in worked if isinstance(tier, WorkedTier)}
+        tiers = tuple(price_tier(setup, tier, reasons.get(tier.tier.code), beside) for tier in worked)
+        quote = _quote(setup, tiers, [*problems, *notes_on(setup, worked, tiers)])
+        return with_live_pricing(setup, beside, quote)
 
 
 def price_combination(book: ShopBook, job: Job, tier_code: str, extras: Sequence[str]) -> PricedTier:
@@ -61,14 +65,20 @@ def price_combination(book: ShopBook, job: Job, tier_code: str, extras: Sequence
         return _priced(setup, tier, charges, None, (), fixed, upgrade=_upgrade(setup, tier.charges))
 
 
-def price_tier(setup: Setup, tier: WorkedTier | Unworked, reason: str | None) -> PricedTier:
+def price_tier(
+    setup: Setup, tier: WorkedTier | Unworked, reason: str | None, beside: Mapping[str, OfferedTier]
+) -> PricedTier:
     """A tier laid open, with what is offered beside it."""
     if isinstance(tier, Unworked):
         return _unpriced(setup, tier)
-    upgrade = _upgrade(setup, tier.charges)
+    offered = beside[tier.tier.code]
+    extras = tuple(price_offer(setup, offer, tier.charges, offered.upgrade) for offer in offered.offers)
+    return _priced(setup, tier, tier.charges, reason, extras, tier.fixed, upgrade=offered.upgrade)
+
+
+def _beside(setup: Setup, tier: WorkedTier) -> OfferedTier:
     offers = offers_beside(setup, tier.items, tier.charges)
-    extras = tuple(price_offer(setup, offer, tier.charges, upgrade) for offer in offers)
-    return _priced(setup, tier, tier.charges, reason, extras, tier.fixed, upgrade=upgrade)
+    return OfferedTier(tier=tier, offers=offers, upgrade=_upgrade(setup, tier.charges))
 
 
 def _upgrade(setup: Setup, charges: Charges) -> Decimal:

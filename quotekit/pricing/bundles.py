@@ -35,13 +35,16 @@ class Saving(NamedTuple):
 def bundles_on(basis: Basis, items: Sequence[Item]) -> list[Bundle]:
     """Bundles in force whose members are all there, in book order."""
     there = {item.code for item in items if item.kind in ("remedy", "extra")}
+    return [bundle for bundle in in_force(basis) if there.issuperset(bundle.members)]
+
+
+def in_force(basis: Basis) -> list[Bundle]:
+    """Bundles that count on the quote date, in book order."""
     day = basis.job.quote_date
     return [
         bundle
         for bundle in basis.book.bundles.values()
-        if there.issuperset(bundle.members)
-        and (bundle.from_ is None or bundle.from_ <= day)
-        and (bundle.to is None or day <= bundle.to)
+        if (bundle.from_ is None or bundle.from_ <= day) and (bundle.to is None or day <= bundle.to)
     ]
 
 

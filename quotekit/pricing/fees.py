@@ -38,7 +38,7 @@ def fees_of(basis: Basis, present_codes: frozenset[str], *, alone: bool) -> list
     for fee in basis.book.fees.values():
         quantity = given.get(fee.code, Decimal(1) if _triggered(fee, present_codes) else ZERO)
         if quantity:
-            found.append(_fee_amount(fee, quantity, basis.digits))
+            found.append(fee_amount(fee, quantity, basis.digits))
     return sorted(found, key=lambda line: line.key)
 
 
@@ -72,6 +72,7 @@ def _triggered(fee: Fee, present_codes: frozenset[str]) -> bool:
     return fee.always or not present_codes.isdisjoint(fee.applies_to)
 
 
-def _fee_amount(fee: Fee, quantity: Decimal, digits: int) -> FeeAmount:
+def fee_amount(fee: Fee, quantity: Decimal, digits: int) -> FeeAmount:
+    """round(amount x quantity) of a fee."""
     wording = fee.required_wording or fee.customer_wording
     return FeeAmount(fee.code, fee.fee, quantity, fee.unit, round_to(fee.amount * quantity, digits), fee, wording)

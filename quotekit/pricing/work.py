@@ -11,7 +11,7 @@ AUGER-OUT, which needs COVER: both are opened, once.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
 from quotekit.pricing.basis import Basis, Op
@@ -61,11 +61,16 @@ def hours_of_operations(basis: Basis, present: frozenset[str]) -> dict[str, Deci
     """Net hours of each operation; each further position takes the second-side hours where given."""
     hours: dict[str, Decimal] = {}
     first_seen: set[str] = set()
-    for op in sorted((basis.op_named(key) for key in present), key=lambda op: _position(basis, op)):
+    for op in in_order_of_sides(basis, present):
         further = op.code in first_seen and op.second_side_hours is not None
         hours[op.key] = op.second_side_hours if further and op.second_side_hours is not None else op.net_hours
         first_seen.add(op.code)
     return hours
+
+
+def in_order_of_sides(basis: Basis, keys: Iterable[str]) -> list[Op]:
+    """Operations by the machine's order of positions, then by key: the first of a code takes its net hours."""
+    return sorted((basis.op_named(key) for key in keys), key=lambda op: _position(basis, op))
 
 
 def brought_by(item: Item, present: frozenset[str]) -> frozenset[str]:
