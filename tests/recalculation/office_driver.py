@@ -9,7 +9,7 @@ One request a line on standard input, one answer a line on standard output, both
     {"formulas": true}             -> {"formulas": {"Sheet!A1": VALUE, ...}}, after everything was worked out anew
     {"close": true}                -> {}
 
-A cell is a defined name or `Sheet!A1`. A value is a number, a text, null for blank, true or false, or a formula to type,
+A cell is a defined name or `Sheet!A1`. A value is a number, a text, null for blank, true or false, or a formula,
 `{"formula": "=NA()"}`; an error reads as `{"error": 32767}`.
 Values of a try come from what depends on the cells set; `again` works out everything.
 """
