@@ -1,0 +1,64 @@
+"""Every workbook that is written passes the Open XML SDK's validator and the lint for what that misses."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.conformity.lint import faults
+from tests.conformity.open_xml import errors_of, program_in
+from tests.conformity.package_parts import MAIN, Parts
+from tests.conformity.planted import SHEET, Plant, good_workbook, swap
+from tests.conformity.written import customer_quotes, shop_workbooks
+
+FOUND_BY_THE_VALIDATOR: dict[str, Plant] = {
+    "an element out of order": swap(SHEET, "<sheetData>", "<pageMargins/><sheetData>"),
+    "an unknown element": swap(SHEET, "<sheetData>", "<cost>8</cost><sheetData>"),
+    "a style that is not there": swap(SHEET, '<c r="C1">', '<c r="C1" s="999">'),
+    "broken markup": swap(SHEET, "</sheetData>", ""),
+    "no workbook at all": lambda workbook: workbook[:2],
+}
+
+
+def test_every_workbook_passes_the_open_xml_sdk(npm_folder: Path, tmp_path: Path) -> None:
+    """Microsoft's own rules for the file, over every kind of workbook."""
+    workbooks = customer_quotes() | shop_workbooks()
+    assert len(workbooks) > 30
+    assert errors_of(program_in(npm_folder), workbooks, tmp_path) == {}
+
+
+def test_the_validator_finds_planted_faults(npm_folder: Path, tmp_path: Path) -> None:
+    """Or its answer would not be worth reading."""
+    good = good_workbook()
+    planted = {name: plant(good) for name, plant in FOUND_BY_THE_VALIDATOR.items()}
+    found = errors_of(program_in(npm_folder), {"good": good} | planted, tmp_path)
+    assert set(found) == set(planted)
+
+
+def test_customer_quotes_have_no_fault_the_validator_misses() -> None:
+    """Nor a function outside the list, a link, a comment, or a property."""
+    found = {name: faults(data) for name, data in customer_quotes().items()}
+    assert {name: what for name, what in found.items() if what} == {}
+
+
+def test_shop_workbooks_have_no_fault_the_validator_misses() -> None:
+    """Costings and the books to fill in; their drop-downs use more functions."""
+    found = {name: faults(data, any_function=True) for name, data in shop_workbooks().items()}
+    assert {name: what for name, what in found.items() if what} == {}
+
+
+def test_the_lint_has_something_to_look_at() -> None:
+    """Workbooks with cells, texts, drop-downs and merged cells; else a clean answer says nothing."""
+    seen = dict.fromkeys(("c", "mergeCell", "dataValidation", "definedName"), 0)
+    for data in (customer_quotes() | shop_workbooks()).values():
+        parts = Parts.of(data)
+        for root in (parts.book, *(parts.root(part) for part in parts.sheets.values())):
+            for tag in seen:
+                seen[tag] += sum(1 for _ in root.iter(MAIN + tag))
+    assert min(seen.values()) > 10, seen
+
+
+def test_two_writings_give_the_same_bytes() -> None:
+    """No clock and no chance in a file; the first writing is the one kept for the other tests."""
+    first = customer_quotes()
+    customer_quotes.cache_clear()
+    assert customer_quotes() == first

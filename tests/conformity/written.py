@@ -1,0 +1,87 @@
+"""Every kind of workbook that is written, for the checks of conformity: in memory, by name."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import cache, partial
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from quotekit.documents.costing import lay_out_costing
+from quotekit.documents.customer_quote import lay_out_customer_quote
+from quotekit.model.quote import Quote
+from quotekit.pricing import build_quote
+from quotekit.workbook.new_books import write_blank_job, write_new_folder
+from quotekit.workbook.photos import read_photos, shrink
+from quotekit.workbook.read_job import read_job
+from quotekit.workbook.read_shop_book import read_shop_book
+from quotekit.workbook.write_sheet import workbook_bytes
+from tests.documents import quotes
+from tests.random_jobs import a_random_case
+from tests.workbook.pictures import a_photo
+
+ROOT = Path(__file__).parents[2]
+JOBS = sorted(path for path in (ROOT / "examples").glob("*/*.xlsx") if path.name != "shop book.xlsx")
+SEEDS = (1, 5, 11, 17, 23, 29, 35, 41)
+
+HAND_MADE: dict[str, Callable[[], Quote]] = {
+    "one option": quotes.one,
+    "two options": quotes.two,
+    "three options": quotes.three,
+    "forty findings": quotes.many_findings,
+    "long texts": quotes.long_texts,
+    "four positions": quotes.positions,
+    "euros in German": partial(quotes.quote, language="de_DE", currency="EUR"),
+}
+
+
+def example_quote(path: Path) -> Quote:
+    """The quote of an example's job."""
+    book = read_shop_book(path.parent / "shop book.xlsx")[0]
+    assert book is not None
+    job = read_job(path, book)[0]
+    assert job is not None
+    return build_quote(book, job)
+
+
+@cache
+def customer_quotes() -> dict[str, bytes]:
+    """The customer's workbook of every example, of hand-made quotes and of random jobs."""
+    photo = {"bushing.jpg": shrink(a_photo(800, 600))}
+    found = {}
+    for path in JOBS:
+        quote = example_quote(path)
+        photos, _ = read_photos(quote.job, path.parent)
+        found[f"quote of {path.stem}"] = workbook_bytes(lay_out_customer_quote(quote, photos))
+    for name, make in HAND_MADE.items():
+        found[f"quote of {name}"] = workbook_bytes(lay_out_customer_quote(make(), photo))
+    for seed in SEEDS:
+        quote = build_quote(*a_random_case(seed))
+        if quote.offered:
+            found[f"quote of random job {seed}"] = workbook_bytes(lay_out_customer_quote(quote))
+    return found
+
+
+@cache
+def shop_workbooks() -> dict[str, bytes]:
+    """Costings, the books to fill in, the templates and the examples' own books."""
+    found = {f"costing of {path.stem}": workbook_bytes(lay_out_costing(example_quote(path))) for path in JOBS}
+    for name in ("three options", "long texts"):
+        found[f"costing of {name}"] = workbook_bytes(lay_out_costing(HAND_MADE[name]()))
+    for seed in SEEDS[:3]:
+        found[f"costing of random job {seed}"] = workbook_bytes(lay_out_costing(build_quote(*a_random_case(seed))))
+    found.update(_new_books())
+    for folder in ("examples", "workbook_templates"):
+        for path in sorted((ROOT / folder).rglob("*.xlsx")):
+            found[f"{path.parent.name}/{path.name}"] = path.read_bytes()
+    return found
+
+
+def _new_books() -> Iterator[tuple[str, bytes]]:
+    with TemporaryDirectory() as scratch:
+        folder = Path(scratch) / "new"
+        for path in write_new_folder(folder):
+            yield f"new {path.name}", path.read_bytes()
+        book = read_shop_book(folder / "shop book.xlsx")[0]
+        write_blank_job(folder / "next.xlsx", book)
+        yield "the next job", (folder / "next.xlsx").read_bytes()
