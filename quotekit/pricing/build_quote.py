@@ -20,6 +20,7 @@ from quotekit.pricing.life import horizon_cost
 from quotekit.pricing.live.quote import with_live_pricing
 from quotekit.pricing.live.taken import OfferedTier
 from quotekit.pricing.notes import notes_on, too_many_choices
+from quotekit.pricing.over_years import over_years
 from quotekit.pricing.part_lines import part_lines
 from quotekit.pricing.plan import plan_problems
 from quotekit.pricing.setup import Setup, fixed_by, set_up
@@ -138,6 +139,7 @@ def _priced(
         due=totals.total - round_to(basis.job.paid_so_far, basis.digits),
         ready_days=ready_days(basis, charges),
         horizon_cost=horizon_cost(basis, charges.total, remedies, setup.alone),
+        over_years=over_years(basis, charges.total, remedies, setup.alone),
         shares=shares_of(basis, charges, users),
         cost=cost,
         cash_for_parts=finish.cash_for_parts(basis, charges),

@@ -10,7 +10,7 @@ Worked example: work 100.00, stand-alone work 60.00, life 2 years, horizon 5, in
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 from fractions import Fraction
 
@@ -28,19 +28,29 @@ def horizon_of(basis: Basis) -> Decimal:
     return years if could_last is None else min(years, could_last)
 
 
+def renewals(
+    work: Decimal, life: Decimal | None, horizon: Decimal, interest: Decimal
+) -> Iterator[tuple[Decimal, Fraction]]:
+    """Each time work is done again because its life runs out within the horizon: the year and today's worth of it.
+
+    >>> [(str(year), str(worth)) for year, worth in renewals(Decimal(121), Decimal(2), Decimal(4), Decimal("0.1"))]
+    [('2', '100')]
+    """
+    if life is None or life <= 0:
+        return
+    years = life
+    while years < horizon:
+        yield years, Fraction(work) / Fraction(compound(interest, years))
+        years += life
+
+
 def repeats(work: Decimal, life: Decimal | None, horizon: Decimal, interest: Decimal) -> Fraction:
     """Today's worth of doing work again each time its life runs out within the horizon.
 
     >>> repeats(Decimal("100"), Decimal(2), Decimal(5), Decimal(0))
     Fraction(200, 1)
     """
-    if life is None or life <= 0:
-        return Fraction(0)
-    worth, years = Fraction(0), life
-    while years < horizon:
-        worth += Fraction(work) / Fraction(compound(interest, years))
-        years += life
-    return worth
+    return sum((worth for _, worth in renewals(work, life, horizon, interest)), Fraction(0))
 
 
 def horizon_cost(basis: Basis, work: Decimal, items: Iterable[Item], alone: Callable[[Item], Decimal]) -> Decimal:
