@@ -10,6 +10,9 @@ from quotekit.documents.sheet import Row
 from quotekit.documents.wording import BOX, DECLINE, joined, key_words, sentence, spelled
 from quotekit.model.quote import Quote
 
+CHOOSE_OLD_PARTS = f"Please choose:   {BOX} give them back to me     {BOX} show them to me     {BOX} dispose of them."
+"""On paper; `ASK_OLD_PARTS` is its place on a screen."""
+ASK_OLD_PARTS = "Please say in your reply whether we give them back, show them to you, or dispose of them."
 _OLD_PARTS = {
     "keep": "You asked to have the old parts back.",
     "show": "You asked to see the old parts before they go.",
@@ -58,8 +61,7 @@ def _not_included(quote: Quote) -> Iterator[str]:
 def _old_parts(quote: Quote) -> Iterator[str]:
     """The customer's choice for the old parts, or empty boxes for it."""
     choice = quote.job.old_parts
-    boxes = f"Please choose:   {BOX} give them back to me     {BOX} show them to me     {BOX} dispose of them."
-    yield _OLD_PARTS[choice] if choice else boxes
+    yield _OLD_PARTS[choice] if choice else CHOOSE_OLD_PARTS
     if any(tier.amounts.cores for tier in quote.offered):
         yield "Makers charge for some old parts that are not sent back: see core charges."
 
@@ -119,7 +121,7 @@ def _promise_terms(quote: Quote) -> Iterator[str]:
 def _date_terms(quote: Quote) -> Iterator[str]:
     valid = date_text(quote.valid_until, quote.book.settings.language)
     yield f"This quote is valid until {valid}. A later version replaces it."
-    yield from _no_costs(quote)
+    yield from no_costs(quote)
 
 
 def call_words(quote: Quote) -> str:
@@ -135,7 +137,8 @@ def call_words(quote: Quote) -> str:
     return f"We call and get your yes before going over the agreed total ({basis}) by more than {over}."
 
 
-def _no_costs(quote: Quote) -> Iterator[str]:
+def no_costs(quote: Quote) -> Iterator[str]:
+    """What a no costs, and for what."""
     total, language = quote.declined.total, quote.book.settings.language
     if not total:
         yield f"{DECLINE}, there is nothing to pay."

@@ -10,11 +10,19 @@ import copy
 from datetime import date
 from decimal import Decimal
 from functools import lru_cache
+from typing import NamedTuple
 
 from babel import Locale, UnknownLocaleError
 from babel.core import get_global
 from babel.dates import format_date
-from babel.numbers import NumberPattern, format_decimal, format_percent, get_currency_symbol
+from babel.numbers import (
+    NumberPattern,
+    format_decimal,
+    format_percent,
+    get_currency_symbol,
+    get_decimal_symbol,
+    get_group_symbol,
+)
 
 from quotekit.documents.sheet import Kind, Paper
 from quotekit.money import minor_digits, round_to
@@ -85,6 +93,39 @@ def money_format(currency: str, language: str) -> str:
     number = "#,##0" + ("." + "0" * digits if digits else "")
     return ";".join(
         f"{_literal(before)}{number}{_literal(after)}" for before, after in zip(prefixes, suffixes, strict=True)
+    )
+
+
+class MoneyForm(NamedTuple):
+    """What a script needs to write an amount as `money_text` does; the first of a pair is for zero and above."""
+
+    digits: int
+    prefixes: tuple[str, str]
+    suffixes: tuple[str, str]
+    grouping: tuple[int, int]
+    """Digits of the group next to the decimals, and of every other group."""
+    group: str
+    decimal: str
+
+
+def money_form(currency: str, language: str) -> MoneyForm:
+    """How amounts are written.
+
+    >>> money_form("USD", "en_US")
+    MoneyForm(digits=2, prefixes=('$', '-$'), suffixes=('', ''), grouping=(3, 3), group=',', decimal='.')
+    """
+    locale, digits = locale_of(language), minor_digits(currency)
+    decimal = get_decimal_symbol(locale)
+    one = "1" + (decimal + "0" * digits if digits else "")
+    plus, minus = (money_text(Decimal(amount), currency, language).partition(one) for amount in (1, -1))
+    grouping = _pattern(locale).grouping
+    return MoneyForm(
+        digits=digits,
+        prefixes=(plus[0], minus[0]),
+        suffixes=(plus[2], minus[2]),
+        grouping=(grouping[0], grouping[1]),
+        group=get_group_symbol(locale),
+        decimal=decimal,
     )
 
 
