@@ -20,13 +20,17 @@ Kind = Literal["sum", "minus", "times", "floor", "rest", "max", "min", "if", "mo
 
 
 class Step:
-    """A whole number with a name; without a formula it is an input."""
+    """A whole number with a name; without a formula it is an input.
 
-    __slots__ = ("formula", "name")
+    Where `most` is given, the rule itself keeps the number from 0 to that: `spans` can't always see why.
+    """
 
-    def __init__(self, name: str, formula: Expression | None = None) -> None:
+    __slots__ = ("formula", "most", "name")
+
+    def __init__(self, name: str, formula: Expression | None = None, most: Expression | None = None) -> None:
         self.name = name
         self.formula = formula
+        self.most = most
 
     def __repr__(self) -> str:
         return f"Step({self.name!r})"
@@ -170,6 +174,9 @@ def spans(steps: Sequence[Step]) -> tuple[dict[Step, Span], int]:
     seen = [0]
     for step in steps:
         found[step] = (0, 1) if step.formula is None else _span(step.formula, found, seen)
+        if step.most is not None:
+            low, high = found[step]
+            found[step] = (max(0, low), max(0, min(high, _span(step.most, found, [])[1])))
     return found, max(seen)
 
 

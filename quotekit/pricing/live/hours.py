@@ -56,12 +56,14 @@ def live_labour(working: Working, work: LiveWork, off: Sequence[tuple[Decimal, E
     billed: list[Expression] = []
     for rate in sorted(base):
         hours_off = weighted((whole(value, digits), flag) for value, flag in off) if rate == basis.default_rate else 0
-        worked = working.step("hours worked", weighted(base[rate]))
-        rusty = working.step("hours slowed by rust", weighted(slowed[rate]))
+        worked = working.step("hours worked", weighted(base[rate]), _most_hours(base[rate]))
+        rusty = working.step("hours slowed by rust", weighted(slowed[rate]), worked)
         by, share = (1, 0) if rusty == 0 else (limit, weight)
         bare = minus(total(times(worked, by), times(rusty, share)), times(hours_off, by))
         needed = working.step("hours to bill", bare if hours_off == 0 else most(0, bare))
-        steps = working.step("hours steps billed", rounded_up(needed, times(by, step)))
+        steps = working.step(
+            "hours steps billed", rounded_up(needed, times(by, step)), _most_steps(working, worked, rusty, step)
+        )
         billed.append(times(steps, step))
         amounts[rate] = working.step("labour", _amount(working, times(steps, step), rate, digits))
     least_hours = whole(settings.minimum_labour_hours, digits)
@@ -69,6 +71,20 @@ def live_labour(working: Working, work: LiveWork, off: Sequence[tuple[Decimal, E
     added = working.step("hours to the minimum", missing)
     minimum = working.step("labour to the minimum", _amount(working, added, basis.default_rate, digits))
     return LiveLabour(rates=amounts, minimum=minimum)
+
+
+def _most_hours(weights: Weights) -> Expression:
+    """Everything done, no position taking less."""
+    return sum(weight for weight, _ in weights if weight > 0)
+
+
+def _most_steps(working: Working, worked: Expression, rusty: Expression, step: int) -> Expression:
+    """The steps billed with the whole allowance, whatever its limit."""
+    condition = working.basis.condition
+    places = decimals([condition.allowance]) if condition else 0
+    percent = whole(condition.allowance, places) if condition else 0
+    hundred = 10**places
+    return rounded_up(total(times(worked, hundred), times(rusty, percent)), hundred * step)
 
 
 def _amount(working: Working, hours: Expression, rate: str, digits: int) -> Expression:
@@ -127,7 +143,8 @@ def _allowance(working: Working, slowed: Mapping[str, Weights], digits: int) -> 
     if condition.at_most_hours is None:
         return hundred, percent
     most_hours = whole(condition.at_most_hours, digits)
-    everything = working.step("all hours slowed by rust", weighted(part for rate in slowed.values() for part in rate))
+    parts = [part for rate in slowed.values() for part in rate]
+    everything = working.step("all hours slowed by rust", weighted(parts), _most_hours(parts))
     wanted = times(everything, percent)
     by = if_more(wanted, most_hours * hundred, everything, hundred)
     weight = if_more(wanted, most_hours * hundred, most_hours, percent)

@@ -53,7 +53,7 @@ def live_savings(
             continue
         charge = "labour" if bundle.saving == "labour amount off" else "parts"
         amount = working.step("saving", least(_wanted(working, work, bundle, flag), left[charge]))
-        left[charge] = working.step("left after the saving", minus(left[charge], amount))
+        left[charge] = working.step("left after the saving", minus(left[charge], amount), left[charge])
         found.append(LiveSaving(charge=charge, amount=amount))
     percent = working.basis.job.discount_percent
     if percent:

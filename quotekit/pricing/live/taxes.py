@@ -86,7 +86,7 @@ def _split_upgrade(working: Working, lines: Sequence[LiveLine], upgrade: Express
             split.append(line)
             continue
         of_upgrade = next(parts) if line.sign > 0 else _in_proportion(working, line.amount, part, whole_labour)
-        others = working.step("labour not of upgrades", minus(line.amount, of_upgrade))
+        others = working.step("labour not of upgrades", minus(line.amount, of_upgrade), line.amount)
         split.append(LiveLine(charge="labour", amount=others, sign=line.sign, of_labour=True))
         split.append(LiveLine(charge=UPGRADE, amount=of_upgrade, sign=line.sign, of_labour=True))
     return split
@@ -95,7 +95,7 @@ def _split_upgrade(working: Working, lines: Sequence[LiveLine], upgrade: Express
 def _in_proportion(working: Working, amount: Expression, part: Expression, of: Expression) -> Expression:
     """A saving split in two by largest remainder, ties to the part that is no upgrade: half down."""
     twice = total(times(times(amount, part), 2), most(1, of), -1)
-    return working.step("saving on upgrades", floor(twice, times(most(1, of), 2)))
+    return working.step("saving on upgrades", floor(twice, times(most(1, of), 2)), amount)
 
 
 def _allocated(working: Working, amount: Expression, weights: Sequence[Expression], of: Expression) -> list[Expression]:
@@ -103,12 +103,13 @@ def _allocated(working: Working, amount: Expression, weights: Sequence[Expressio
     if len(weights) == 1:
         return [amount]
     by = most(1, of)
-    shares = [working.step("share", floor(times(amount, weight), by)) for weight in weights]
+    shares = [working.step("share", floor(times(amount, weight), by), amount) for weight in weights]
     rests = [working.step("rest", rest(times(amount, weight), by)) for weight in weights]
-    left = working.step("left to share", minus(amount, total(*shares)))
+    left = working.step("left to share", minus(amount, total(*shares)), len(shares))
     found = []
-    for n, (share, own) in enumerate(zip(shares, rests, strict=True)):
+    for n, (weight, share, own) in enumerate(zip(weights, shares, rests, strict=True)):
         before = [if_more(own, other, 0, 1) for other in rests[:n]]
         after = [if_more(other, own, 1, 0) for other in rests[n + 1 :]]
-        found.append(working.step("share", total(share, if_more(left, total(*before, *after), 1, 0))))
+        one_more = if_more(left, total(*before, *after), 1, 0)
+        found.append(working.step("share", total(share, one_more), weight))
     return found

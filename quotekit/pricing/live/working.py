@@ -18,15 +18,18 @@ class Working:
     chosen: tuple[Step, ...]
     steps: list[Step] = field(default_factory=list)
 
-    def step(self, name: str, formula: Expression) -> Expression:
-        """Give a formula a line of its own; what is a line already, or a plain number, stays."""
+    def step(self, name: str, formula: Expression, most: Expression | None = None) -> Expression:
+        """Give a formula a line of its own; what is a line already, or a plain number, stays.
+
+        `most` says that the rule itself keeps the number from 0 to that.
+        """
         if isinstance(formula, int | Step):
             return formula
-        return self.line(name, formula)
+        return self.line(name, formula, most)
 
-    def line(self, name: str, formula: Expression) -> Step:
+    def line(self, name: str, formula: Expression, most: Expression | None = None) -> Step:
         """A line of its own in any case."""
-        made = Step(name, formula)
+        made = Step(name, formula, most)
         self.steps.append(made)
         return made
 

@@ -9,7 +9,7 @@ from random import Random
 
 import pytest
 
-from quotekit.model.expression import evaluate
+from quotekit.model.expression import evaluate, spans
 from quotekit.model.live import LivePricing
 from quotekit.model.quote import PricedTier, Quote
 from quotekit.pricing import build_quote, price_combination
@@ -61,9 +61,21 @@ def figures_by_sums(live: LivePricing, code: str, keys: tuple[str, ...]) -> dict
     inputs = {option.chosen: int(option.code == code) for option in live.options}
     inputs |= {extra.ticked: int(extra.key in keys) for extra in live.extras}
     values = evaluate(live.steps, inputs)
+    known, _ = spans(live.steps)
+    outside = [
+        f"{step.name} is {values[step]}, not in {known[step]}"
+        for step in live.steps
+        if not within(values[step], known[step])
+    ]
+    assert outside == []
     figures = {name: values[step] for name, step in live.figures.items()}
     figures |= {f"tax {name}": values[step] for name, step in live.taxes}
     return {name: Decimal(value).scaleb(-live.digits) for name, value in figures.items()}
+
+
+def within(value: int, span: tuple[int, int]) -> bool:
+    """True for a number that is as large as was foreseen."""
+    return span[0] <= value <= span[1]
 
 
 def figures_of(tier: PricedTier) -> dict[str, Decimal]:
