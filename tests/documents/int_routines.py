@@ -84,6 +84,8 @@ def _worked(
         one, other = parts[0](cells), parts[1](cells)
         if term.kind == "times":
             return one * other
+        if term.kind == "rest":
+            return one - other * whole(one / other)
         return one - other if term.kind == "minus" else whole(one / other)
 
     def chosen(cells: Mapping[Step, float]) -> float:
@@ -102,7 +104,7 @@ def _worked(
         return abs(value) if term.kind == "abs" else float((value > 0) - (value < 0))
 
     kinds = {
-        **dict.fromkeys(("times", "minus", "floor"), by_two),
+        **dict.fromkeys(("times", "minus", "floor", "rest"), by_two),
         **dict.fromkeys(("more", "at least"), compared),
         **dict.fromkeys(("sum", "max", "min"), gathered),
         **dict.fromkeys(("sign", "abs"), of_one),
