@@ -4,10 +4,16 @@ from __future__ import annotations
 
 import os
 import shutil
+import subprocess
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
+
+from tests.recalculation.office import SYSTEM_PYTHON, Office, running_office
+
+collect_ignore = ["recalculation/office_driver.py"]
 
 settings.register_profile("steady", deadline=None, derandomize=True, max_examples=60)
 settings.load_profile("steady")
@@ -31,6 +37,19 @@ def _program(name: str, package: str) -> str:
 def soffice() -> str:
     """The path of LibreOffice; skipped with a reason where it is missing, a failure with CI set."""
     return _program("soffice", "libreoffice-calc")
+
+
+@pytest.fixture(scope="session")
+def office(soffice: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
+    """A running LibreOffice; skipped with a reason where it or its bridge is missing, a failure with CI set."""
+    bridge = subprocess.run([SYSTEM_PYTHON, "-c", "import uno"], capture_output=True, check=False)
+    if bridge.returncode != 0:
+        reason = f"{SYSTEM_PYTHON} has no uno (Debian package python3-uno)"
+        if in_ci():
+            pytest.fail(f"{reason}; with CI set this test must run")
+        pytest.skip(reason)
+    with running_office(soffice, tmp_path_factory.mktemp("office")) as running:
+        yield running
 
 
 @pytest.fixture(scope="session")

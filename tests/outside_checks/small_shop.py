@@ -1,6 +1,6 @@
 """The smallest shop books that let a published number run through the whole engine.
 
-Every function here ends in `build_quote`, so a check that passes has passed through shop book, job and order of money.
+Every check here ends in `build_quote`, so a check that passes has passed through shop book, job and order of money.
 """
 
 from __future__ import annotations
@@ -9,8 +9,9 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
+from quotekit.model.job import Job
 from quotekit.model.quote import PricedTier, TaxLine
-from quotekit.model.shop_book import Tax
+from quotekit.model.shop_book import ShopBook, Tax
 from quotekit.pricing import build_quote
 from tests.build import (
     a_band,
@@ -43,9 +44,14 @@ def only_tier(book: Any, job: Any) -> PricedTier:
 
 def bill(charges: Sequence[str], taxes: list[Tax], rounding: str = "invoice", **job: Any) -> PricedTier:
     """A job of one-off charges and nothing else, taxed by these rows."""
+    return only_tier(*a_bill(charges, taxes, rounding, **job))
+
+
+def a_bill(charges: Sequence[str], taxes: list[Tax], rounding: str = "invoice", **job: Any) -> tuple[ShopBook, Job]:
+    """The book and the job of such a bill."""
     book = a_book(tiers=[a_tier("good")], taxes=taxes, settings=settings(tax_rounding=rounding))
     lines = [a_one_off(n, "charge", unit_price=price) for n, price in enumerate(charges, start=1)]
-    return only_tier(book, a_job(one_off=tuple(lines), **job))
+    return book, a_job(one_off=tuple(lines), **job)
 
 
 def tax_of(price: str, rate: str) -> Decimal:
@@ -53,7 +59,12 @@ def tax_of(price: str, rate: str) -> Decimal:
     return bill([price], [a_tax(rate=rate)]).tax
 
 
-def repair(
+def repair(**values: Any) -> PricedTier:
+    """One finding, one remedy, as `a_repair` makes it."""
+    return only_tier(*a_repair(**values))
+
+
+def a_repair(
     *,
     labour: Mapping[str, tuple[str, str, str]],
     parts: Sequence[tuple[str, str, str]] = (),
@@ -61,8 +72,8 @@ def repair(
     fees: Sequence[Any] = (),
     job: Mapping[str, Any] | None = None,
     **shop: Any,
-) -> PricedTier:
-    """One finding, one remedy.
+) -> tuple[ShopBook, Job]:
+    """The book and the job of one finding with one remedy.
 
     `labour` gives hours, selling rate and cost per hour by rate code; `parts` give quantity, unit cost and unit price.
     """
@@ -79,7 +90,7 @@ def repair(
         taxes=list(taxes),
         fees=list(fees),
     )
-    return only_tier(book, a_job(a_finding_on("BROKEN"), **(job or {})))
+    return book, a_job(a_finding_on("BROKEN"), **(job or {}))
 
 
 def price_of(cost: str, markup: str) -> PricedTier:
