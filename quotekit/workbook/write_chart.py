@@ -13,7 +13,9 @@ from quotekit.workbook.cannot_write import done, refused
 _INK = "#000000"
 _QUIET = "#595959"
 _GRID = "#D0D0D0"
-_INKS = {"solid": "#000000", "dash": "#404040", "square_dot": "#000000", "long_dash_dot": "#606060"}
+_PENS = (("#8C8C8C", 3.5, 10), ("#595959", 2.5, 8), ("#000000", 1.75, 7), ("#000000", 1.25, 5))
+"""Ink, points of the line and size of the marker: each line is thinner and darker than those it may lie on."""
+_DASHES = {"solid": "solid", "dash": "dash", "square_dot": "round_dot", "long_dash_dot": "long_dash_dot"}
 _MOVES_ONLY = 2
 
 
@@ -23,8 +25,8 @@ def write_chart(book: Any, page: Any, sheet: Sheet, chart: Chart, font: str) -> 
     if any(words.startswith("=") for words in (chart.title, chart.across_title, chart.up_title)):
         raise refused(sheet, where, "a title of a chart is a text and does not start with =")
     drawn = book.add_chart({"type": "line"})
-    for series in chart.series:
-        done(drawn.add_series(_series(series, chart)), sheet, where)
+    for number, series in enumerate(chart.series):
+        done(drawn.add_series(_series(number, series, chart)), sheet, where)
     drawn.set_title({"name": chart.title, "name_font": _font(font, 11, bold=True)} if chart.title else {"none": True})
     drawn.set_x_axis(_axis(chart.across_title, font) | {"position_axis": "on_tick"})
     drawn.set_y_axis(_axis(chart.up_title, font) | _upright(chart))
@@ -38,16 +40,16 @@ def write_chart(book: Any, page: Any, sheet: Sheet, chart: Chart, font: str) -> 
     done(page.insert_chart(chart.row, chart.column, drawn, options), sheet, where)
 
 
-def _series(series: Series, chart: Chart) -> dict[str, Any]:
-    ink = _INKS[series.dash]
+def _series(number: int, series: Series, chart: Chart) -> dict[str, Any]:
+    ink, width, size = _PENS[number % len(_PENS)]
     return {
         "name": series.name,
         "categories": chart.categories,
         "values": series.values,
-        "line": {"color": ink, "width": 2.0, "dash_type": series.dash},
+        "line": {"color": ink, "width": width, "dash_type": _DASHES[series.dash]},
         "marker": {
             "type": series.marker,
-            "size": 8,
+            "size": size,
             "fill": {"color": "#FFFFFF"},
             "border": {"color": ink, "width": 1.5},
         },

@@ -46,11 +46,24 @@ def xml(value: WorkbookValue, name: str = "xl/charts/chart1.xml") -> str:
 def test_lines_differ_by_dash_and_marker_and_have_no_colour() -> None:
     chart = xml(drawn())
     assert re.findall(r'<c:symbol val="(\w+)"', chart) == list(MARKERS)
-    lines = re.findall(r'<c:ser>.*?<a:ln w="25400"><a:solidFill>.*?</a:solidFill>(?:<a:prstDash val="(\w+)"/>)?', chart)
-    assert [dash or "solid" for dash in lines] == ["solid", "dash", "sysDash", "lgDashDot"]
+    lines = re.findall(
+        r'<a:ln w="(\d+)"><a:solidFill><a:srgbClr val="(\w+)"/></a:solidFill><a:prstDash val="(\w+)"', chart
+    )
+    assert [dash for _, _, dash in lines] == ["solid", "dash", "sysDot", "lgDashDot"]
     colours = set(re.findall(r'<a:srgbClr val="(\w{6})"', chart))
     assert all(len({one[:2], one[2:4], one[4:]}) == 1 for one in colours), colours
     assert chart.count('<a:srgbClr val="FFFFFF"/></a:solidFill><a:ln w="19050">') == 4
+
+
+def test_a_line_that_lies_on_another_hides_neither() -> None:
+    """Each is thinner and darker, its marker smaller, than those before it."""
+    each = re.findall(r"<c:ser>.*?</c:ser>", xml(drawn()))
+    widths = [int(re.findall(r'<a:ln w="(\d+)"', one)[0]) for one in each]
+    greys = [int(re.findall(r'<a:srgbClr val="(\w\w)', one)[0], 16) for one in each]
+    sizes = [int(re.findall(r'<c:size val="(\d+)"', one)[0]) for one in each]
+    assert len(set(widths)) == 4 and widths == sorted(widths, reverse=True)
+    assert greys == sorted(greys, reverse=True) and greys[0] < 0x95
+    assert len(set(sizes)) == 4 and sizes == sorted(sizes, reverse=True)
 
 
 def test_hidden_figures_are_drawn_and_stored() -> None:
