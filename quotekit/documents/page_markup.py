@@ -26,7 +26,7 @@ class Html(str):
 NOTHING = Html("")
 
 
-def tag(name: str, *children: str, **attributes: str | bool | int) -> Html:
+def tag(name: str, /, *children: str, **attributes: str | bool | int) -> Html:
     """An element; `class_` and `aria_label` stand for `class` and `aria-label`, and a False attribute is left out."""
     pairs = (_attribute(key, value) for key, value in attributes.items() if value is not False)
     opening = f"<{name}{''.join(pairs)}>"
