@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date, datetime
 from decimal import Decimal
 from io import BytesIO
@@ -12,6 +11,7 @@ from xlsxwriter.worksheet import re_dynamic_function
 
 from quotekit.documents.sheet import Cell, Look, Picture, Sheet, WorkbookValue
 from quotekit.workbook.cannot_write import done, refused
+from quotekit.workbook.printable import CONTROL, printable
 from quotekit.workbook.write_choices import write_choices
 
 _LINES = {"": 0, "thin": 1, "medium": 2}
@@ -22,7 +22,6 @@ _LONGEST_FORMULA = 8_192
 _ROOM = 4
 _TEXT = "@"
 _DAY_ZERO = date(1899, 12, 30)
-_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f\ufffe\uffff]")
 _ERRORS = frozenset({"#DIV/0!", "#N/A", "#NAME?", "#NULL!", "#NUM!", "#REF!", "#VALUE!"})
 
 
@@ -116,7 +115,7 @@ def _stored(cell: Cell, sheet: Sheet, row: int, column: int) -> Any:
     if content is None or content == "":
         raise refused(sheet, (row, column), f"this formula has no value beside it: {cell.formula[:60]}")
     if isinstance(content, str):
-        if content in _ERRORS or len(content) > _LONGEST_TEXT or _CONTROL.search(content):
+        if content in _ERRORS or len(content) > _LONGEST_TEXT or CONTROL.search(content):
             raise refused(sheet, (row, column), f"a formula cannot have this text as its value: {content[:60]!r}")
         return content
     if isinstance(content, date):
@@ -145,7 +144,7 @@ def _place_picture(page: Any, sheet: Sheet, row: int, column: int, cell: Cell, s
         "y_scale": scale,
         "x_offset": left,
         "y_offset": _ROOM,
-        "description": shown.alt,
+        "description": printable(shown.alt),
         "object_position": 1,
     }
     done(page.insert_image(row, column, f"picture.{shown.extension}", options), sheet, (row, column))

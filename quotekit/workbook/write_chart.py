@@ -9,6 +9,7 @@ from typing import Any
 
 from quotekit.documents.sheet import Chart, Series, Sheet
 from quotekit.workbook.cannot_write import done, refused
+from quotekit.workbook.printable import printable
 
 _INK = "#000000"
 _QUIET = "#595959"
@@ -36,7 +37,7 @@ def write_chart(book: Any, page: Any, sheet: Sheet, chart: Chart, font: str) -> 
     drawn.set_size({"width": chart.width, "height": chart.height})
     drawn.show_hidden_data()
     drawn.show_blanks_as("gap")
-    options = {"description": chart.alt, "object_position": _MOVES_ONLY}
+    options = {"description": printable(chart.alt), "object_position": _MOVES_ONLY}
     done(page.insert_chart(chart.row, chart.column, drawn, options), sheet, where)
 
 

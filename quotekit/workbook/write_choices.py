@@ -6,6 +6,7 @@ from typing import Any
 
 from quotekit.documents.sheet import Cell, Sheet
 from quotekit.workbook.cannot_write import done, refused
+from quotekit.workbook.printable import printable
 
 _LONGEST_LIST = 255
 _LONGEST_PROMPT = 255
@@ -35,7 +36,7 @@ def _source(sheet: Sheet, row: int, column: int, choices: str) -> str | list[str
     """A range as it is, or the texts of the list."""
     if choices.startswith("="):
         return choices
-    texts = choices.split(",")
+    texts = printable(choices).split(",")
     if not all(text.strip() for text in texts) or _utf16(choices) > _LONGEST_LIST:
         raise refused(sheet, (row, column), f"a list holds texts of at most {_LONGEST_LIST} characters together")
     return [text.replace('"', '""') for text in texts]
@@ -47,7 +48,7 @@ def shortened(text: str, most: int) -> str:
     >>> shortened("Pick one of them", 12)
     'Pick one of…'
     """
-    plain = "".join(letter if letter == "\n" or letter.isprintable() else " " for letter in text)
+    plain = printable(text)
     if _utf16(plain) <= most:
         return plain
     cut = len(plain)
