@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from quotekit.documents.customer_choice import exact_cells, on_screen, screen_titles, tick_cell
 from quotekit.documents.customer_grid import Grid, label_cell
 from quotekit.documents.sheet import Cell, Row, money, text
 from quotekit.documents.wording import BOX, NONE, at_side_words, joined, key_words
+from quotekit.documents.working_sheet import Working
 from quotekit.model.quote import OfferedExtra, PricedTier, Quote
 
 _WHY = {
@@ -16,20 +18,22 @@ _WHY = {
 }
 
 
-def extra_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
+def extra_rows(quote: Quote, grid: Grid, working: Working | None = None) -> Iterator[Row]:
     """One row for each thing that may be added, an empty box to tick at its end."""
     offered = {extra.extra: extra for tier in reversed(quote.offered) for extra in reversed(tier.extras)}
     if not offered:
         return
     yield grid.gap()
-    yield extra_header(quote, grid)
+    header = extra_header(quote, grid)
+    live = working is not None and working.extras is not None
+    yield on_screen(header, *screen_titles()) if live else header
     yield from grid.paragraph(
         "Not part of an option, and added only if you tick its box; several together never add more than their sum.",
         "quiet",
         keep=True,
     )
     for key in extra_keys(quote):
-        yield from _extra(key, offered[key], quote, grid)
+        yield from _extra(key, offered[key], quote, grid, working)
 
 
 def extra_header(quote: Quote, grid: Grid) -> Row:
@@ -44,9 +48,21 @@ def extra_keys(quote: Quote) -> list[str]:
     return list(dict.fromkeys(extra.extra for tier in quote.offered for extra in tier.extras))
 
 
-def _extra(key: str, extra: OfferedExtra, quote: Quote, grid: Grid) -> Iterator[Row]:
+def _extra(key: str, extra: OfferedExtra, quote: Quote, grid: Grid, working: Working | None) -> Iterator[Row]:
     cells = [_at_most(key, tier) for tier in quote.offered]
-    yield from grid.line(extra_words(extra, quote), (*cells, text(BOX, "tick box")))
+    places = working.extras.get(key) if working is not None and working.extras is not None else None
+    tick = text(BOX, "tick box") if places is None else tick_cell(_name_of(key, quote))
+    *above, last = grid.line(extra_words(extra, quote), (*cells, tick))
+    yield from above
+    if places is None or working is None:
+        yield last
+    else:
+        yield on_screen(last, *exact_cells(places, working, quote))
+
+
+def _name_of(key: str, quote: Quote) -> str:
+    assert quote.live is not None
+    return next(extra.defined_name for extra in quote.live.extras if extra.key == key)
 
 
 def _at_most(key: str, tier: PricedTier) -> Cell:

@@ -19,6 +19,7 @@ _INK = "#1C1C1C"
 _QUIET = "#4A4A4A"
 _ACCENT = "#1F3B4D"
 _PALE = "#F1F3F4"
+_FIELD = "#FBF7E6"
 _BODY = Look(colour=_INK)
 _STRONG = replace(_BODY, bold=True)
 _SECTION = replace(_BODY, bold=True, colour=_ACCENT, below="thin", upright="bottom")
@@ -45,6 +46,7 @@ _LOOKS: Mapping[str, tuple[float, Look]] = {
     "finding": (0, replace(_STRONG, upright="middle")),
     "inset": (0, replace(_BODY, indent=1)),
     "picture": (0, Look()),
+    "chart space": (0, Look()),
     "line": (0, replace(_BODY, upright="middle")),
     "answer": (0, replace(_BODY, align="right", upright="middle")),
     "money": (0, replace(_BODY, align="right", upright="middle")),
@@ -55,6 +57,13 @@ _LOOKS: Mapping[str, tuple[float, Look]] = {
     "total label": (1.5, _TOTAL),
     "total": (1, replace(_TOTAL, align="right")),
     "tick box": (1, replace(_BODY, align="right", upright="middle")),
+    "tick": (1, replace(_BODY, align="right", upright="middle", fill=_FIELD, unlocked=True)),
+    "pick label": (1, replace(_COLUMN, colour=_ACCENT)),
+    "pick": (0.5, replace(_STRONG, above="medium", below="medium", upright="bottom", fill=_FIELD, unlocked=True)),
+    "box": (0.5, replace(_BODY, upright="middle")),
+    "screen": (0, Look(colour=_QUIET, upright="middle", indent=1)),
+    "screen money": (0, replace(_BODY, align="right", upright="middle")),
+    "screen title": (0, replace(_STRONG, colour=_QUIET, align="right", upright="bottom")),
     "choice": (0.5, replace(_BODY, upright="middle")),
     "to fill": (0, replace(_BODY, below="thin", upright="bottom")),
 }

@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from quotekit.documents.chart_place import chart_space, charts
 from quotekit.documents.customer_amounts import charge_rows, labour_rows, total_rows
+from quotekit.documents.customer_choice import SCREEN_WIDTHS, choice_rows
 from quotekit.documents.customer_consent import consent_rows
 from quotekit.documents.customer_extras import extra_rows
 from quotekit.documents.customer_facts import contact_words, facts
@@ -16,11 +18,14 @@ from quotekit.documents.customer_grid import Grid
 from quotekit.documents.customer_looks import SIZES, looks_at
 from quotekit.documents.customer_options import header_row, item_rows, left_rows, part_rows, short_rows
 from quotekit.documents.customer_terms import term_rows
+from quotekit.documents.fingerprint import sealed
 from quotekit.documents.money_text import formats, money_text, paper_of
 from quotekit.documents.page_breaks import pages_of, with_page_breaks
 from quotekit.documents.sheet import Look, Page, Paper, Picture, Properties, Row, Sheet, WorkbookValue, text
 from quotekit.documents.text_fit import characters_for
+from quotekit.documents.working_sheet import Working, lay_out_working
 from quotekit.model.quote import Quote
+from quotekit.record import record
 
 _LONGEST_IN_FOOTER = 60
 _PAGES = 2
@@ -33,34 +38,44 @@ _SMALL = '&"Arial,Regular"&8 '
 def lay_out_customer_quote(quote: Quote, photos: Mapping[str, Picture] | None = None) -> WorkbookValue:
     """The whole document, in the largest type that prints on two pages, else in the smallest.
 
-    `photos` are by file name as the findings name them; one that is absent is left out.
+    `photos` are by file name as the findings name them; one that is absent is left out. The chart stands on the paper
+    where it fits, else beside it, on screen only.
     """
+    working = lay_out_working(quote)
     own = paper_of(quote.book.settings.language)
-    ways: list[tuple[float, Paper]] = [*((size, "Letter") for size in SIZES), (SIZES[-1], own)]
-    for size, paper in ways:
-        value = _laid_out(quote, photos or {}, size, paper)
+    inside = [_Way(size=size, paper="Letter", chart=True) for size in SIZES[:-1]] if working.chart_row else []
+    ways = [*inside, *(_Way(size=size, paper="Letter") for size in SIZES), _Way(size=SIZES[-1], paper=own)]
+    for way in ways:
+        value = _laid_out(quote, photos or {}, working, way)
         if pages_of(value.sheets[0].rows) <= _PAGES:
-            return value
-    return _laid_out(quote, photos or {}, SIZES[-1], "Letter")
+            return sealed(value)
+    return sealed(_laid_out(quote, photos or {}, working, _Way(size=SIZES[-1], paper="Letter")))
 
 
-def _laid_out(quote: Quote, photos: Mapping[str, Picture], size: float, paper: Paper) -> WorkbookValue:
-    """The document in a type size, its pages broken for the height of a paper."""
-    looks = looks_at(size)
+@record
+class _Way:
+    """A way to set the document: the size of its type, the paper its pages are broken for, the chart on paper."""
+
+    size: float
+    paper: Paper
+    chart: bool = False
+
+
+def _laid_out(quote: Quote, photos: Mapping[str, Picture], working: Working, way: _Way) -> WorkbookValue:
+    looks = looks_at(way.size)
     grid = Grid(
         options=len(quote.offered),
         least=_longest_amount(quote, looks),
         looks=looks,
         paper=paper_of(quote.book.settings.language),
     )
-    settings, job = quote.book.settings, quote.job
+    settings = quote.book.settings
     return WorkbookValue(
-        sheets=(_sheet(quote, grid, photos, paper),),
-        properties=Properties(
-            title=f"Quote {job.job_number}, version {job.version}", author=settings.shop_name, created=job.quote_date
-        ),
+        sheets=(_sheet(quote, grid, photos, working, way), working.sheet),
+        properties=Properties(author=settings.shop_name, created=quote.job.quote_date),
         formats=formats(quote.currency, settings.language),
         looks=looks,
+        names=working.names,
     )
 
 
@@ -73,19 +88,30 @@ def _longest_amount(quote: Quote, looks: Mapping[str, Look]) -> int:
     return max(10, *(characters_for(shown, looks["total"]) for shown in texts))
 
 
-def _sheet(quote: Quote, grid: Grid, photos: Mapping[str, Picture], paper: Paper) -> Sheet:
+def _sheet(quote: Quote, grid: Grid, photos: Mapping[str, Picture], working: Working, way: _Way) -> Sheet:
     top = [*_top_rows(quote, grid), grid.gap()]
     options = [header_row(quote, grid), *_option_rows(quote, grid, photos)]
-    left = [*grid.whole(left_rows(quote, grid))]
-    extras = [*extra_rows(quote, grid)]
-    rows = [*top, *options, *left, *extras, *grid.whole(term_rows(quote, grid)), *consent_rows(quote, grid)]
+    left = [*grid.whole(left_rows(quote, grid)), *(chart_space(quote, grid) if way.chart else ())]
+    extras = [*extra_rows(quote, grid, working)]
+    choice = [*grid.whole(choice_rows(quote, working, grid))]
+    decision = [*grid.whole(term_rows(quote, grid)), *consent_rows(quote, grid, working)]
+    rows = [*top, *options, *left, *extras, *choice, *decision]
     first = len(top)
     second = first + len(options) + len(left) + 1
     tables = [range(first, first + len(options))]
     if extras:
         tables.append(range(second, second + len(extras) - 1))
     page = _page(quote)
-    return Sheet(name="Quote", rows=with_page_breaks(rows, page, tables, paper), widths=grid.widths, page=page)
+    broken = with_page_breaks(rows, page, tables, way.paper)
+    return Sheet(
+        name="Quote",
+        rows=broken,
+        widths=(*grid.widths, *SCREEN_WIDTHS),
+        page=page,
+        printed_columns=grid.columns,
+        protected=True,
+        charts=charts(quote, broken, grid, working),
+    )
 
 
 def _option_rows(quote: Quote, grid: Grid, photos: Mapping[str, Picture]) -> Iterator[Row]:
