@@ -11,10 +11,9 @@ from decimal import Decimal
 from quotekit.documents.customer_extras import extra_keys, extra_words
 from quotekit.documents.customer_options import left_words, option_number
 from quotekit.documents.money_text import money_text
-from quotekit.documents.page_markup import NOTHING, Html, tag, together
+from quotekit.documents.page_markup import NOTHING, Html, tag
 from quotekit.documents.page_words import section
 from quotekit.documents.wording import (
-    NONE,
     at_side_words,
     finding_name,
     item_words,
@@ -62,12 +61,20 @@ def extra_part(quote: Quote) -> Html:
 
 
 def yours_part(quote: Quote) -> Html:
-    """The figures of the choice and the reply, both filled by the script."""
-    first = tag("p", "No option is chosen yet. Choose one, and what you may add; the figures follow.", id="not-yet")
+    """What is chosen and what it comes to, filled by the script."""
+    first = tag("p", "No option is chosen yet. Choose one, and what to add to it.", id="not-yet")
     figures = _figures(quote) if quote.live is not None else NOTHING
     said = (tag("p", id="chosen", dir="auto"), tag("ul", id="added"), tag("p", id="limit"))
-    chosen = tag("div", *said, figures, _reply(quote), id="yours-chosen", hidden=True)
+    to_send = tag("p", tag("a", "Send your choice", href="#send"), class_="to-send")
+    chosen = tag("div", *said, figures, to_send, id="yours-chosen", hidden=True)
     return tag("div", section("yours", "Your choice", first, chosen), class_="side", hidden=True, id="side")
+
+
+def send_part(quote: Quote) -> Html:
+    """The reply and the ways to send it, filled by the script."""
+    first = tag("p", "Once you have chosen an option, your reply stands here, to copy or to send.", id="no-reply")
+    reply = tag("div", *_reply(quote), id="reply-part", hidden=True)
+    return tag("div", section("send", "Send your choice", first, reply), id="sending", hidden=True)
 
 
 def bar_part() -> Html:
@@ -139,17 +146,27 @@ def _extra(number: int, key: str, quote: Quote) -> Html:
     offered = next(extra for tier in quote.offered for extra in tier.extras if extra.extra == key)
     box = tag("input", type="checkbox", id=name, value=str(number), aria_describedby=f"{name}-most {name}-exact")
     label = tag("label", extra_words(offered, quote), for_=name, dir="auto")
-    most = [f"{option_number(quote, tier)}: {_at_most(key, tier, quote)}" for tier in quote.offered]
-    words = tag("p", f"Before tax, {joined(most)}.", class_="most", id=f"{name}-most")
+    words = tag("p", _most_words(key, quote), class_="most", id=f"{name}-most")
     exact = tag("p", class_="exact", id=f"{name}-exact", hidden=True)
     return tag("li", tag("div", box, label, class_="pick"), words, exact)
+
+
+def _most_words(key: str, quote: Quote) -> str:
+    """The most it adds, options with the same answer together."""
+    answers: dict[str, list[str]] = {}
+    for tier in quote.offered:
+        answers.setdefault(_at_most(key, tier, quote), []).append(option_number(quote, tier))
+    if len(answers) == 1:
+        with_any = " with any option" if len(quote.offered) > 1 else ""
+        return f"Before tax: {next(iter(answers))}{with_any}."
+    return f"Before tax: {'; '.join(f'{answer} with {joined(names)}' for answer, names in answers.items())}."
 
 
 def _at_most(key: str, tier: PricedTier, quote: Quote) -> str:
     for extra in tier.extras:
         if extra.extra == key:
             return f"at most {money_text(extra.at_most, quote.currency, quote.book.settings.language)}"
-    return "included" if any(item.key == key for item in tier.items) else f"{NONE} (not offered)"
+    return "included" if any(item.key == key for item in tier.items) else "not offered"
 
 
 def _figures(quote: Quote) -> Html:
@@ -182,9 +199,9 @@ def _row(label: str, figure: str, style: str = "") -> Html:
     return tag("tr", head, cell, class_=style or False)
 
 
-def _reply(quote: Quote) -> Html:
+def _reply(quote: Quote) -> tuple[Html, ...]:
     """The text to send back, and ways to send it."""
-    how = "Send us these lines. They say what you chose; you may write more below them."
+    how = "Send us these lines as they are: they say what you chose. You may write more below them."
     label = tag("label", "Your reply", for_="reply")
     text = tag("textarea", id="reply", rows=6, readonly=True, spellcheck="false", aria_describedby="reply-how")
     copy = tag("button", "Copy the reply", type="button", id="copy")
@@ -194,6 +211,4 @@ def _reply(quote: Quote) -> Html:
         else NOTHING
     )
     done = tag("p", id="copied", role="status", aria_live="polite")
-    return together(
-        (tag("h3", label), tag("p", how, class_="quiet", id="reply-how"), text, tag("p", copy, " ", mail), done)
-    )
+    return (tag("p", how, id="reply-how"), label, text, tag("p", copy, " ", mail), done)

@@ -11,13 +11,14 @@ import hashlib
 from collections.abc import Mapping
 
 from quotekit.documents.money_text import date_text, territory_of
-from quotekit.documents.page_choice import bar_part, extra_part, option_part, yours_part
+from quotekit.documents.page_choice import bar_part, extra_part, option_part, send_part, yours_part
 from quotekit.documents.page_data import as_script, page_data
 from quotekit.documents.page_lines import line_part
 from quotekit.documents.page_markup import NOTHING, Html, tag, together
 from quotekit.documents.page_script import SCRIPT
 from quotekit.documents.page_style import STYLE
-from quotekit.documents.page_words import decline_part, fact_part, finding_part, shop_part, term_part
+from quotekit.documents.page_words import decline_part, fact_part, finding_part, shop_part, short_part, term_part
+from quotekit.documents.page_years import year_part
 from quotekit.documents.script_text import script_function
 from quotekit.documents.sheet import Picture
 from quotekit.model.quote import Quote
@@ -48,12 +49,15 @@ def _parts(quote: Quote, photos: Mapping[str, Picture]) -> tuple[Html, ...]:
         tag("h1", f"Quote {quote.job.job_number}, version {quote.job.version}", dir="auto"),
         *_dates(quote),
         tag("noscript", tag("p", _NO_SCRIPT, class_="notice")),
+        short_part(quote),
         fact_part(quote),
         finding_part(quote, photos),
         tag("div", choice, yours_part(quote), class_="choose"),
-        line_part(quote),
-        term_part(quote),
+        send_part(quote),
         decline_part(quote),
+        year_part(quote),
+        term_part(quote),
+        line_part(quote),
     )
 
 

@@ -32,10 +32,9 @@ function difference(option,ticked,n){
   const without=priced(option,ticked.map((tick,m)=>m===n?false:tick));
   const added=priced(option,ticked.map((tick,m)=>m===n?true:tick));
   const total=added.total-without.total,work=added.work-without.work;
-  const first=ticked[n]?"Added to ":"With ";
-  const adds=total===0?"adds nothing":`adds ${money(total)}`;
-  const says=total<0?`takes ${money(-total)} off what you pay`:`${adds} to what you pay`;
-  return `${first}${page.options[option].number}, it ${says} (${money(work)} before tax).`;
+  const [adds,takes]=ticked[n]?["It adds","It takes"]:["It would add","It would take"];
+  const says=total<0?`${takes} ${money(-total)} off`:`${adds} ${total===0?"nothing":money(total)} to`;
+  return `${says} what you pay with ${page.options[option].number} (${money(work)} before tax).`;
 }
 """
 
@@ -95,7 +94,9 @@ function show(option,ticked){
     cell.parentElement.hidden=amount===0&&!always.includes(name);
   }
   at("not-yet").hidden=true;
+  at("no-reply").hidden=true;
   at("yours-chosen").hidden=false;
+  at("reply-part").hidden=false;
   at("see").hidden=false;
   at("chosen").textContent=page.options[option].title;
   at("added").replaceChildren(...boxes.filter(box=>box.checked).map(line));
@@ -141,8 +142,7 @@ boxes.forEach((box,n)=>box.addEventListener("change",()=>{wanted[n]=box.checked;
 at("copy").addEventListener("click",copy);
 const [year,month,day]=page.until;
 at("expired").hidden=new Date()<new Date(year,month-1,day+1);
-at("side").hidden=false;
-at("bar").hidden=false;
+for(const id of ["side","sending","bar"])at(id).hidden=false;
 follow();
 """
 

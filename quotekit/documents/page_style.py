@@ -14,7 +14,7 @@ background:var(--paper);-webkit-text-size-adjust:100%;text-size-adjust:100%;scro
 body{margin:0;overflow-wrap:anywhere}
 [hidden]{display:none!important}
 h1,h2,h3,p,dl,dd,ul,ol,fieldset,legend,table{margin:0;padding:0}
-h1{font-size:1.6rem;line-height:1.2;letter-spacing:-.01em}
+h1{font-size:1.5rem;line-height:1.2;letter-spacing:-.01em;text-wrap:balance}
 h2{font-size:1.25rem;line-height:1.25;color:var(--accent)}
 h3{font-size:1rem;line-height:1.35}
 ul,ol{list-style-position:outside}
@@ -32,7 +32,13 @@ header .inside,main{max-width:76rem;margin:0 auto;padding:1rem}
 header ul{list-style:none;display:flex;flex-wrap:wrap;gap:0 1.25rem;font-size:.925rem}
 .shop{font-size:1.2rem;font-weight:700}
 main{padding-top:1.5rem;padding-bottom:0}
-main>section,.choose{margin-top:2.25rem}
+main>section,.choose,#sending{margin-top:2.25rem}
+.at-a-glance{margin-top:1rem;max-width:34rem}
+.at-a-glance ul{list-style:none;border-bottom:1px solid var(--rule)}
+.at-a-glance li{display:flex;flex-wrap:wrap;justify-content:space-between;gap:0 1rem;border-top:1px solid var(--rule)}
+.at-a-glance a,.at-a-glance b{padding:.45rem 0}
+.at-a-glance p{color:var(--quiet)}
+#yours,.at-a-glance b{font-variant-numeric:tabular-nums}
 section>h2{padding-bottom:.35rem;border-bottom:2px solid var(--accent);margin-bottom:.75rem}
 .facts{margin-top:1.25rem;display:grid;gap:.5rem}
 .facts dt,.terms dt{font-weight:600;color:var(--quiet)}
@@ -87,7 +93,14 @@ _YOURS = """
 #chosen{font-weight:700}
 #added{padding-left:1.1rem}
 #limit:empty{display:none}
-#yours h3{margin-top:1rem}
+#send label{display:block;font-weight:700;margin-top:.75rem}
+#send textarea{max-width:46rem}
+.to-send{margin-top:.75rem}
+.years th,.years td{padding:.3rem 0 .3rem .75rem;border-top:1px solid var(--rule)}
+.years th:first-child{padding-left:0}
+.years thead th{border-top:0;border-bottom:2px solid var(--ink);font-weight:700;text-align:right;vertical-align:bottom}
+.years thead th:first-child{text-align:left}
+.years{max-width:46rem}
 table{border-collapse:collapse;width:100%}
 caption{text-align:left;padding:.25rem 0}
 th{text-align:left;font-weight:400}
@@ -135,8 +148,8 @@ _WIDE = """
 @media (min-width:48em){
 main,header .inside{padding-left:2rem;padding-right:2rem}
 .bar{margin-left:-2rem;margin-right:-2rem;padding-left:2rem;padding-right:2rem}
-.findings>li{display:grid;grid-template-columns:minmax(0,1fr) auto;gap:0 1.5rem;padding-left:.25rem}
-.findings>li{display:list-item}
+.finding{display:grid;grid-template-columns:minmax(0,46rem) auto;justify-content:space-between;gap:0 1.5rem}
+.findings img{margin-top:0}
 .cards.of-2,.cards.of-3{grid-auto-flow:column;grid-auto-columns:minmax(0,1fr)}
 .cards.of-2,.cards.of-3{grid-template-rows:repeat(6,auto);row-gap:0}
 .cards.of-2 .card,.cards.of-3 .card{grid-row:span 6;grid-template-rows:subgrid;row-gap:.75rem}
@@ -150,7 +163,7 @@ main,header .inside{padding-left:2rem;padding-right:2rem}
 }
 @media (min-width:66em){
 .choose{display:grid;grid-template-columns:minmax(0,1fr) 21rem;gap:2rem;align-items:start}
-.side{position:sticky;top:1rem;margin-top:0;max-height:calc(100vh - 2rem);overflow-y:auto;padding:3px}
+.side{position:sticky;top:1rem;margin-top:0}
 .bar{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);margin:0;padding:0}
 }
 @media (max-height:24em){.bar{position:static}}

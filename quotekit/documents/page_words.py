@@ -9,6 +9,7 @@ from quotekit.documents.customer_facts import contact_words, facts
 from quotekit.documents.customer_findings import finding_sentences, severity_words
 from quotekit.documents.customer_options import option_number, words_after_a_no
 from quotekit.documents.customer_terms import ASK_OLD_PARTS, CHOOSE_OLD_PARTS, no_costs, terms
+from quotekit.documents.money_text import money_text
 from quotekit.documents.page_markup import NOTHING, Html, tag, together
 from quotekit.documents.sheet import Picture
 from quotekit.documents.wording import DECLINE, finding_name, sentence
@@ -23,6 +24,23 @@ def shop_part(quote: Quote) -> Html:
     ways = [tag("li", way, dir="auto") for way in contact_words(quote)]
     name = tag("p", quote.book.settings.shop_name, class_="shop", dir="auto")
     return tag("header", tag("div", name, tag("ul", *ways) if ways else NOTHING, class_="inside"))
+
+
+def short_part(quote: Quote) -> Html:
+    """Each option with its total, as a way down to it."""
+    ways = [
+        tag(
+            "li",
+            tag("a", f"{option_number(quote, tier)}: {tier.name}", href=f"#option-{n}", dir="auto"),
+            " ",
+            tag("b", money_text(tier.total, quote.currency, quote.book.settings.language)),
+        )
+        for n, tier in enumerate(quote.offered)
+    ]
+    title = "To pay, tax included, for each option"
+    return tag(
+        "nav", tag("p", title, id="short-title"), tag("ul", *ways), aria_labelledby="short-title", class_="at-a-glance"
+    )
 
 
 def fact_part(quote: Quote) -> Html:
@@ -72,7 +90,7 @@ def _finding(number: int, found: FoundFinding, quote: Quote, photos: Photos) -> 
     said = tag("p", " ".join(finding_sentences(found, quote.book.settings.language)))
     answer = tag("p", _put_right(found, quote), class_="answer") if found.fault else NOTHING
     words = tag("div", title, said, answer, dir="auto")
-    return tag("li", words, _picture(number, found, photos))
+    return tag("li", tag("div", words, _picture(number, found, photos), class_="finding"))
 
 
 def _put_right(found: FoundFinding, quote: Quote) -> str:
