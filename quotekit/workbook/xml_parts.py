@@ -47,6 +47,7 @@ def parse_small_part(
     name: str,
     start: Callable[[str, Attributes], None],
     end: Callable[[str], None] | None = None,
+    text: Callable[[str], None] | None = None,
 ) -> None:
     """Run handlers over a part that is small in every honest workbook; element names come without their namespace."""
     if package.size(name) > MOST_SMALL_PART:
@@ -56,6 +57,8 @@ def parse_small_part(
     if end is not None:
         finish = end
         parser.EndElementHandler = lambda tag: finish(tag.rpartition(" ")[2])
+    if text is not None:
+        parser.CharacterDataHandler = text
     parse_xml(name, package.read(name), parser)
 
 
