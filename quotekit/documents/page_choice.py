@@ -15,6 +15,7 @@ from quotekit.documents.page_markup import NOTHING, Html, tag
 from quotekit.documents.page_words import section
 from quotekit.documents.wording import (
     at_side_words,
+    counted,
     finding_name,
     item_words,
     joined,
@@ -105,11 +106,8 @@ def _list(title: str, lines: Iterable[str]) -> Html:
 
 def _short(tier: PricedTier, quote: Quote) -> Iterator[str]:
     """When it is ready, and whether it is within the customer's limit."""
-    yield (
-        f"Ready in {ready_words(tier.ready_days)}, in working days from your yes"
-        if tier.ready_days
-        else (f"Ready: {ready_words(tier.ready_days).lower()}")
-    )
+    days = tier.ready_days
+    yield f"Ready in {counted(days, 'working day')} from your yes" if days else f"Ready: {ready_words(days).lower()}"
     limit, language = quote.job.spending_limit, quote.book.settings.language
     if limit is not None:
         shown, over = money_text(limit, quote.currency, language), tier.total - limit

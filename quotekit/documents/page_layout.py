@@ -46,7 +46,7 @@ def _parts(quote: Quote, photos: Mapping[str, Picture]) -> tuple[Html, ...]:
     """The page from top to bottom."""
     choice = tag("div", option_part(quote), extra_part(quote))
     return (
-        tag("h1", f"Quote {quote.job.job_number}, version {quote.job.version}", dir="auto"),
+        tag("h1", "Quote ", tag("span", f"{quote.job.job_number},", class_="whole"), f" version {quote.job.version}"),
         *_dates(quote),
         tag("noscript", tag("p", _NO_SCRIPT, class_="notice")),
         short_part(quote),

@@ -15,6 +15,7 @@ from quotekit.documents.sheet import Cell, Row
 from quotekit.documents.wording import DECLINE
 from quotekit.model.quote import Quote
 
+_LONG = 10
 _STRONG = {"section": "part", "subtotal label": "subtotal", "total label": "total"}
 
 
@@ -26,10 +27,16 @@ def line_part(quote: Quote) -> Html:
     names = [tag("th", column, scope="col", role="columnheader") for column in columns]
     head = tag("tr", tag("th", "Line", scope="col", role="columnheader"), *names, role="row")
     caption = tag("caption", "Without what you may add")
-    table = tag(
-        "table", caption, tag("thead", head, role="rowgroup"), *bodies, role="table", class_=f"lines of-{len(columns)}"
-    )
+    thead = tag("thead", head, role="rowgroup")
+    table = tag("table", caption, thead, *bodies, role="table", class_=f"lines {stacked(quote)}")
     return section("lines", "Line by line", table)
+
+
+def stacked(quote: Quote) -> str:
+    """How wide the cells of a table are where its rows stack: as its longest amount needs."""
+    amounts = [tier.total for tier in quote.offered]
+    longest = max(len(money_text(amount, quote.currency, quote.book.settings.language)) for amount in amounts)
+    return "stack long" if longest > _LONG else "stack"
 
 
 def _body(rows: Iterable[Row], columns: list[str], quote: Quote) -> Html:

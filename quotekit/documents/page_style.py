@@ -15,6 +15,8 @@ body{margin:0;overflow-wrap:anywhere}
 [hidden]{display:none!important}
 h1,h2,h3,p,dl,dd,ul,ol,fieldset,legend,table{margin:0;padding:0}
 h1{font-size:1.5rem;line-height:1.2;letter-spacing:-.01em;text-wrap:balance}
+.whole{display:inline-block;max-width:100%}
+input{scroll-margin-top:2rem}
 h2{font-size:1.25rem;line-height:1.25;color:var(--accent)}
 h3{font-size:1rem;line-height:1.35}
 ul,ol{list-style-position:outside}
@@ -96,10 +98,6 @@ _YOURS = """
 #send label{display:block;font-weight:700;margin-top:.75rem}
 #send textarea{max-width:46rem}
 .to-send{margin-top:.75rem}
-.years th,.years td{padding:.3rem 0 .3rem .75rem;border-top:1px solid var(--rule)}
-.years th:first-child{padding-left:0}
-.years thead th{border-top:0;border-bottom:2px solid var(--ink);font-weight:700;text-align:right;vertical-align:bottom}
-.years thead th:first-child{text-align:left}
 .years{max-width:46rem}
 table{border-collapse:collapse;width:100%}
 caption{text-align:left;padding:.25rem 0}
@@ -124,20 +122,22 @@ margin:2rem -1rem 0;padding:.6rem 1rem;background:var(--ink);color:#fff}
 .bar a:focus-visible{outline-color:#fff}
 """
 
-_LINES = """
-.lines th,.lines td{vertical-align:bottom}
+_TABLES = """
+.stack th,.stack td{vertical-align:bottom}
 .lines tbody tr.part>*{font-weight:700}
 .lines tbody tr.part>th{color:var(--accent)}
 @media (max-width:47.99em){
-.lines,.lines tbody,.lines caption{display:block}
-.lines thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
-.lines tr{display:grid;grid-template-columns:repeat(auto-fit,minmax(5.75rem,1fr));gap:.1rem .75rem;padding:.5rem 0;
+.stack,.stack tbody,.stack caption{display:block}
+.stack thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
+.stack tr{display:grid;grid-template-columns:repeat(auto-fit,minmax(5.25rem,1fr));gap:.1rem .75rem;padding:.5rem 0;
 border-top:1px solid var(--rule)}
-.lines th{grid-column:1/-1}
-.lines td{text-align:left}
-.lines td::before{content:attr(data-column);display:block;font-size:.85rem;font-weight:400;color:var(--quiet)}
-.lines td:empty{display:none}
+.stack.long tr{grid-template-columns:repeat(auto-fit,minmax(8.5rem,1fr))}
+.stack th{grid-column:1/-1}
+.stack td{text-align:left}
+.stack td::before{content:attr(data-column);display:block;font-size:.85rem;font-weight:400;color:var(--quiet)}
+.stack td:empty{display:none}
 .lines tbody{margin-top:1rem;border-top:2px solid var(--edge)}
+.years tbody th{font-weight:700}
 }
 """
 
@@ -153,12 +153,12 @@ main,header .inside{padding-left:2rem;padding-right:2rem}
 .cards.of-2,.cards.of-3{grid-auto-flow:column;grid-auto-columns:minmax(0,1fr)}
 .cards.of-2,.cards.of-3{grid-template-rows:repeat(6,auto);row-gap:0}
 .cards.of-2 .card,.cards.of-3 .card{grid-row:span 6;grid-template-rows:subgrid;row-gap:.75rem}
-.lines th,.lines td{padding:.35rem 0 .35rem .75rem;border-top:1px solid var(--rule)}
-.lines th:first-child{padding-left:0}
-.lines thead th{border-bottom:2px solid var(--ink);border-top:0;font-weight:700;text-align:right}
-.lines thead th:first-child{text-align:left}
+.stack th,.stack td{padding:.35rem 0 .35rem .75rem;border-top:1px solid var(--rule)}
+.stack th:first-child{padding-left:0}
+.stack thead th{border-bottom:2px solid var(--ink);border-top:0;font-weight:700;text-align:right}
+.stack thead th:first-child{text-align:left}
 .lines tbody+tbody tr:first-child>*{padding-top:1rem}
-.lines td{white-space:nowrap;min-width:6.5rem}
+.stack td{white-space:nowrap;min-width:6.5rem}
 .lines tr.total>*{border-top:2px solid var(--ink);border-bottom:2px solid var(--ink);font-size:1.1rem}
 }
 @media (min-width:66em){
@@ -185,4 +185,4 @@ h2,h3,legend{break-after:avoid}
 }
 """
 
-STYLE = "".join((_GROUND, _FRAME, _FINDINGS, _CHOICE, _YOURS, _LINES, _WIDE, _PRINT)).replace("\n", "")
+STYLE = "".join((_GROUND, _FRAME, _FINDINGS, _CHOICE, _YOURS, _TABLES, _WIDE, _PRINT)).replace("\n", "")
