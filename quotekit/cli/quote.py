@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import argparse
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quotekit.cli.report import DISK, DONE, PROBLEMS, print_json, print_problems, say, step
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from quotekit.cli.inputs import Inputs
     from quotekit.cli.output_files import WriteTo
@@ -25,6 +26,7 @@ example:
 
 writes, beside the job, `117-1 quote.xlsx` for the customer and `117-1 costing.xlsx` for the shop
 (job number and version), and prints their names. With --json one object goes to stdout instead.
+With --page it also writes `117-1 quote.html`, to open in any browser: figures follow the customer's choice there.
 """
 
 
@@ -41,6 +43,7 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     parser.add_argument("job", metavar="JOB", type=Path, help="the job workbook")
     parser.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the job)")
     parser.add_argument("--json", action="store_true", help="print the whole quote, with costs, as one JSON object")
+    parser.add_argument("--page", action="store_true", help="also write the customer's quote as one page of HTML")
     parser.add_argument("--replace", action="store_true", help="write over an earlier quote of this job and version")
     parser.set_defaults(run=run)
 
@@ -58,7 +61,12 @@ def run(options: argparse.Namespace) -> int:
         return _refuse(options, inputs, quote, problems, PROBLEMS)
     folder = options.out if options.out is not None else options.job.parent
     names, in_the_way = write_quote(
-        quote, problems, folder, inputs=(options.book, options.job), replace=options.replace
+        quote,
+        problems,
+        folder,
+        inputs=(options.book, options.job),
+        replace=options.replace,
+        page=options.page,
     )
     if has_errors(in_the_way):
         code = PROBLEMS if any(problem.code == TOO_LARGE for problem in in_the_way) else DISK
@@ -79,7 +87,13 @@ def price(inputs: Inputs) -> tuple[Quote, list[Problem]]:
 
 
 def write_quote(
-    quote: Quote, problems: list[Problem], folder: Path, *, inputs: tuple[Path, Path], replace: bool
+    quote: Quote,
+    problems: list[Problem],
+    folder: Path,
+    *,
+    inputs: tuple[Path, Path],
+    replace: bool,
+    page: bool = False,
 ) -> tuple[list[Path], list[Problem]]:
     """Write what can be handed over; problems of the disk come back, errors when nothing was written."""
     from quotekit.cli.output_files import check_targets, safe_file_name, write_together
@@ -87,10 +101,11 @@ def write_quote(
 
     start = safe_file_name(f"{quote.job.job_number}-{quote.job.version}")
     customer, costing = folder / f"{start} quote.xlsx", folder / f"{start} costing.xlsx"
-    found = check_targets((customer, costing), inputs, replace=replace)
+    for_customer = (customer, folder / f"{start} quote.html") if page else (customer,)
+    found = check_targets((*for_customer, costing), inputs, replace=replace)
     if found:
         return [], found
-    writers, more = _writers(quote, problems, customer, costing, photos_beside=inputs[1])
+    writers, more = _writers(quote, problems, for_customer, costing, photos_beside=inputs[1])
     try:
         with step("Writing the workbooks"):
             write_together(writers)
@@ -107,20 +122,32 @@ def _too_large(quote: Quote, refused: Exception) -> Problem:
 
 
 def _writers(
-    quote: Quote, problems: list[Problem], customer: Path, costing: Path, *, photos_beside: Path
+    quote: Quote, problems: list[Problem], for_customer: tuple[Path, ...], costing: Path, *, photos_beside: Path
 ) -> tuple[dict[Path, WriteTo], list[Problem]]:
-    from quotekit.workbook.write_sheet import write_costing, write_customer_quote
+    from quotekit.workbook.write_sheet import write_costing
 
     writers: dict[Path, WriteTo] = {}
     more: list[Problem] = []
     if quote.offered:
         photos, more = _photos(quote, photos_beside)
-        writers[customer] = lambda path: write_customer_quote(quote, path, photos)
+        for target in for_customer:
+            writers[target] = partial(_writer_for_customer(target), quote, photos=photos)
     else:
-        more = _earlier_quote(customer)
+        more = [problem for target in for_customer for problem in _earlier_quote(target)]
     everything = [*problems, *more]
     writers[costing] = lambda path: write_costing(quote, path, everything)
     return writers, more
+
+
+def _writer_for_customer(target: Path) -> Callable[..., None]:
+    """What writes a file of the customer's, by its kind."""
+    if target.suffix == ".html":
+        from quotekit.workbook.write_page import write_page
+
+        return write_page
+    from quotekit.workbook.write_sheet import write_customer_quote
+
+    return write_customer_quote
 
 
 def _photos(quote: Quote, job_path: Path) -> tuple[Mapping[str, Picture], list[Problem]]:
