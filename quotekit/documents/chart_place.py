@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from quotekit.documents.customer_chart import chart_note, chart_over_years
 from quotekit.documents.customer_grid import Grid
@@ -34,8 +35,7 @@ def charts(quote: Quote, rows: Sequence[Row], grid: Grid, working: Working) -> t
     else:
         row, column = line, 0
         width, height = sum(int(wide * 7 + 5) for wide in grid.widths) - 4, int(_HIGH * 4 / 3) - 2
-    return (
-        chart_over_years(
-            quote, sheet=WORKING, first_row=working.chart_row, row=row, column=column, width=width, height=height
-        ),
+    chart = chart_over_years(
+        quote, sheet=WORKING, first_row=working.chart_row, row=row, column=column, width=width, height=height
     )
+    return (chart if line is None else replace(chart, up_title=""),)

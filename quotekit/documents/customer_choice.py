@@ -5,7 +5,7 @@ As the quote is sent nothing is chosen and every figure reads as a dash; on pape
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
 
@@ -16,8 +16,8 @@ from quotekit.documents.sheet import Cell, Row, blank, text
 from quotekit.documents.wording import BOX, NONE, spelled
 from quotekit.documents.working_sheet import ExtraPlaces, Place, Working
 from quotekit.model.expression import spans
-from quotekit.model.live import LivePricing
 from quotekit.model.quote import Quote
+from quotekit.record import record
 
 TICK = "\u2611"
 TICKS = f"{BOX},{TICK},Yes,No"
@@ -26,21 +26,6 @@ SCREEN_WIDTHS = (2.0, 15.0, 44.0)
 
 _PICK = "Pick an option here, and every figure below follows."
 _TICK = f"{TICK} or Yes to add it, {BOX} or No to leave it."
-
-
-def choice_rows(quote: Quote, working: Working, grid: Grid) -> Iterator[Row]:
-    """The option chosen and what it comes to with what is ticked, line by line."""
-    live = quote.live
-    if live is None or working.figures is None or working.known is None:
-        return
-    yield grid.gap()
-    picked = Cell(
-        style="pick", across=grid.columns - 2, name=CHOSEN_TIER, choices=working.labels, prompt=_PICK, format="@"
-    )
-    yield grid.fit(label_cell("Your choice: the option", "pick label"), picked, keep=True)
-    yield grid.fit(_status(quote, working, grid), keep=True)
-    for label, place, style, name in _figures(quote, working, live):
-        yield _figure(label, place, style, name, quote, working, grid)
 
 
 def on_screen(line: Row, *cells: Cell) -> Row:
@@ -83,79 +68,96 @@ def box_cell(place: Place, style: str) -> Cell:
     return Cell(content=BOX, kind="text", style=style, formula=formula, format="General")
 
 
-def _status(quote: Quote, working: Working, grid: Grid) -> Cell:
+def pick_row(working: Working, grid: Grid) -> Row:
+    """The heading of the decision with the cell in which an option is picked."""
+    picked = Cell(
+        style="pick", across=grid.columns - 2, name=CHOSEN_TIER, choices=working.labels, prompt=_PICK, format="@"
+    )
+    return grid.fit(label_cell("Your decision: the option", "pick label"), picked, keep=True)
+
+
+def status_cell(quote: Quote, working: Working, across: int) -> Cell:
     """A line that says whether the figures hold."""
     assert working.known is not None
-    unclear = [places.unclear.reference for places in (working.extras or {}).values()]
-    wrong = " below is not understood: see beside it."
-    nothing = f"Nothing is chosen yet. On screen, pick an option in the cell above{_and_ticks(quote)}."
-    good = "These figures follow your choice, to the cent."
-    if unclear:
-        good_or = f'IF(SUM({",".join(unclear)})>0,"An answer{wrong}","{good}")' if len(unclear) <= 60 else f'"{good}"'
-    else:
-        good_or = f'"{good}"'
+    nothing = "Nothing is chosen yet: pick an option above, or tick one here on paper."
     unknown = f'IF(ISERROR({CHOSEN_TIER}),1,IF({CHOSEN_TIER}="",0,1))=1'
     formula = (
-        f'=IF({working.known.reference}=1,{good_or},IF({unknown},"No option has this name: pick one from the list.",'
-        f'"{nothing}"))'
+        f"=IF({working.known.reference}=1,{_known_status(working)},"
+        f'IF({unknown},"No option has this name: pick one from the list.","{nothing}"))'
     )
-    return Cell(content=nothing, kind="text", style="quiet", across=grid.columns, formula=formula, format="General")
+    return Cell(content=nothing, kind="text", style="quiet", across=across, formula=formula, format="General")
 
 
-def _and_ticks(quote: Quote) -> str:
-    return " and answer Yes to what you want added" if any(tier.extras for tier in quote.offered) else ""
-
-
-_Figure = tuple[str, Place, str, str]
-
-
-def _figures(quote: Quote, working: Working, live: LivePricing) -> Iterator[_Figure]:
-    """Label, cell, style and name of each figure; those that no choice can bring are left out."""
-    assert working.figures is not None
-    possible = _possible(live)
-    for figure, label in _labels(quote):
-        if figure in ("labour", "parts") or possible(figure):
-            yield label, working.figures[figure], "line", ""
-    yield "Subtotal before tax", working.figures["subtotal"], "subtotal", "subtotal"
-    if len(working.taxes) == 1:
-        yield working.taxes[0][0], working.taxes[0][1], "line", "tax_total"
-    else:
-        yield from ((tax, place, "line", "") for tax, place in working.taxes)
-        yield "Taxes together", working.figures["tax"], "line", "tax_total"
-    yield "TOTAL TO PAY", working.figures["total"], "total", "total_to_pay"
-    due = "Still due, after what you have paid" if quote.job.paid_so_far else "Still due"
-    yield due, working.figures["due"], "line", "amount_due"
-    yield "Deposit before parts are ordered", working.figures["deposit"], "line", "deposit"
-
-
-def _labels(quote: Quote) -> tuple[tuple[str, str], ...]:
-    return (
-        ("labour", spelled("Labour", quote.book.settings.language)),
-        ("parts", "Parts"),
-        ("sublet", "Outside work"),
-        ("savings", "Savings"),
-        ("supplies", "Shop supplies"),
-        ("fees", "Fees and charges"),
-        ("freight", "Freight for parts"),
-        ("cores", "Core charges, for old parts you keep"),
-        ("inspection", "Inspection"),
-        ("inspection_credit", "Inspection credited"),
-    )
-
-
-def _possible(live: LivePricing) -> Callable[[str], bool]:
-    known, _ = spans(live.steps)
-    return lambda figure: known[live.figures[figure]] != (0, 0)
-
-
-def _figure(label: str, place: Place, style: str, name: str, quote: Quote, working: Working, grid: Grid) -> Row:
+def figure_cells(figure: Figure, quote: Quote, working: Working) -> Cell:
+    """The amount of a figure, a dash until an option is chosen."""
     assert quote.live is not None and working.known is not None
-    formula = f'=IF({working.known.reference}=1,{_units(place.reference, quote.live.digits)},"{NONE}")'
-    money_style = {"line": "money", "subtotal": "subtotal", "total": "total"}[style]
-    label_style = {"line": "line", "subtotal": "subtotal label", "total": "total label"}[style]
-    amount = Cell(content=NONE, kind="text", style=money_style, formula=formula, format=_money(quote), name=name)
-    space = blank(money_style, grid.columns - 3)
-    return grid.fit(label_cell(label, label_style), space, amount, keep=True)
+    amount = _units("+".join(place.reference for place in figure.places), quote.live.digits)
+    formula = f'=IF({working.known.reference}=1,{amount},"{NONE}")'
+    return Cell(content=NONE, kind="text", style=figure.style, formula=formula, format=_money(quote), name=figure.name)
+
+
+@record
+class Figure:
+    """A figure that follows the choice: its label, its cells on the hidden sheet, its style and defined name."""
+
+    label: str
+    places: tuple[Place, ...]
+    style: str = "money"
+    name: str = ""
+    total: bool = False
+    """True for what is printed even where paper is short."""
+
+
+def figures(quote: Quote, working: Working) -> Iterator[Figure]:
+    """Every figure in the order of money; those that no choice can bring are left out."""
+    live, at = quote.live, working.figures
+    assert live is not None and at is not None
+    known, _ = spans(live.steps)
+    for names, label in _labels(quote):
+        if names in (("labour",), ("parts",)) or any(known[live.figures[name]] != (0, 0) for name in names):
+            yield Figure(label=label, places=tuple(at[name] for name in names))
+    yield Figure(label="Subtotal before tax", places=(at["subtotal"],), style="subtotal", name="subtotal", total=True)
+    one = len(working.taxes) == 1
+    for tax, place in working.taxes:
+        yield Figure(label=tax, places=(place,), name="tax_total" if one else "", total=True)
+    if not one:
+        yield Figure(label="Taxes together", places=(at["tax"],), name="tax_total")
+    yield Figure(label="TOTAL TO PAY", places=(at["total"],), style="total", name="total_to_pay", total=True)
+    paid, deposit = bool(quote.job.paid_so_far), known[live.figures["deposit"]] != (0, 0)
+    due = "Still due, after what you have paid" if paid else "Still due"
+    yield Figure(label=due, places=(at["due"],), name="amount_due", total=paid)
+    yield Figure(label="Deposit", places=(at["deposit"],), name="deposit", total=deposit)
+
+
+def screen_total(quote: Quote, working: Working) -> tuple[Cell, Cell]:
+    """The total of the choice, beside the things to tick."""
+    total = next(figure for figure in figures(quote, working) if figure.name == "total_to_pay")
+    amount = figure_cells(replace(total, style="screen money", name=""), quote, working)
+    return amount, text("Total to pay with what is chosen, tax included", "screen")
+
+
+def _known_status(working: Working) -> str:
+    good = '"These figures follow your choice, to the cent."'
+    unclear = [places.unclear.reference for places in (working.extras or {}).values()]
+    if not unclear:
+        return good
+    column, first, last = unclear[0].rpartition("$")[0], unclear[0].rpartition("$")[2], unclear[-1].rpartition("$")[2]
+    cells = f"{column}${first}:{column.rpartition('!')[2]}${last}"
+    return f'IF(SUM({cells})>0,"One answer is not understood: see beside it.",{good})'
+
+
+def _labels(quote: Quote) -> tuple[tuple[tuple[str, ...], str], ...]:
+    return (
+        (("labour",), spelled("Labour", quote.book.settings.language)),
+        (("parts",), "Parts"),
+        (("sublet",), "Outside work"),
+        (("savings",), "Savings"),
+        (("supplies",), "Shop supplies"),
+        (("fees",), "Fees and charges"),
+        (("freight",), "Freight for parts"),
+        (("cores",), "Core charges"),
+        (("inspection", "inspection_credit"), "Inspection, less credit"),
+    )
 
 
 def _money(quote: Quote) -> str:
@@ -164,4 +166,5 @@ def _money(quote: Quote) -> str:
 
 def _units(reference: str, digits: int) -> str:
     """A whole number of the smallest unit in units of the currency."""
-    return reference if digits == 0 else f"{reference}/{Decimal(10) ** digits}"
+    whole = f"({reference})" if "+" in reference else reference
+    return whole if digits == 0 else f"{whole}/{Decimal(10) ** digits}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from quotekit.documents.customer_choice import exact_cells, on_screen, screen_titles, tick_cell
+from quotekit.documents.customer_choice import exact_cells, on_screen, screen_titles, screen_total, tick_cell
 from quotekit.documents.customer_grid import Grid, label_cell
 from quotekit.documents.sheet import Cell, Row, money, text
 from quotekit.documents.wording import BOX, NONE, at_side_words, joined, key_words
@@ -17,6 +17,8 @@ _WHY = {
     "found, not in this option": "found",
 }
 
+_NOTE = "Not part of an option, and added only if you tick its box; several together never add more than their sum."
+
 
 def extra_rows(quote: Quote, grid: Grid, working: Working | None = None) -> Iterator[Row]:
     """One row for each thing that may be added, an empty box to tick at its end."""
@@ -27,11 +29,9 @@ def extra_rows(quote: Quote, grid: Grid, working: Working | None = None) -> Iter
     header = extra_header(quote, grid)
     live = working is not None and working.extras is not None
     yield on_screen(header, *screen_titles()) if live else header
-    yield from grid.paragraph(
-        "Not part of an option, and added only if you tick its box; several together never add more than their sum.",
-        "quiet",
-        keep=True,
-    )
+    note, *more = grid.paragraph(_NOTE, "quiet", keep=True)
+    yield on_screen(note, *screen_total(quote, working)) if live and working is not None else note
+    yield from more
     for key in extra_keys(quote):
         yield from _extra(key, offered[key], quote, grid, working)
 

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 
 from quotekit.documents.chart_place import chart_space, charts
 from quotekit.documents.customer_amounts import charge_rows, labour_rows, total_rows
-from quotekit.documents.customer_choice import SCREEN_WIDTHS, choice_rows
+from quotekit.documents.customer_choice import SCREEN_WIDTHS
 from quotekit.documents.customer_consent import consent_rows
 from quotekit.documents.customer_extras import extra_rows
 from quotekit.documents.customer_facts import contact_words, facts
@@ -42,23 +42,32 @@ def lay_out_customer_quote(quote: Quote, photos: Mapping[str, Picture] | None = 
     where it fits, else beside it, on screen only.
     """
     working = lay_out_working(quote)
-    own = paper_of(quote.book.settings.language)
-    inside = [_Way(size=size, paper="Letter", chart=True) for size in SIZES[:-1]] if working.chart_row else []
-    ways = [*inside, *(_Way(size=size, paper="Letter") for size in SIZES), _Way(size=SIZES[-1], paper=own)]
-    for way in ways:
+    for way in _ways(quote, working):
         value = _laid_out(quote, photos or {}, working, way)
         if pages_of(value.sheets[0].rows) <= _PAGES:
             return sealed(value)
-    return sealed(_laid_out(quote, photos or {}, working, _Way(size=SIZES[-1], paper="Letter")))
+    return sealed(_laid_out(quote, photos or {}, working, _Way(size=SIZES[-1], paper="Letter", full=False)))
 
 
 @record
 class _Way:
-    """A way to set the document: the size of its type, the paper its pages are broken for, the chart on paper."""
+    """A way to set the document: the size of its type, the paper its pages are broken for, and what is on paper."""
 
     size: float
     paper: Paper
     chart: bool = False
+    full: bool = True
+    """Every figure of the choice on paper, else the totals alone."""
+
+
+def _ways(quote: Quote, working: Working) -> Iterator[_Way]:
+    """The best first: with the chart in readable type, then without; every figure of the choice, then the totals."""
+    own = paper_of(quote.book.settings.language)
+    if working.chart_row is not None:
+        yield from (_Way(size=size, paper="Letter", chart=True) for size in SIZES[:-1])
+    for full in (True, False):
+        yield from (_Way(size=size, paper="Letter", full=full) for size in SIZES)
+    yield _Way(size=SIZES[-1], paper=own, full=False)
 
 
 def _laid_out(quote: Quote, photos: Mapping[str, Picture], working: Working, way: _Way) -> WorkbookValue:
@@ -92,12 +101,12 @@ def _sheet(quote: Quote, grid: Grid, photos: Mapping[str, Picture], working: Wor
     top = [*_top_rows(quote, grid), grid.gap()]
     options = [header_row(quote, grid), *_option_rows(quote, grid, photos)]
     left = [*grid.whole(left_rows(quote, grid)), *(chart_space(quote, grid) if way.chart else ())]
+    terms = [*grid.whole(term_rows(quote, grid))]
     extras = [*extra_rows(quote, grid, working)]
-    choice = [*grid.whole(choice_rows(quote, working, grid))]
-    decision = [*grid.whole(term_rows(quote, grid)), *consent_rows(quote, grid, working)]
-    rows = [*top, *options, *left, *extras, *choice, *decision]
+    decision = [*consent_rows(quote, grid, working, full=way.full)]
+    rows = [*top, *options, *left, *terms, *extras, *decision]
     first = len(top)
-    second = first + len(options) + len(left) + 1
+    second = first + len(options) + len(left) + len(terms) + 1
     tables = [range(first, first + len(options))]
     if extras:
         tables.append(range(second, second + len(extras) - 1))

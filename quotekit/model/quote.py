@@ -311,7 +311,7 @@ class Quote:
     look_next: tuple[str, ...]
     declined: Declined
     problems: tuple[Problem, ...] = field(default=())
-    live: LivePricing | None = None
+    live: LivePricing | None = field(default=None, compare=False)
     """How the customer's documents follow a choice; None where they can't, for the reason in `not_live`."""
     not_live: str = ""
 

@@ -18,6 +18,8 @@ _PENS = (("#8C8C8C", 3.5, 10), ("#595959", 2.5, 8), ("#000000", 1.75, 7), ("#000
 """Ink, points of the line and size of the marker: each line is thinner and darker than those it may lie on."""
 _DASHES = {"solid": "solid", "dash": "dash", "square_dot": "round_dot", "long_dash_dot": "long_dash_dot"}
 _MOVES_ONLY = 2
+_WIDE = 2.5
+"""Times its height: a chart as wide has no room to spare above and below its lines."""
 
 
 def write_chart(book: Any, page: Any, sheet: Sheet, chart: Chart, font: str) -> None:
@@ -28,10 +30,12 @@ def write_chart(book: Any, page: Any, sheet: Sheet, chart: Chart, font: str) -> 
     drawn = book.add_chart({"type": "line"})
     for number, series in enumerate(chart.series):
         done(drawn.add_series(_series(number, series, chart)), sheet, where)
-    drawn.set_title({"name": chart.title, "name_font": _font(font, 11, bold=True)} if chart.title else {"none": True})
+    wide = chart.width > _WIDE * chart.height
+    title = {"name": chart.title, "name_font": _font(font, 9 if wide else 11, bold=True)}
+    drawn.set_title(title if chart.title else {"none": True})
     drawn.set_x_axis(_axis(chart.across_title, font) | {"position_axis": "on_tick"})
     drawn.set_y_axis(_axis(chart.up_title, font) | _upright(chart))
-    drawn.set_legend({"position": "bottom", "font": _font(font, 9)})
+    drawn.set_legend({"position": "right" if wide else "bottom", "font": _font(font, 9)})
     drawn.set_chartarea({"border": {"none": True}, "fill": {"color": "#FFFFFF"}})
     drawn.set_plotarea({"fill": {"none": True}})
     drawn.set_size({"width": chart.width, "height": chart.height})

@@ -135,7 +135,7 @@ def _set_page(page: Any, sheet: Sheet) -> None:
         page.repeat_rows(setup.repeat_from, setup.repeat_from + setup.repeat_rows - 1)
     done(page.set_header(setup.header), sheet, "the header")
     done(page.set_footer(setup.footer), sheet, "the footer")
-    if sheet.rows:
+    if sheet.rows and not sheet.hidden:
         done(page.print_area(0, 0, len(sheet.rows) - 1, _printed_columns(sheet) - 1), sheet, "the print area")
     page.set_h_pagebreaks([number for number, row in enumerate(sheet.rows) if row.break_before and number])
     page.hide_gridlines(0 if sheet.grid_lines else 2)
