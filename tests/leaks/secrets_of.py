@@ -52,15 +52,27 @@ def _number_spellings(value: Decimal) -> Iterator[str]:
 
 def leaks(data: bytes, secrets: Iterable[Secret]) -> list[Leak]:
     """Each secret with each place where it shows, in order, once."""
-    listed = [(secret, sorted(spellings(secret.value))) for secret in secrets]
-    wanted = [(float(abs(s.value) * f), s.what) for s, _ in listed if isinstance(s.value, Decimal) for f in FACTORS]
+    listed = [*dict.fromkeys(secrets)]
+    ways = _by_beginning(listed)
+    numbers = [(float(abs(s.value) * f), s.what) for s in listed if isinstance(s.value, Decimal) for f in FACTORS]
     found = set()
     for place, text, exact in set(surfaces(data)):
         lower = text.lower()
-        found |= {Leak(s.what, place) for s, ways in listed if any(_shows(lower, way, s.value) for way in ways)}
+        here = {lower[at : at + SHORTEST] for at in range(len(lower) - SHORTEST + 1)}
+        for beginning in here & ways.keys():
+            found |= {Leak(s.what, place) for way, s in ways[beginning] if _shows(lower, way, s.value)}
         if not exact:
-            found |= {Leak(what, f"{place} (near)") for what in _near(lower, wanted)}
+            found |= {Leak(what, f"{place} (near)") for what in _near(lower, numbers)}
     return sorted(found)
+
+
+def _by_beginning(secrets: Iterable[Secret]) -> dict[str, list[tuple[str, Secret]]]:
+    """Spellings by their first letters, so that a text is looked through once for all of them."""
+    found: dict[str, list[tuple[str, Secret]]] = {}
+    for secret in secrets:
+        for way in spellings(secret.value):
+            found.setdefault(way[:SHORTEST], []).append((way, secret))
+    return found
 
 
 def _shows(text: str, way: str, value: str | Decimal) -> bool:
@@ -69,7 +81,7 @@ def _shows(text: str, way: str, value: str | Decimal) -> bool:
         return False
     if not isinstance(value, Decimal):
         return True
-    after = r"(?![\da-f])" if re.search("[a-f]", way) else r"(?!\d)"
+    after = r"(?![\da-f])" if re.search("[a-f]", way) else r"(?!\d)(?!\.\d)"
     before = r"(?<![\da-f])" if re.search("[a-f]", way) else r"(?<!\d)(?<!\d[.,])"
     return re.search(before + re.escape(way) + after, text) is not None
 

@@ -12,9 +12,12 @@ import struct
 import zipfile
 import zlib
 from collections.abc import Iterator
+from functools import cache
 from typing import NamedTuple
 from urllib.parse import unquote
 from xml.etree import ElementTree
+
+import xlsxwriter
 
 XML_NAMES = (".xml", ".rels", ".vml")
 PNG = b"\x89PNG\r\n\x1a\n"
@@ -57,9 +60,19 @@ def _package(data: bytes, name: str, depth: int) -> Iterator[Surface]:
     yield Surface(f"{name} comment", package.comment.decode("latin1"))
     for entry in package.infolist():
         place = f"{name}!{entry.filename}"
+        if package.read(entry) == _theme():
+            continue
         yield Surface(f"{place} name", entry.filename)
         yield from _wide(entry.extra + b" " + entry.comment, f"{place} extra")
         yield from surfaces(package.read(entry), place, depth + 1)
+
+
+@cache
+def _theme() -> bytes:
+    """The theme of colours, the same to the byte in every workbook, so that its numbers say nothing."""
+    stream = io.BytesIO()
+    xlsxwriter.Workbook(stream, {"in_memory": True}).close()
+    return zipfile.ZipFile(stream).read("xl/theme/theme1.xml")
 
 
 def _text(text: str, name: str, depth: int) -> Iterator[Surface]:

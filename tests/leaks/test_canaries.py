@@ -1,0 +1,98 @@
+"""Odd costs, markups, suppliers and what follows from them are searched for in every document a customer gets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+
+from quotekit.model.job import Job
+from quotekit.model.quote import PricedTier, Quote
+from quotekit.model.shop_book import ShopBook
+from quotekit.pricing import build_quote
+from quotekit.problems import has_errors
+from tests.conformity.written import JOBS
+from tests.leaks.documents import customer_documents
+from tests.leaks.same_prices import disguised, secrets_in
+from tests.leaks.secrets_of import Secret, leaks
+from tests.leaks.test_other_costs_same_bytes import charging_freight, example
+from tests.random_jobs import Case, cases
+
+LEAST = Decimal(1000)
+"""A sum below this has too few digits to be told from a price or a width."""
+
+
+def sums_of(quote: Quote) -> Iterator[Secret]:
+    """What follows from the canaries: costs of a tier, its margin, what must be paid for parts, costs of a line."""
+    for tier in quote.tiers:
+        for what, value in (*_of_tier(tier), *_of_lines(tier)):
+            if value is not None and abs(value) >= LEAST:
+                yield Secret(f"{what} of {tier.code}", value)
+
+
+def _of_tier(tier: PricedTier) -> Iterable[tuple[str, Decimal | None]]:
+    cost = tier.cost
+    yield from (("labour cost", cost.labour), ("parts cost", cost.parts_used), ("sublet cost", cost.sublet))
+    yield from (("cost", cost.total), ("margin", tier.margin), ("cash for parts", tier.cash_for_parts))
+    if tier.margin is not None and tier.subtotal:
+        yield "margin in thousandths of a percent", (tier.margin / tier.subtotal * 100_000).quantize(Decimal("0.01"))
+
+
+def _of_lines(tier: PricedTier) -> Iterable[tuple[str, Decimal | None]]:
+    for line in tier.part_lines:
+        yield from (("cost of a line", line.cost), ("pack cost", line.pack_cost), ("unit cost", line.unit_cost))
+
+
+def marked_up_from_canaries(book: ShopBook, job: Job) -> tuple[ShopBook, Job]:
+    """Prices that follow from the canary costs by the canary markup, instead of fixed ones."""
+    book, job = disguised(charging_freight(book, "none"), job)
+    free = {code: replace(part, fixed_price_each=None) for code, part in book.parts.items()}
+    return replace(book, parts=free), job
+
+
+def found_in(book: ShopBook, job: Job) -> dict[str, object]:
+    """Leaks by document; the canaries must be in the shop's own quote, else the search proves nothing."""
+    quote = build_quote(book, job)
+    secrets = [*dict.fromkeys([*secrets_in(book, job), *sums_of(quote)])]
+    assert len(secrets) > 10
+    return {name: found for name, data in customer_documents(quote).items() if (found := leaks(data, secrets))}
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
+def test_examples_with_fixed_prices_hold_no_canary(path: Path) -> None:
+    """The prices are those of the example, the costs behind them all canaries."""
+    book, job = example(path)
+    assert found_in(*disguised(charging_freight(book, "none"), job)) == {}
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
+def test_examples_priced_from_canaries_hold_none(path: Path) -> None:
+    """Cost and markup are canaries, and only what they come to together may be read."""
+    assert found_in(*marked_up_from_canaries(*example(path))) == {}
+
+
+@settings(max_examples=25)
+@given(cases())
+def test_random_jobs_hold_no_canary(case: Case) -> None:
+    book, job = case
+    quote = build_quote(*disguised(charging_freight(book, "none"), job))
+    if quote.offered and not has_errors(quote.problems):
+        assert found_in(*disguised(charging_freight(book, "none"), job)) == {}
+
+
+def test_the_canaries_are_found_in_what_the_shop_keeps() -> None:
+    """The costing holds them all: suppliers, numbers, costs, markup and margin."""
+    from quotekit.documents.costing import lay_out_costing
+    from quotekit.workbook.write_sheet import workbook_bytes
+
+    book, job = disguised(charging_freight(example(JOBS[1])[0], "none"), example(JOBS[1])[1])
+    quote = build_quote(book, job)
+    found = {
+        leak.what for leak in leaks(workbook_bytes(lay_out_costing(quote)), [*secrets_in(book, job), *sums_of(quote)])
+    }
+    for word in ("cost of", "number of", "name of", "markup", "labour cost of", "margin of", "cash for parts"):
+        assert any(what.startswith(word) for what in found), (word, sorted(found))
