@@ -14,7 +14,7 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
-from quotekit.cli import check, demo, new, quote
+from quotekit.cli import check, demo, new, quote, read_choice
 from quotekit.cli.report import DISK, STOPPED, USAGE, say, say_stopped
 
 DESCRIPTION = "Honest, exact, comparable repair quotes for a small shop."
@@ -74,7 +74,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="print the version and stop")
     verbs = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
-    for command in (new, demo, check, quote):
+    for command in (new, demo, check, quote, read_choice):
         command.add_command(verbs)
     return parser
 

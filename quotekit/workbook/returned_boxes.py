@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
@@ -10,7 +11,7 @@ from quotekit.documents.content_changes import CellChange
 from quotekit.documents.fingerprint import CHOSEN_TIER
 from quotekit.documents.option_mentions import OfferedOption, option_meant, options_mentioned
 from quotekit.documents.tick_words import counted, ticked
-from quotekit.problems import Place, Problem, error, warning
+from quotekit.problems import Place, Problem, error, has_errors, warning
 from quotekit.workbook.addresses import address
 from quotekit.workbook.returned_cells import RawCell
 from quotekit.workbook.returned_facts import ReturnedExtra, ReturnedQuote
@@ -19,17 +20,20 @@ Said = str | bool | Decimal | None
 
 _ASK = "Ask the customer which one is meant."
 _NOT_FOLLOWED = "What the customer saw as the total did not follow it: tell the customer the right one."
+_NUMBERED = re.compile(r"(option [1-9])\s*[:.]", re.IGNORECASE)
+_REFUSAL = "i decline"
 _TRUTHS = {"b1": True, "=1": True, "=1=1": True, "b0": False, "=0": False}
 
 
 @dataclass(frozen=True, kw_only=True)
 class PaperBox:
-    """A box of the decision in which a person typed; `option` is the one it stands before."""
+    """A box of the decision in which a person typed; `option` is the one it stands before, None for the refusal."""
 
     change: CellChange
     place: Place
-    option: OfferedOption
+    option: OfferedOption | None
     ticked: bool
+    text: str
 
 
 def said_in(cell: RawCell) -> Said:
@@ -43,7 +47,7 @@ def _unreadable(cell: RawCell) -> bool:
 
 
 def paper_boxes(quote: ReturnedQuote, changes: Iterable[CellChange]) -> list[PaperBox]:
-    """Boxes in column A that hold a mark now where something else was sent, each in a row that names one option."""
+    """Boxes in column A that hold a mark now where something else was sent, each before one option or the refusal."""
     return [box for change in changes if (box := _paper_box(quote, change)) is not None]
 
 
@@ -52,32 +56,43 @@ def _paper_box(quote: ReturnedQuote, change: CellChange) -> PaperBox | None:
     cell = cells.get((change.row, change.column))
     if change.column != 1 or change.sheet != quote.choice_sheet or cell is None or cell.formula is not None:
         return None
+    beside = [other for (row, column), other in sorted(cells.items()) if row == change.row and column > 1]
+    words = " ".join(str(beside[0].value).split()) if beside else ""
+    numbered = _NUMBERED.match(words)
+    option = option_meant(numbered[1], quote.options) if numbered else None
     tick = ticked(cell.value)
-    beside = [other.value for (row, column), other in sorted(cells.items()) if row == change.row and column > 1]
-    options = options_mentioned(" | ".join(text for text in beside if isinstance(text, str)), quote.options)
-    if tick is None or len(options) != 1:
+    if tick is None or (option is None and not words.casefold().startswith(_REFUSAL)):
         return None
     place = Place(quote.raw.file, change.sheet, address(change.row, change.column))
-    return PaperBox(change=change, place=place, option=options[0], ticked=tick)
+    return PaperBox(change=change, place=place, option=option, ticked=tick, text=cell.shown)
 
 
 def read_option(quote: ReturnedQuote, boxes: Iterable[PaperBox]) -> tuple[OfferedOption | None, list[Problem]]:
     """The option chosen in the drop-down or by a box."""
-    ticked_boxes = [box for box in boxes if box.ticked]
     chosen, problems = _read_drop_down(quote)
-    if problems:
+    if has_errors(problems):
         return None, problems
-    for box in ticked_boxes:
-        if chosen is not None and box.option != chosen:
-            message = f"Two options are chosen: {chosen.label}, and {box.option.label} in this box."
-            return None, [error(box.place, "two-options-ticked", message, _ASK, _shown(quote, box.place))]
-        if chosen is None:
-            chosen = box.option
-            message = f"{chosen.label} is ticked here, not in the drop-down."
-            problems.append(warning(box.place, "tick-not-counted", message, _NOT_FOLLOWED, _shown(quote, box.place)))
+    for box in boxes:
+        if not box.ticked or (chosen is not None and box.option == chosen):
+            continue
+        if chosen is not None or box.option is None:
+            return None, [_against(chosen, box)]
+        chosen = box.option
+        message = f"{chosen.label} is ticked here, not in the drop-down."
+        problems.append(warning(box.place, "tick-not-counted", message, _NOT_FOLLOWED, box.text))
     if chosen is None:
         return None, [error(quote.place(CHOSEN_TIER), "no-option-chosen", "No option is chosen.", _ASK)]
     return chosen, problems
+
+
+def _against(chosen: OfferedOption | None, box: PaperBox) -> Problem:
+    """A box that cannot stand beside what is chosen already, or that refuses the work."""
+    if chosen is None:
+        remedy = "Nothing is to be priced: what is then to pay, the quote says."
+        return error(box.place, "work-declined", "The customer declines the work.", remedy, box.text)
+    other = f"{box.option.label} in this box" if box.option else "in this box, that the work is declined"
+    message = f"Two things are chosen: {chosen.label}, and {other}."
+    return error(box.place, "two-options-ticked", message, _ASK, box.text)
 
 
 def _read_drop_down(quote: ReturnedQuote) -> tuple[OfferedOption | None, list[Problem]]:
@@ -88,7 +103,10 @@ def _read_drop_down(quote: ReturnedQuote) -> tuple[OfferedOption | None, list[Pr
         return None, []
     chosen = option_meant(text, quote.options)
     if chosen is not None:
-        return chosen, []
+        exact = {chosen.code, chosen.label, f"Option {quote.options.index(chosen) + 1}"}
+        message = f"{chosen.label} is meant, but it is not spelled as in the list."
+        followed = [] if text in exact else [warning(place, "tick-not-counted", message, _NOT_FOLLOWED, cell.shown)]
+        return chosen, followed
     mentioned = options_mentioned(text, quote.options)
     if len(mentioned) > 1:
         message = f"Two options are chosen: {' and '.join(option.label for option in mentioned)}."
@@ -107,12 +125,9 @@ def read_extras(quote: ReturnedQuote, chosen: OfferedOption | None) -> tuple[lis
         said = said_in(quote.cell(extra.name))
         tick = None if said is None and _unreadable(quote.cell(extra.name)) else ticked(said)
         problems += _box_problems(quote, extra, said, tick)
-        nothing = tick and chosen is not None and _adds_nothing(quote, extra, chosen)
-        if nothing:
-            text = quote.cell(extra.name).shown
-            message = f"{extra.key} is ticked, but with {chosen.label if chosen else ''} {nothing}."
-            remedy = "There is nothing to add. Tell the customer, or ask whether another option was meant."
-            problems.append(warning(quote.place(extra.name), "nothing-to-add", message, remedy, text))
+        nothing = nothing_to_add(quote, extra, chosen, quote.place(extra.name)) if tick else None
+        if nothing is not None:
+            problems.append(nothing)
         elif tick:
             keys.append(extra.key)
     return keys, problems
@@ -128,12 +143,13 @@ def _box_problems(quote: ReturnedQuote, extra: ReturnedExtra, said: Said, tick: 
         yield warning(place, "tick-not-counted", message, _NOT_FOLLOWED, cell.shown)
 
 
-def _adds_nothing(quote: ReturnedQuote, extra: ReturnedExtra, chosen: OfferedOption) -> str:
-    """Why an extra adds nothing to an option, empty where it does."""
-    letter = extra.places[quote.options.index(chosen) :][:1].casefold()
-    return {"i": "it is included already", "n": "it is not offered"}.get(letter, "")
-
-
-def _shown(quote: ReturnedQuote, place: Place) -> str:
-    cells = quote.raw.sheets.get(place.sheet, {})
-    return next((cell.shown for at, cell in cells.items() if address(*at) == place.cell), "")
+def nothing_to_add(
+    quote: ReturnedQuote, extra: ReturnedExtra, chosen: OfferedOption | None, place: Place
+) -> Problem | None:
+    """That an extra adds nothing to the option chosen, None where it does."""
+    letter = extra.places[quote.options.index(chosen) :][:1].casefold() if chosen is not None else ""
+    why = {"i": "includes it already", "n": "does not offer it"}.get(letter)
+    if chosen is None or why is None:
+        return None
+    message = f"{extra.key} is ticked, but {chosen.label} {why}."
+    return warning(place, "nothing-to-add", message, "Tell the customer, or ask whether another option was meant.")
