@@ -70,3 +70,9 @@ class Parts:
             if name.endswith(".rels"):
                 for one in self.root(name):
                     yield name, one
+
+
+def formulas_of(workbook: bytes) -> int:
+    """Formula cells of all sheets."""
+    parts = Parts.of(workbook)
+    return sum(1 for part in parts.sheets.values() for _ in parts.root(part).iter(f"{MAIN}f"))

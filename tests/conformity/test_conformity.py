@@ -6,9 +6,9 @@ from pathlib import Path
 
 from tests.conformity.lint import faults
 from tests.conformity.open_xml import errors_of, program_in
-from tests.conformity.package_parts import MAIN, Parts
+from tests.conformity.package_parts import MAIN, Parts, formulas_of
 from tests.conformity.planted import SHEET, Plant, good_workbook, swap
-from tests.conformity.written import customer_quotes, shop_workbooks
+from tests.conformity.written import customer_quotes, offered_quotes, shop_workbooks
 
 FOUND_BY_THE_VALIDATOR: dict[str, Plant] = {
     "an element out of order": swap(SHEET, "<sheetData>", "<pageMargins/><sheetData>"),
@@ -35,8 +35,9 @@ def test_the_validator_finds_planted_faults(npm_folder: Path, tmp_path: Path) ->
 
 
 def test_customer_quotes_have_no_fault_the_validator_misses() -> None:
-    """Nor a function outside the list, a link, a comment, or a property."""
-    found = {name: faults(data) for name, data in customer_quotes().items()}
+    """Nor a function outside the list, a link, a comment, or a property but the shop's name."""
+    shops = {name: quote.book.settings.shop_name for name, quote in offered_quotes().items()}
+    found = {name: faults(data, shop=shops[name]) for name, data in customer_quotes().items()}
     assert {name: what for name, what in found.items() if what} == {}
 
 
@@ -44,6 +45,14 @@ def test_shop_workbooks_have_no_fault_the_validator_misses() -> None:
     """Costings and the books to fill in; their drop-downs use more functions."""
     found = {name: faults(data, any_function=True) for name, data in shop_workbooks().items()}
     assert {name: what for name, what in found.items() if what} == {}
+
+
+def test_live_quotes_are_among_them() -> None:
+    """With formulas by the hundred, charts, ticks and names; else a clean answer says little of them."""
+    live = {name: customer_quotes()[name] for name, quote in offered_quotes().items() if quote.live}
+    formulas = {name: formulas_of(data) for name, data in live.items()}
+    assert len(live) >= 12 and max(formulas.values()) > 300 and min(formulas.values()) > 20, formulas
+    assert any("xl/charts/chart1.xml" in Parts.of(data).data for data in live.values())
 
 
 def test_the_lint_has_something_to_look_at() -> None:
