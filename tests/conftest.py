@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from tests.browser.open_page import Browser, running_browser
 from tests.recalculation.office import SYSTEM_PYTHON, Office, running_office
 
 collect_ignore = ["recalculation/office_driver.py"]
@@ -68,3 +69,11 @@ def npm_folder() -> Path:
     if in_ci():
         pytest.fail(f"{reason}; with CI set this test must run")
     pytest.skip(reason)
+
+
+@pytest.fixture(scope="session")
+def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
+    """A running Chromium; skipped with a reason where it or its driver is missing, a failure with CI set."""
+    chromium, driver = _program("chromium", "chromium"), _program("chromedriver", "chromium-driver")
+    with running_browser(chromium, driver, tmp_path_factory.mktemp("browser")) as running:
+        yield running

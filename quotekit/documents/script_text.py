@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 
-from quotekit.model.expression import Expression, Step
+from quotekit.model.expression import Expression, Kind, Step
 from quotekit.model.live import FIGURES, LivePricing
 
 Names = Mapping[Step, str]
@@ -62,11 +62,12 @@ def _names(live: LivePricing) -> Names:
     return {step: f"v{n}" for n, step in enumerate(live.steps)}
 
 
-_WRITTEN: Mapping[str, Callable[[list[str]], str]] = {
+_WRITTEN: Mapping[Kind, Callable[[list[str]], str]] = {
     "sum": lambda args: f"({'+'.join(args)})",
     "minus": lambda args: f"({args[0]}-{args[1]})",
     "times": lambda args: f"({args[0]}*{args[1]})",
     "floor": lambda args: f"Math.floor({args[0]}/{args[1]})",
+    "rest": lambda args: f"({args[0]}%{args[1]})",
     "max": lambda args: f"Math.max({','.join(args)})",
     "min": lambda args: f"Math.min({','.join(args)})",
     "if": lambda args: f"({args[0]}?{args[1]}:{args[2]})",
