@@ -1,0 +1,157 @@
+"""Choices made in LibreOffice, as a person would make them: every figure is the engine's, to the cent."""
+
+from __future__ import annotations
+
+from functools import cache
+from itertools import islice
+from pathlib import Path
+from random import Random
+
+import pytest
+from openpyxl import load_workbook
+
+from quotekit.documents.customer_quote import lay_out_customer_quote
+from quotekit.model.live import LiveExtra
+from quotekit.model.quote import Quote
+from quotekit.pricing import build_quote
+from quotekit.workbook.read_job import read_job
+from quotekit.workbook.read_shop_book import read_shop_book
+from quotekit.workbook.write_sheet import write_customer_quote, write_workbook
+from tests.random_jobs import Case
+from tests.recalculation.combinations import NO_TICKS, NO_TIERS, TICKS, choices, live_cases
+from tests.recalculation.figures import NAMED, NOTHING, Tally, compare, figure_cells, named_cells
+from tests.recalculation.office import Office, Value
+
+EXAMPLES = sorted(
+    path for path in (Path(__file__).parents[2] / "examples").glob("*/*.xlsx") if path.name != "shop book.xlsx"
+)
+CASES, CHOICES, LEAST = 14, 40, 150
+
+
+def an_example(path: Path) -> Case:
+    """The book and the job of an example."""
+    book = read_shop_book(path.parent / "shop book.xlsx")[0]
+    assert book is not None
+    job = read_job(path, book)[0]
+    assert job is not None
+    return book, job
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: f"{path.parent.name} {path.stem}")
+def test_every_choice_of_an_example(path: Path, office: Office, tmp_path: Path) -> None:
+    """Worked out anew after each choice, it stays the same."""
+    case, tally = an_example(path), Tally()
+    quote = build_quote(*case)
+    assert quote.live is not None, quote.not_live
+    compare(office, tmp_path, 0, case, quote, choices(quote, Random(1), 64), tally, again=True)
+    assert tally.differences == []
+    assert tally.combinations >= len(quote.offered)
+
+
+@pytest.mark.parametrize("first", range(500_000, 500_800, 100))
+def test_random_choices_on_random_quotes(first: int, office: Office, tmp_path: Path) -> None:
+    """Eight times at least 150 choices, ticked in every form that a spreadsheet saves."""
+    tally = Tally()
+    for seed, case, quote in islice(live_cases(first), CASES):
+        compare(office, tmp_path, seed, case, quote, choices(quote, Random(seed), CHOICES), tally)
+    assert tally.differences == []
+    assert tally.combinations >= LEAST
+
+
+@pytest.mark.parametrize("first", [600_000, 600_100])
+def test_worked_out_anew_it_stays_the_same(first: int, office: Office, tmp_path: Path) -> None:
+    """What follows from a cell that changed is what a program gives that works out everything each time."""
+    tally = Tally()
+    for seed, case, quote in islice(live_cases(first), 8):
+        compare(office, tmp_path, seed, case, quote, choices(quote, Random(seed), 8), tally, again=True)
+    assert tally.differences == []
+
+
+@pytest.mark.parametrize("first", [700_000, 700_100])
+def test_values_as_written_are_those_of_a_spreadsheet(first: int, office: Office, tmp_path: Path) -> None:
+    """Every formula cell, as sent: a program that trusts what is stored shows the same as one that does not."""
+    compared = 0
+    for _, _, quote in islice(live_cases(first), 12):
+        path = tmp_path / "quote.xlsx"
+        write_customer_quote(quote, path)
+        with office.opened(path) as workbook:
+            recalculated = workbook.formulas()
+        assert stored(path) == recalculated
+        compared += len(recalculated)
+    assert compared > 500
+
+
+def stored(path: Path) -> dict[str, Value]:
+    """Every formula cell's stored value, as `Sheet!A1`."""
+    formulas, values = load_workbook(path), load_workbook(path, data_only=True)
+    return {
+        f"{sheet.title}!{cell.coordinate}": values[sheet.title][cell.coordinate].value
+        for sheet in formulas.worksheets
+        for row in sheet.iter_rows()
+        for cell in row
+        if cell.data_type == "f"
+    }
+
+
+@cache
+def a_quote_where(wanted: str) -> tuple[Quote, LiveExtra]:
+    """A random quote that offers something for a price with one option and not with another: `included`, `none`."""
+    return next(
+        (quote, extra)
+        for _, _, quote in live_cases(0)
+        for extra in (quote.live.extras if quote.live else ())
+        if wanted in extra.place and any(extra.price)
+    )
+
+
+def test_only_the_forms_of_a_yes_are_ticks(office: Office, tmp_path: Path) -> None:
+    """`YES ` with a space, 2, the text TRUE and an error are not: the figures are those without the tick."""
+    quote, extra = a_quote_where("included")
+    live = quote.live
+    assert live is not None
+    option = live.options[extra.place.index("offered")]
+    value = lay_out_customer_quote(quote)
+    write_workbook(value, tmp_path / "quote.xlsx")
+    wanted = list(figure_cells(value, quote))
+    with office.opened(tmp_path / "quote.xlsx") as workbook:
+        plain = workbook.shown({"chosen_tier": option.label}, wanted)
+        ticked = [workbook.shown({extra.defined_name: tick}, wanted) for tick in TICKS]
+        unticked = [workbook.shown({extra.defined_name: tick}, wanted) for tick in NO_TICKS]
+    assert all(isinstance(amount, float) for amount in plain.values())
+    assert all(shown == ticked[0] for shown in ticked)
+    assert ticked[0] != plain
+    assert all(shown == plain for shown in unticked)
+
+
+@pytest.mark.parametrize("place", ["included", "none"])
+def test_a_tick_on_what_an_option_does_not_offer_counts_as_nothing(place: str, office: Office, tmp_path: Path) -> None:
+    quote, extra = a_quote_where(place)
+    live = quote.live
+    assert live is not None
+    without, offering = (live.options[extra.place.index(where)].label for where in (place, "offered"))
+    write_customer_quote(quote, tmp_path / "quote.xlsx")
+    with office.opened(tmp_path / "quote.xlsx") as workbook:
+        plain = [workbook.shown({"chosen_tier": option}, list(NAMED)) for option in (without, offering)]
+        workbook.shown({extra.defined_name: "Yes"}, list(NAMED))
+        ticked = [workbook.shown({"chosen_tier": option}, list(NAMED)) for option in (without, offering)]
+    assert ticked[0] == plain[0]
+    assert ticked[1] != plain[1]
+
+
+def test_an_unknown_option_shows_no_money(office: Office, tmp_path: Path) -> None:
+    """Nothing chosen, another text, a wildcard, a number, an error: dashes, never another option's figures."""
+    quote, _ = a_quote_where("included")
+    live = quote.live
+    assert live is not None
+    value = lay_out_customer_quote(quote)
+    write_workbook(value, tmp_path / "quote.xlsx")
+    wanted = list(figure_cells(value, quote))
+    first, chosen = live.options[0], named_cells(value)["chosen_tier"]
+    near = [first.code.upper(), first.label.upper(), first.label + " ", first.label[0] + "*", first.code[:-1] + "?"]
+    with office.opened(tmp_path / "quote.xlsx") as workbook:
+        workbook.shown({extra.defined_name: "Yes" for extra in live.extras}, wanted)
+        for text in [*NO_TIERS, *near]:
+            shown = workbook.shown({"chosen_tier": text}, wanted)
+            assert set(shown.values()) == {NOTHING}, text
+            errors = {cell for cell, what in workbook.formulas().items() if isinstance(what, dict)}
+            assert errors <= {chosen}, text
