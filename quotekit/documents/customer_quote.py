@@ -115,7 +115,7 @@ def _sheet(quote: Quote, grid: Grid, photos: Mapping[str, Picture], working: Wor
     return Sheet(
         name="Quote",
         rows=broken,
-        widths=(*grid.widths, *SCREEN_WIDTHS),
+        widths=(*grid.widths, *(SCREEN_WIDTHS if quote.live else ())),
         page=page,
         printed_columns=grid.columns,
         protected=True,
