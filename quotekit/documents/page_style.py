@@ -165,6 +165,7 @@ main,header .inside{padding-left:2rem;padding-right:2rem}
 .choose{display:grid;grid-template-columns:minmax(0,1fr) 21rem;gap:2rem;align-items:start}
 .side{position:sticky;top:1rem;margin-top:0}
 .bar{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);margin:0;padding:0}
+.bar a{display:none}
 }
 @media (max-height:24em){.bar{position:static}}
 @media (prefers-reduced-motion:no-preference){html{scroll-behavior:smooth}}

@@ -71,8 +71,8 @@ _WRITTEN: Mapping[Kind, Callable[[list[str]], str]] = {
     "max": lambda args: f"Math.max({','.join(args)})",
     "min": lambda args: f"Math.min({','.join(args)})",
     "if": lambda args: f"({args[0]}?{args[1]}:{args[2]})",
-    "more": lambda args: f"({args[0]}>{args[1]})",
-    "at least": lambda args: f"({args[0]}>={args[1]})",
+    "more": lambda args: f"Number({args[0]}>{args[1]})",
+    "at least": lambda args: f"Number({args[0]}>={args[1]})",
     "sign": lambda args: f"Math.sign({args[0]})",
     "abs": lambda args: f"Math.abs({args[0]})",
 }

@@ -42,6 +42,8 @@ class Browser:
         self.command("Emulation.setScriptExecutionDisabled", value=not scripts)
         metrics = {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": width < 500}
         self.command("Emulation.setDeviceMetricsOverride", **metrics)
+        still = [{"name": "prefers-reduced-motion", "value": "reduce"}]
+        self.command("Emulation.setEmulatedMedia", features=still)
         self.driver.get("about:blank")
         for log in ("browser", "performance"):
             self.driver.get_log(log)
@@ -76,6 +78,12 @@ class Browser:
     def element(self, selector: str) -> WebElement:
         """One element by its CSS selector."""
         return self.driver.find_element("css selector", selector)
+
+    def click(self, selector: str) -> None:
+        """Click an element in the middle of the window, as whoever scrolls to it does."""
+        element = self.element(selector)
+        self.run("arguments[0].scrollIntoView({block: 'center', behavior: 'instant'})", element)
+        element.click()
 
     def reply(self) -> str:
         """The reply as it stands on the page."""
