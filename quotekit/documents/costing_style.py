@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
+from quotekit.documents.footer_text import footer_text
 from quotekit.documents.money_text import paper_of
 from quotekit.documents.quote_json import money as money_words
 from quotekit.documents.sheet import Cell, Kind, Look, Page, Row, Sheet, blank, placed, row, text, with_break
@@ -64,7 +65,7 @@ def formats(quote: Quote) -> Mapping[Kind, str]:
 
 def page(quote: Quote, name: str) -> Page:
     """Landscape, not scaled (the columns fit), the job in the footer."""
-    job = f"{quote.job.job_number}-{quote.job.version}".replace("&", "&&")
+    job = footer_text(f"{quote.job.job_number}-{quote.job.version}")
     footer = f"&L&8Costing {job}, for the shop only&C&8{name.replace('&', '&&')}&R&8&P of &N"
     return Page(
         landscape=True,

@@ -19,6 +19,7 @@ from quotekit.documents.customer_looks import SIZES, looks_at
 from quotekit.documents.customer_options import header_row, item_rows, left_rows, part_rows, short_rows
 from quotekit.documents.customer_terms import term_rows
 from quotekit.documents.fingerprint import sealed
+from quotekit.documents.footer_text import footer_text
 from quotekit.documents.money_text import formats, money_text, paper_of
 from quotekit.documents.page_breaks import pages_of, with_page_breaks
 from quotekit.documents.sheet import Look, Page, Paper, Picture, Properties, Row, Sheet, WorkbookValue, text
@@ -27,7 +28,6 @@ from quotekit.documents.working_sheet import Working, lay_out_working
 from quotekit.model.quote import Quote
 from quotekit.record import record
 
-_LONGEST_IN_FOOTER = 60
 _PAGES = 2
 _MARGIN = 0.4
 """10 mm, in inches."""
@@ -133,8 +133,7 @@ def _option_rows(quote: Quote, grid: Grid, photos: Mapping[str, Picture]) -> Ite
 
 def _page(quote: Quote) -> Page:
     job, settings = quote.job, quote.book.settings
-    shop = settings.shop_name[:_LONGEST_IN_FOOTER].replace("&", "&&")
-    number = job.job_number[:_LONGEST_IN_FOOTER].replace("&", "&&")
+    shop, number = footer_text(settings.shop_name), footer_text(job.job_number)
     return Page(
         paper=paper_of(settings.language),
         footer=f"&L{_SMALL}{shop}&C{_SMALL}Quote {number}, version {job.version}&R{_SMALL}Page &P of &N",

@@ -22,6 +22,7 @@ from quotekit.documents.sheet import Page, Picture, Properties, Sheet, WorkbookV
 from quotekit.model.quote import Quote
 from quotekit.problems import Problem
 from quotekit.workbook.cannot_write import CannotWrite, done
+from quotekit.workbook.printable import printable
 from quotekit.workbook.write_cells import Formats, write_cell
 from quotekit.workbook.write_chart import write_chart
 from quotekit.workbook.write_names import write_names
@@ -107,7 +108,7 @@ def _set_properties(book: Any, properties: Properties) -> None:
         "company": properties.author,
     }
     created = datetime(properties.created.year, properties.created.month, properties.created.day)
-    book.set_properties({name: words for name, words in said.items() if words} | {"created": created})
+    book.set_properties({name: printable(words) for name, words in said.items() if words} | {"created": created})
 
 
 def _write_sheet(page: Any, sheet: Sheet, formats: Formats) -> None:
