@@ -39,6 +39,8 @@ def main(wanted: int = 100_000, first: int = 0) -> int:
                 print(line, flush=True)
             if tally.combinations >= wanted:
                 break
+            if tally.workbooks % 100 == 0:
+                print(f"{tally.combinations:,} so far, {len(tally.differences):,} differ", file=sys.stderr, flush=True)
     report(tally, first, seed, time.monotonic() - start)
     return 1 if tally.differences else 0
 

@@ -94,6 +94,7 @@ class Workbook:
     def __init__(self, document: Any) -> None:
         self._document = document
         self._cells: dict[str, Any] = {}
+        self._addresses: dict[str, tuple[int, int, int]] = {}
         self._set: dict[str, str] = {}
         formats = document.NumberFormats
         self._logical = formats.getStandardFormat(1024, document.CharLocale)
@@ -137,12 +138,31 @@ class Workbook:
         """What cells show once others were filled."""
         for name, value in cells.items():
             self.put(name, value)
-        return [shown(self.cell(name)) for name in wanted]
+        return self.read(wanted)
 
     def again(self, wanted: list[str]) -> list[Any]:
         """What cells show once everything was worked out anew."""
         self._document.calculateAll()
-        return [shown(self.cell(name)) for name in wanted]
+        return self.read(wanted)
+
+    def read(self, wanted: list[str]) -> list[Any]:
+        """What cells show, a column at a time; a cell that seems blank is looked at by itself: it may be an error."""
+        columns: dict[tuple[int, int], list[tuple[int, int]]] = {}
+        for place, name in enumerate(wanted):
+            if name not in self._addresses:
+                found = self.cell(name).CellAddress
+                self._addresses[name] = (found.Sheet, found.Column, found.Row)
+            sheet, column, row = self._addresses[name]
+            columns.setdefault((sheet, column), []).append((row, place))
+        values: list[Any] = [None] * len(wanted)
+        for (sheet, column), rows in columns.items():
+            first, last = min(rows)[0], max(rows)[0]
+            area = self._document.Sheets.getByIndex(sheet).getCellRangeByPosition(column, first, column, last)
+            data = area.getDataArray()
+            for row, place in rows:
+                value = data[row - first][0]
+                values[place] = value if value not in ("", None) else shown(self.cell(wanted[place]))
+        return values
 
     def formulas(self) -> dict[str, Any]:
         """Every formula cell and what it comes to."""
