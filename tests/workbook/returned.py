@@ -6,6 +6,7 @@ BUSHING-OFFER@right is offered with both. Job 117, version 1, of 2026-11-20, val
 
 from __future__ import annotations
 
+import atexit
 import re
 import subprocess
 import zipfile
@@ -94,7 +95,7 @@ def changed(
 
 
 def type_in(book: Workbook, typed: Mapping[str, object]) -> None:
-    """Put values into cells; a text that begins with `#` is an error, one with `'` stays a text."""
+    """Put values into cells; a text that begins with `#` is an error."""
     for where, value in typed.items():
         cell = cell_of(book, where)
         cell.value = value
@@ -162,11 +163,27 @@ def codes(problems: list[Problem]) -> list[tuple[str, str]]:
 
 
 def saved_by_libreoffice(soffice: str, paths: list[Path], folder: Path, form: str = "xlsx") -> list[Path]:
-    """The files as LibreOffice saves them, in one run with a profile of its own."""
+    """The files as LibreOffice saves them, in one run."""
     out = folder / f"saved as {form}"
-    profile = f"{_PROFILE}{folder / 'profile'}"
-    command = [soffice, profile, "--headless", "--convert-to", form, "--outdir", str(out), *map(str, paths)]
+    command = [
+        soffice,
+        f"{_PROFILE}{_profile()}",
+        "--headless",
+        "--convert-to",
+        form,
+        "--outdir",
+        str(out),
+        *map(str, paths),
+    ]
     done = subprocess.run(command, capture_output=True, text=True, timeout=180, check=False)
     saved = [out / path.with_suffix(f".{form}").name for path in paths]
     assert all(path.exists() for path in saved), done.stderr
     return saved
+
+
+@cache
+def _profile() -> str:
+    """A profile for all runs of these tests: a new one takes seconds to make."""
+    made = TemporaryDirectory(prefix="quotekit-office-")
+    atexit.register(made.cleanup)
+    return made.name
