@@ -50,7 +50,7 @@ def _quote(book: Path, job: Path) -> int:
     from quotekit.cli import quote
 
     say(f"\n{job.name}")
-    return quote.run(argparse.Namespace(book=book, job=job, out=None, json=False, page=False, replace=False))
+    return quote.run(argparse.Namespace(book=book, job=job, out=None, json=False, page=False, pdf=False, replace=False))
 
 
 def _free_folder(folder: Path) -> Path:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from quotekit.cli.report import DISK, DONE, PROBLEMS, print_json, print_problems, say, step
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
 
     from quotekit.cli.inputs import Inputs
     from quotekit.cli.output_files import WriteTo
@@ -26,6 +26,8 @@ example:
 
 writes, beside the job, `117-1 quote.xlsx` for the customer and `117-1 costing.xlsx` for the shop
 (job number and version), and prints their names. With --json one object goes to stdout instead.
+With --pdf it also writes `117-1 quote.pdf`: the customer's quote as it prints. LibreOffice makes it, without a window;
+where that is not installed or fails, nothing at all is written.
 With --page it also writes `117-1 quote.html`, to open in any browser: figures follow the customer's choice there.
 """
 
@@ -43,6 +45,7 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     parser.add_argument("job", metavar="JOB", type=Path, help="the job workbook")
     parser.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the job)")
     parser.add_argument("--json", action="store_true", help="print the whole quote, with costs, as one JSON object")
+    parser.add_argument("--pdf", action="store_true", help="also write the customer's quote as a PDF (LibreOffice)")
     parser.add_argument("--page", action="store_true", help="also write the customer's quote as one page of HTML")
     parser.add_argument("--replace", action="store_true", help="write over an earlier quote of this job and version")
     parser.set_defaults(run=run)
@@ -67,6 +70,7 @@ def run(options: argparse.Namespace) -> int:
         inputs=(options.book, options.job),
         replace=options.replace,
         page=options.page,
+        pdf=options.pdf,
     )
     if has_errors(in_the_way):
         code = PROBLEMS if any(problem.code == TOO_LARGE for problem in in_the_way) else DISK
@@ -94,24 +98,36 @@ def write_quote(
     inputs: tuple[Path, Path],
     replace: bool,
     page: bool = False,
+    pdf: bool = False,
 ) -> tuple[list[Path], list[Problem]]:
     """Write what can be handed over; problems of the disk come back, errors when nothing was written."""
     from quotekit.cli.output_files import check_targets, safe_file_name, write_together
+    from quotekit.workbook.pdf import NoPdf
     from quotekit.workbook.write_sheet import CannotWrite
 
     start = safe_file_name(f"{quote.job.job_number}-{quote.job.version}")
     customer, costing = folder / f"{start} quote.xlsx", folder / f"{start} costing.xlsx"
-    for_customer = (customer, folder / f"{start} quote.html") if page else (customer,)
+    asked = {".pdf": pdf, ".html": page}
+    for_customer = (customer, *(customer.with_name(f"{start} quote{kind}") for kind, wanted in asked.items() if wanted))
     found = check_targets((*for_customer, costing), inputs, replace=replace)
+    found = found or (_office_missing(for_customer) if quote.offered else [])
     if found:
         return [], found
     writers, more = _writers(quote, problems, for_customer, costing, photos_beside=inputs[1])
     try:
-        with step("Writing the workbooks"):
+        with step("Writing the files"):
             write_together(writers)
     except CannotWrite as refused:
         return [], [_too_large(quote, refused)]
+    except NoPdf as refused:
+        return [], [refused.problem]
     return list(writers), more
+
+
+def _office_missing(for_customer: tuple[Path, ...]) -> list[Problem]:
+    from quotekit.workbook.pdf import office_missing
+
+    return [problem for target in for_customer if target.suffix == ".pdf" for problem in office_missing(target)]
 
 
 def _too_large(quote: Quote, refused: Exception) -> Problem:
@@ -132,8 +148,7 @@ def _writers(
         photos, more = _photos(quote, photos_beside)
         for target in for_customer:
             writers[target] = partial(_writer_for_customer(target), quote, photos=photos)
-    else:
-        more = [problem for target in for_customer for problem in _earlier_quote(target)]
+    more = [*more, *_earlier_quotes(for_customer[0], tuple(writers), offered=bool(quote.offered))]
     everything = [*problems, *more]
     writers[costing] = lambda path: write_costing(quote, path, everything)
     return writers, more
@@ -145,6 +160,10 @@ def _writer_for_customer(target: Path) -> Callable[..., None]:
         from quotekit.workbook.write_page import write_page
 
         return write_page
+    if target.suffix == ".pdf":
+        from quotekit.workbook.pdf import write_pdf
+
+        return write_pdf
     from quotekit.workbook.write_sheet import write_customer_quote
 
     return write_customer_quote
@@ -161,14 +180,16 @@ def _photos(quote: Quote, job_path: Path) -> tuple[Mapping[str, Picture], list[P
     return photos, list(problems)
 
 
-def _earlier_quote(customer: Path) -> list[Problem]:
-    """A quote that was written when there was still something to offer; that nothing is, the engine says."""
+def _earlier_quotes(customer: Path, written: Iterable[Path], *, offered: bool) -> list[Problem]:
+    """Files of an earlier run that are not written now, so that nobody hands over what no longer holds."""
     from quotekit.problems import Place, warning
 
-    if not customer.exists():
-        return []
-    message = "An earlier customer quote is still there and no longer holds: no option can be offered now."
-    return [warning(Place(str(customer)), "earlier-quote", message, "Move it away, or delete it.")]
+    message = "An earlier file for the customer is still there and was not written again."
+    if not offered:
+        message = "An earlier customer quote is still there and no longer holds: no option can be offered now."
+    kinds = (customer.with_name(f"{customer.stem}{kind}") for kind in (".xlsx", ".pdf", ".html"))
+    left = [target for target in kinds if target not in written and target.exists()]
+    return [warning(Place(str(target)), "earlier-quote", message, "Move it away, or delete it.") for target in left]
 
 
 def _refuse(
