@@ -45,9 +45,8 @@ def run(options: argparse.Namespace) -> int:
     """Read, compare, print."""
     from quotekit.problems import has_errors
 
-    today = options.on or date.today()
     with step(f"Reading {options.returned.name}"):
-        choice, problems = (_reply if options.text else _workbook)(options, today)
+        choice, problems = read_choice(options.returned, options.on or date.today(), options.job, text=options.text)
     if options.json:
         print_json(choice_json(choice, problems))
     else:
@@ -55,6 +54,16 @@ def run(options: argparse.Namespace) -> int:
         for line in [] if choice is None else _lines(choice, options.job, bad=has_errors(problems)):
             print(line)
     return PROBLEMS if has_errors(problems) else DONE
+
+
+def read_choice(
+    returned: Path, today: date, job: Path | None = None, *, text: bool = False
+) -> tuple[ReturnedChoice | None, list[Problem]]:
+    """The choice in a returned quote or reply, compared with the job and with the quote as sent where they are."""
+    beside = [job.parent] if job is not None else []
+    folders = beside if str(returned) == "-" else [*beside, returned.parent]
+    which, choice, problems = (_reply if text else _workbook)(returned, today, folders)
+    return choice, [*([] if which is None else _of_which(which, job, folders)), *problems]
 
 
 def choice_json(choice: ReturnedChoice | None, problems: list[Problem]) -> dict[str, object]:
@@ -78,13 +87,16 @@ def choice_json(choice: ReturnedChoice | None, problems: list[Problem]) -> dict[
     }
 
 
-def _workbook(options: argparse.Namespace, today: date) -> tuple[ReturnedChoice | None, list[Problem]]:
+_Found = tuple["WhichQuote | None", "ReturnedChoice | None", "list[Problem]"]
+
+
+def _workbook(returned: Path, today: date, folders: list[Path]) -> _Found:
     from quotekit.cli.which_quote import WhichQuote, against_sent, as_sent
     from quotekit.workbook.read_returned import choice_of, read_quote
 
-    quote, problems = read_quote(options.returned)
+    quote, problems = read_quote(returned)
     if quote is None:
-        return None, problems
+        return None, None, problems
     which = WhichQuote(
         number=quote.number,
         version=quote.version,
@@ -92,50 +104,41 @@ def _workbook(options: argparse.Namespace, today: date) -> tuple[ReturnedChoice 
         version_at=quote.place("quote_version"),
     )
     choice, problems = choice_of(quote, today)
-    sent = as_sent(which, _folders(options), options.returned)
+    sent = as_sent(which, folders, returned)
     marks = against_sent(quote.fingerprint, sent, quote.place("content_marks")) if sent else []
-    return choice, [*_of_which(which, options), *marks, *problems]
+    return which, choice, [*marks, *problems]
 
 
-def _reply(options: argparse.Namespace, today: date) -> tuple[ReturnedChoice | None, list[Problem]]:
+def _reply(returned: Path, today: date, folders: list[Path]) -> _Found:
     from quotekit.cli.reply_file import read_reply_file
     from quotekit.cli.which_quote import WhichQuote, as_sent
     from quotekit.documents.reply_text import QUOTE, read_reply
     from quotekit.problems import Place
     from quotekit.workbook.returned_reply import choice_of_reply
 
-    text, problems = read_reply_file(options.returned)
+    text, problems = read_reply_file(returned)
     if text is None:
-        return None, problems
-    file = "reply" if str(options.returned) == "-" else options.returned.name
+        return None, None, problems
+    file = "reply" if str(returned) == "-" else returned.name
     reply, problems = read_reply(text, file)
     if not reply.lines:
-        return None, problems
+        return None, None, problems
     place = Place(file, cell=f"line {reply.lines[QUOTE]}")
     which = WhichQuote(number=reply.job_number, version=reply.version, number_at=place, version_at=place)
-    sent = as_sent(which, _folders(options), None)
-    choice, more = choice_of_reply(reply, sent, today, file)
-    return choice, [*_of_which(which, options), *problems, *more]
+    choice, more = choice_of_reply(reply, as_sent(which, folders, None), today, file)
+    return (which if which.number else None), choice, [*problems, *more]
 
 
-def _folders(options: argparse.Namespace) -> list[Path]:
-    """Where the quote as sent may lie: beside the job, then beside what came back."""
-    beside = [options.job.parent] if options.job is not None else []
-    return beside if str(options.returned) == "-" else [*beside, options.returned.parent]
-
-
-def _of_which(which: WhichQuote, options: argparse.Namespace) -> list[Problem]:
-    """That the choice belongs to another job or version, once each."""
+def _of_which(which: WhichQuote, job: Path | None, folders: list[Path]) -> list[Problem]:
+    """That the choice belongs to another job, or that there is a newer version: once."""
     from quotekit.cli.which_quote import against_folder, against_job
     from quotekit.workbook.job_identity import read_job_identity
 
     found: list[Problem] = []
-    if not which.number:
-        return found
-    if options.job is not None:
-        job, found = read_job_identity(options.job)
-        found = against_job(which, *job) if job is not None else found
-    for folder in _folders(options):
+    if job is not None:
+        known, found = read_job_identity(job)
+        found = against_job(which, *known) if known is not None else found
+    for folder in dict.fromkeys(folders):
         if not any(problem.code == "choice-of-older-version" for problem in found):
             found += against_folder(which, folder)
     return found
