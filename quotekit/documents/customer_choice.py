@@ -35,7 +35,7 @@ def on_screen(line: Row, *cells: Cell) -> Row:
 
 def screen_titles() -> tuple[Cell, Cell]:
     """What stands over the columns beside the printed ones."""
-    return text("To your option this adds exactly", "screen title"), text("before tax, by itself", "screen")
+    return text("Adds exactly", "screen title"), text("to the option chosen, by itself, before tax", "screen")
 
 
 def exact_cells(places: ExtraPlaces, working: Working, quote: Quote) -> tuple[Cell, Cell]:

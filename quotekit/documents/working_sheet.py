@@ -128,10 +128,12 @@ class _Layout:
         return first, last
 
     def _option(self, n: int, option: LiveOption) -> None:
-        line = len(self.rows) + 1
-        said = ",".join(f"EXACT({CHOSEN_TIER},{other})" for other in (f"B{line}", f"A{line}", f'"Option {n + 1}"'))
+        line, name = len(self.rows) + 1, self.quote.offered[n].name
+        known = [f"B{line}", f"A{line}", f'"Option {n + 1}"', *([f"D{line}"] if name != option.label else [])]
+        said = ",".join(f"EXACT({CHOSEN_TIER},{other})" for other in known)
         flag = f"=IF(ISERROR({CHOSEN_TIER}),0,IF(OR({said}),1,0))"
-        self._add(text(option.code), text(option.label), _counted(flag, 0))
+        owners = [text(name)] if name != option.label else []
+        self._add(text(option.code), text(option.label), _counted(flag, 0), *owners)
         self.at[option.chosen] = ("C", line)
 
     def _chart(self, labels: Sequence[str]) -> int | None:
