@@ -7,8 +7,8 @@ and the one style that are in it, each by its fingerprint. Without a script it i
 from __future__ import annotations
 
 import base64
-import hashlib
 from collections.abc import Mapping
+from hashlib import sha256
 
 from quotekit.documents.money_text import date_text, territory_of
 from quotekit.documents.page_choice import bar_part, extra_part, option_part, send_part, yours_part
@@ -99,7 +99,7 @@ def _script(quote: Quote, check: str) -> str:
 
 
 def _fingerprint(text: str) -> str:
-    return "sha256-" + base64.b64encode(hashlib.sha256(text.encode()).digest()).decode("ascii")
+    return "sha256-" + base64.b64encode(sha256(text.encode()).digest()).decode("ascii")
 
 
 def _language(quote: Quote) -> str:
