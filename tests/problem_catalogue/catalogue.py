@@ -4,6 +4,7 @@
 `CODE+what.toml`. In a case, `[book.set.Parts]` with `D2 = 3` sets a cell of the shop book, `job.set` one of the job;
 `{percent = 0.45}` is a number formatted as percent, `""` empties a cell. `without`, `rename`, `merge` and `hide` take
 sheets away, rename them, merge cells and hide rows; `book.broken` names a way to spoil the file.
+`[returned]` is what came back from a customer (returned.py).
 After a change of wording run `python -m tests.problem_catalogue.catalogue` and read the difference.
 """
 
@@ -22,6 +23,7 @@ from quotekit.workbook.photos import read_photos
 from quotekit.workbook.read_job import read_job
 from quotekit.workbook.read_shop_book import read_shop_book
 from tests.problem_catalogue.broken import BROKEN
+from tests.problem_catalogue.returned import returned_problems
 from tests.problem_catalogue.workbooks import BOOK, JOB, Rows, changed, write
 
 CASES = Path(__file__).parent / "cases"
@@ -39,8 +41,10 @@ def code_of(case: str) -> str:
 
 
 def problems_of(case: str, folder: Path) -> list[Problem]:
-    """What a case gives: the problems of both workbooks, and without errors also those of the engine and the photos."""
+    """What a case gives: problems of what came back, or of both workbooks and, without errors, engine and photos."""
     change = tomllib.loads((CASES / f"{case}.toml").read_text(encoding="utf-8"))
+    if "returned" in change:
+        return returned_problems(change["returned"], folder)
     book, problems = read_shop_book(_workbook(folder / "prices.xlsx", BOOK, change.get("book", {})))
     job, found = read_job(_workbook(folder / "job.xlsx", JOB, change.get("job", {})), book)
     problems = [*problems, *found]

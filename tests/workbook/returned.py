@@ -23,6 +23,7 @@ from openpyxl.cell.cell import Cell
 from openpyxl.workbook import Workbook
 
 from quotekit.documents.customer_quote import lay_out_customer_quote
+from quotekit.documents.fingerprint import fingerprint_of
 from quotekit.model.quote import Quote
 from quotekit.model.returned_choice import ReturnedChoice
 from quotekit.pricing import build_quote
@@ -69,6 +70,12 @@ def job_file(path: Path, version: int = 1, number: str = "117") -> Path:
 def sent_bytes(version: int = 1, number: str = "117", live: bool = True) -> bytes:
     """The workbook as the customer gets it."""
     return workbook_bytes(lay_out_customer_quote(small_quote(version, number, live)))
+
+
+@cache
+def fingerprint() -> str:
+    """The fingerprint of the quote."""
+    return fingerprint_of(lay_out_customer_quote(small_quote()))
 
 
 def sent(folder: Path, name: str = SENT, *, version: int = 1, number: str = "117", live: bool = True) -> Path:
@@ -142,6 +149,11 @@ def with_part(path: Path, part: str, change: Callable[[str], str]) -> Path:
         for name, data in parts.items():
             package.writestr(name, data)
     return path
+
+
+def renamed(xml: str, new: str) -> str:
+    """A part in which the sheet Working has another name."""
+    return re.sub(r"(?:'Working'|\bWorking)!", f"'{new}'!", xml).replace('"Working"', f'"{new}"')
 
 
 def without_value(xml: str) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -21,6 +20,7 @@ from tests.workbook.returned import (
     changed,
     codes,
     read,
+    renamed,
     returned,
     sent,
     with_part,
@@ -184,13 +184,9 @@ def test_sheets_pasted_in_missing_and_renamed(tmp_path: Path) -> None:
     assert ("sheet-added", "Chart!") in problems
 
 
-def renamed(xml: str) -> str:
-    return re.sub(r"(?:'Working'|\bWorking)!", "'My sums'!", xml).replace('"Working"', '"My sums"')
-
-
 def test_a_renamed_sheet(tmp_path: Path) -> None:
-    path = with_part(sent(tmp_path), "xl/workbook.xml", renamed)
-    with_part(path, "xl/worksheets/sheet1.xml", renamed)
+    path = with_part(sent(tmp_path), "xl/workbook.xml", lambda xml: renamed(xml, "My sums"))
+    with_part(path, "xl/worksheets/sheet1.xml", lambda xml: renamed(xml, "My sums"))
     choice, problems = read(path)
     assert [code for code, _ in problems] == ["sheet-renamed", "no-option-chosen"]
     assert problems[0] == ("sheet-renamed", "My sums!")
