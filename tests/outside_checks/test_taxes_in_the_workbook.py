@@ -1,4 +1,4 @@
-"""Outside checks 1.01 to 1.22 through the customer workbook's own formulas, recalculated by LibreOffice.
+"""Outside checks 1.01 to 1.22 through the formulas of the customer workbook, by LibreOffice and by a Python package.
 
 Sources, as in test_tax_rounding.py and test_taxability.py, which put the same numbers through the engine
 --------------------------------------------------------------------------------------------------------
@@ -28,6 +28,7 @@ from typing import Any
 
 import pytest
 
+from quotekit.documents.customer_quote import lay_out_customer_quote
 from quotekit.model.expression import evaluate
 from quotekit.model.job import Job
 from quotekit.model.quote import Quote
@@ -36,7 +37,9 @@ from quotekit.pricing import build_quote
 from quotekit.workbook.write_sheet import write_customer_quote
 from tests.build import a_fee, a_tax
 from tests.outside_checks.small_shop import a_bill, a_repair
+from tests.recalculation.figures import named_cells
 from tests.recalculation.office import Office
+from tests.recalculation.package import PackageWorkbook
 
 HITCH: dict[str, Any] = {"labour": {"MAIN": ("1", "40", "20")}, "parts": [("1", "15", "25.00")]}
 
@@ -170,3 +173,13 @@ def test_by_the_formulas_of_the_workbook(check: Check, office: Office, tmp_path:
         after = workbook.shown({"chosen_tier": "good"}, ["tax_total", "total_to_pay"])
     assert before == {"tax_total": "–", "total_to_pay": "–"}
     assert after == {"tax_total": float(check.tax), "total_to_pay": float(check.total)}
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=lambda check: f"{check.number} ({check.source})")
+def test_by_the_formulas_without_a_spreadsheet_program(check: Check, tmp_path: Path) -> None:
+    """The same formulas, worked out by a Python package."""
+    value = lay_out_customer_quote(quoted(check))
+    workbook = PackageWorkbook(value, tmp_path / "quote.xlsx")
+    named = named_cells(value)
+    shown = workbook.shown({"chosen_tier": "good"}, [named["tax_total"], named["total_to_pay"]])
+    assert shown == [float(check.tax), float(check.total)]

@@ -159,10 +159,12 @@ class Expected:
 
 def named_cells(value: WorkbookValue) -> dict[str, str]:
     """Each named cell of the visible sheet by its name."""
+    return {cell.name: address for address, cell in cells_of(value) if cell.name}
+
+
+def cells_of(value: WorkbookValue) -> Iterator[tuple[str, Cell]]:
+    """Every cell of the visible sheet with its address."""
     (sheet,) = (sheet for sheet in value.sheets if sheet.name == "Quote")
-    return {
-        cell.name: f"Quote!{_letters(column)}{number + 1}"
-        for number, row in enumerate(sheet.rows)
-        for column, cell in placed(row)
-        if cell.name
-    }
+    for number, row in enumerate(sheet.rows):
+        for column, cell in placed(row):
+            yield f"Quote!{_letters(column)}{number + 1}", cell

@@ -14,27 +14,13 @@ from quotekit.documents.customer_quote import lay_out_customer_quote
 from quotekit.model.live import LiveExtra
 from quotekit.model.quote import Quote
 from quotekit.pricing import build_quote
-from quotekit.workbook.read_job import read_job
-from quotekit.workbook.read_shop_book import read_shop_book
 from quotekit.workbook.write_sheet import write_customer_quote, write_workbook
-from tests.random_jobs import Case
 from tests.recalculation.combinations import NO_TICKS, NO_TIERS, TICKS, choices, live_cases
+from tests.recalculation.examples import EXAMPLES, an_example
 from tests.recalculation.figures import NAMED, NOTHING, Tally, compare, figure_cells, named_cells
 from tests.recalculation.office import Office, Value
 
-EXAMPLES = sorted(
-    path for path in (Path(__file__).parents[2] / "examples").glob("*/*.xlsx") if path.name != "shop book.xlsx"
-)
 CASES, CHOICES, LEAST = 14, 40, 150
-
-
-def an_example(path: Path) -> Case:
-    """The book and the job of an example."""
-    book = read_shop_book(path.parent / "shop book.xlsx")[0]
-    assert book is not None
-    job = read_job(path, book)[0]
-    assert job is not None
-    return book, job
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: f"{path.parent.name} {path.stem}")
