@@ -79,7 +79,7 @@ def _property_faults(parts: Parts, shop: str) -> Iterator[str]:
     """Author and company are the shop; the dates are midnight of the quote's; nothing else is said."""
     for name, allowed in (("docProps/core.xml", set()), ("docProps/app.xml", ALLOWED_APP)):
         for one in parts.root(name) if name in parts.data else ():
-            tag, text = one.tag.rpartition("}")[2], "".join(one.itertext())
+            tag, text = one.tag.rpartition("}")[2], "".join(one.itertext()).replace("_x005F_", "_")
             if tag in ("creator", "lastModifiedBy", "Company", "Manager"):
                 fine = text == shop or not text
             elif tag in ("created", "modified"):

@@ -1,0 +1,378 @@
+"""Text never becomes a formula, a link or a command, whatever it says and wherever it stands in a customer's quote."""
+
+from __future__ import annotations
+
+import io
+import re
+import subprocess
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pytest
+import xlsxwriter
+
+from quotekit.documents.customer_quote import lay_out_customer_quote
+from quotekit.documents.sheet import WorkbookValue, placed
+from quotekit.model.quote import Quote
+from quotekit.pricing import build_quote
+from quotekit.workbook.cannot_write import CannotWrite
+from quotekit.workbook.printable import printable
+from quotekit.workbook.write_sheet import workbook_bytes, write_customer_quote
+from tests.conformity.lint import faults
+from tests.conformity.package_parts import MAIN, Parts
+from tests.conformity.planted import swap
+from tests.leaks.planted import picture
+from tests.recalculation.office import Office
+from tests.workbook.hostile import PROSE, a_job, everywhere, in_field
+
+PORT_WORD = "127.0.0.1:9"
+"""Stands for a listener's address where a test has one."""
+
+HOSTILE: dict[str, str] = {
+    "a formula": "=1+1",
+    "an array formula": "{=1}",
+    "a sum": "@SUM(1)",
+    "a plus": "+1+1",
+    "a minus": "-1+2",
+    "a data exchange": "=cmd|'/c calc'!A1",
+    "a data exchange with a plus": "+cmd|' /C calc'!A0",
+    "a data exchange with an at": "@SUM(1+1)*cmd|' /C calc'!A0",
+    "a hyperlink formula": f'=HYPERLINK("http://{PORT_WORD}/","click")',
+    "a formula that fetches": f'=WEBSERVICE("http://{PORT_WORD}/"&A1)',
+    "a picture formula": f'=IMAGE("http://{PORT_WORD}/a.png")',
+    "another workbook": f"='http://{PORT_WORD}/[a.xlsx]Sheet1'!A1",
+    "a quoted formula": "'=1+1",
+    "a quoted quote": "'quoted",
+    "an address": f"http://{PORT_WORD}/a?b=c&d=<e>",
+    "a secure address": f"https://{PORT_WORD}/",
+    "a mail address": "mailto:a@b.example?subject=x",
+    "a file": "file:///etc/passwd",
+    "an inner link": "internal:Sheet1!A1",
+    "an outer link": "external:other.xlsx",
+    "a share": r"\\127.0.0.1\share\a.xlsx",
+    "a tab before a formula": "\t=1+1",
+    "a line before a formula": "\n=1+1",
+    "a return before a formula": "\r=1+1",
+    "a full-width equals sign": "＝1+1",
+    "a space that does not break": "\u00a0=1+1",
+    "control characters": "a\x00b\x01c\x07d\x1be\x7ff",
+    "an escape of a spreadsheet": "_x0041_ _x003D_1+1 _x005F_",
+    "right to left": "\u202e=1+1\u202c \u200f\u05de\u05e9\u05d7\u05d6\u05e8",
+    "marks without width": "\u200b\ufeff=1+1\u2066x\u2069",
+    "beyond the first plane": "\U0001f527 \U0001d7d9+\U0001d7d9",
+    "a code point that is none": "\ufffe\uffff",
+    "quotes": "\"a\" 'b' \u201cc\u201d ''d''",
+    "markup": "<b>&amp;</b><script>alert(1)</script>&<!-- -->]]>",
+    "an entity": "&lt;c&gt; &#61;1+1 &nbsp;",
+    "codes of a page footer": '&P&N&G&Z&F&A&D&T&"Arial"&72 &KFF0000',
+    "codes of a number format": '0.00;[Red]-0.00;"x"@ [h]:mm',
+    "wildcards": "*?~ g* ~* ~?",
+    "commas": "a,b,,c",
+    "semicolons": "a;b\\;c",
+    "brackets": "[1]Sheet1!A1 {1;2} (x)",
+    "a number": "1",
+    "a date": "1/2/2026",
+    "a fraction": "1/2",
+    "a power": "1E5",
+    "a long number": "12345678901234567890",
+    "a percentage": "12%",
+    "an amount": "$1,234.50",
+    "a yes": "TRUE",
+    "a no": "FALSE",
+    "initials": "H&G & Sons &[Picture] &8",
+    "an error": "#REF!",
+    "not available": "#N/A",
+    "a cell": "A1",
+    "an old cell": "R1C1",
+    "a name": "total_to_pay",
+    "a tick": "\u2611",
+    "a box": "\u2610",
+    "a dash": "\u2013",
+    "an option's own name": "Option 1",
+    "an option's code": "better",
+    "a currency": "€ £ ¥ ₿ د.ك",
+    "spaces": "  a   b  ",
+    "300 characters": "abc, " * 60,
+}
+
+
+def customer_workbook(quote: Quote, folder: Path) -> bytes:
+    """The file as the program writes it."""
+    path = folder / "quote.xlsx"
+    write_customer_quote(quote, path)
+    return path.read_bytes()
+
+
+def formulas_and_texts(value: WorkbookValue) -> tuple[dict[str, str], dict[str, str]]:
+    """Where our own formulas stand, and where texts stand, by `Sheet!A1`."""
+    formulas, texts = {}, {}
+    for sheet in value.sheets:
+        for number, row in enumerate(sheet.rows, start=1):
+            for column, cell in placed(row):
+                at = f"{sheet.name}!{openpyxl.utils.get_column_letter(column + 1)}{number}"
+                if cell.formula:
+                    formulas[at] = cell.formula
+                elif isinstance(cell.content, str):
+                    texts[at] = cell.content
+    return formulas, texts
+
+
+def cells_of(workbook: bytes) -> dict[str, Any]:
+    """Every cell that holds something, by `Sheet!A1`, as another library reads it."""
+    book = openpyxl.load_workbook(io.BytesIO(workbook))
+    return {
+        f"{sheet.title}!{cell.coordinate}": cell
+        for sheet in book.worksheets
+        for row in sheet.iter_rows()
+        for cell in row
+        if cell.value is not None
+    }
+
+
+def test_every_text_of_the_job_is_tried() -> None:
+    """Each kind of text has a field in the job, and what it says comes out in the quote."""
+    unused = [name for name in sorted(PROSE) if in_field(name, "Zyxq") == a_job()]
+    assert unused == []
+    shown = {name for name in PROSE if "Zyxq" in str(lay_out_customer_quote(build_quote(*in_field(name, "Zyxq"))))}
+    assert shown >= {
+        "shop_name",
+        "customer",
+        "customers_words",
+        "tier",
+        "extra",
+        "remedy",
+        "part",
+        "fee",
+        "tax",
+        "note",
+    }
+    assert len(shown) > 25
+
+
+@pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE)
+def test_it_stays_text_in_the_file(text: str, tmp_path: Path) -> None:
+    """As openpyxl reads it, and in the markup itself: a formula is one of ours or it is none."""
+    quote = build_quote(*everywhere(text))
+    assert quote.offered
+    data = customer_workbook(quote, tmp_path)
+    formulas, texts = formulas_and_texts(lay_out_customer_quote(quote))
+    cells = cells_of(data)
+    assert {at: cell.value for at, cell in cells.items() if cell.data_type == "f"} == formulas
+    assert {at for at, cell in cells.items() if cell.data_type == "s"} >= texts.keys()
+    assert all(cells[at].hyperlink is None for at in cells)
+    assert kinds_in_markup(data, texts) <= {"s"}
+    assert texts_in_markup(data, texts) == {at: printable(said) for at, said in texts.items()}
+
+
+def kinds_in_markup(workbook: bytes, texts: dict[str, str]) -> set[str]:
+    """Types of the cells that hold texts; a formula in one of them would be a type of its own."""
+    return {
+        ("formula" if cell.find(f"{MAIN}f") is not None else cell.get("t", "n"))
+        for cell in _text_cells(workbook, texts)
+    }
+
+
+def texts_in_markup(workbook: bytes, texts: dict[str, str]) -> dict[str, str]:
+    """What those cells say, a spreadsheet's own escapes resolved."""
+    shared = Parts.of(workbook).texts
+    said = {}
+    for at, cell in zip(_places(workbook, texts), _text_cells(workbook, texts), strict=True):
+        said[at] = printable(resolved(shared[int(cell.findtext(f"{MAIN}v") or "-1")]))
+    return said
+
+
+def resolved(text: str) -> str:
+    """`_x0009_` is a tab: how a spreadsheet keeps what markup cannot hold."""
+    return re.sub("_x([0-9A-Fa-f]{4})_", lambda found: chr(int(found[1], 16)), text)
+
+
+def _places(workbook: bytes, texts: dict[str, str]) -> list[str]:
+    parts = Parts.of(workbook)
+    return [
+        f"{name}!{cell.get('r')}"
+        for name, part in parts.sheets.items()
+        for cell in parts.root(part).iter(f"{MAIN}c")
+        if f"{name}!{cell.get('r')}" in texts
+    ]
+
+
+def _text_cells(workbook: bytes, texts: dict[str, str]) -> list[Any]:
+    parts = Parts.of(workbook)
+    return [
+        cell
+        for name, part in parts.sheets.items()
+        for cell in parts.root(part).iter(f"{MAIN}c")
+        if f"{name}!{cell.get('r')}" in texts
+    ]
+
+
+@pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE)
+def test_it_makes_no_link_and_no_fault(text: str, tmp_path: Path) -> None:
+    """No hyperlink, no relationship to the outside, no broken name, list, footer or property."""
+    quote = build_quote(*everywhere(text))
+    data = customer_workbook(quote, tmp_path)
+    assert faults(data, shop=printable(text)) == []
+    text_of_all = b"".join(Parts.of(data).data.values())
+    assert b"hyperlink" not in text_of_all.lower().replace(b"<hyperlinkschanged>false</hyperlinkschanged>", b"") or (
+        "HYPERLINK" in text
+    )
+    assert b'TargetMode="External"' not in text_of_all
+
+
+@pytest.mark.parametrize("name", sorted(PROSE))
+def test_the_longest_text_a_cell_can_hold_is_written_or_refused(name: str, tmp_path: Path) -> None:
+    """32,767 characters may come from any cell of a book; one more only from several joined."""
+    for length in (32_767, 32_768):
+        quote = build_quote(*in_field(name, ("Zyxq " * 7000)[:length]))
+        try:
+            data = customer_workbook(quote, tmp_path)
+        except CannotWrite as refused:
+            assert "!" in str(refused) and len(str(refused)) < 400
+            continue
+        assert faults(data) == []
+        longest = max((len(text) for text in Parts.of(data).texts), default=0)
+        assert longest <= 32_767
+
+
+PICKED = {
+    "plain": "Put right",
+    "a formula": "=1+1",
+    "a yes": "TRUE",
+    "a number": "1",
+    "a fraction": "1/2",
+    "a percentage": "50%",
+    "commas": "a,b,c",
+    "wildcards": "*?~",
+    "quotes": "\"a\" 'b'",
+    "an error": "#N/A",
+    "a quote first": "'x",
+    "spaces": "  a   b ",
+    "300 characters": "a name " * 43,
+    "an option's code": "better",
+    "an option's own name": "Option 2",
+    "an ampersand": "Fix & go <now>",
+    "right to left": "\u05ea\u05d9\u05e7\u05d5\u05df",
+    "letters of two planes": "\U0001f527 fix",
+    "case alone": "PUT RIGHT 2",
+}
+
+
+@pytest.mark.parametrize("text", PICKED.values(), ids=PICKED)
+def test_an_option_of_any_name_can_be_picked(text: str, tmp_path: Path, office: Office) -> None:
+    """By the label in the drop-down, LibreOffice shows the total of that option and of no other."""
+    quote = build_quote(*in_field("tier", text))
+    live = quote.live
+    assert live is not None
+    path = tmp_path / "quote.xlsx"
+    write_customer_quote(quote, path)
+    wanted = {option.label: float(tier.total) for option, tier in zip(live.options, quote.offered, strict=True)}
+    assert len(wanted) == 2
+    with office.opened(path) as opened:
+        shown = {label: opened.shown({"chosen_tier": label}, ["total_to_pay"])["total_to_pay"] for label in wanted}
+        assert shown == wanted
+        nothing = ["", "Zyxq", "*", "?", wanted_prefix(next(iter(wanted)))]
+        for typed in nothing:
+            assert opened.shown({"chosen_tier": typed}, ["total_to_pay"])["total_to_pay"] == "\u2013", typed
+
+
+def wanted_prefix(label: str) -> str:
+    """Part of a label and a wildcard: no option has that name."""
+    return label[: len(label) // 2] + "*~"
+
+
+class Listener(ThreadingHTTPServer):
+    """A server on this machine that counts who asks."""
+
+    asked = 0
+
+    @property
+    def address(self) -> str:
+        """Host and port."""
+        return f"127.0.0.1:{self.server_address[1]}"
+
+
+@contextmanager
+def listening() -> Iterator[Listener]:
+    """A listener while it is wanted."""
+
+    class Answer(BaseHTTPRequestHandler):
+        def do_GET(self) -> None:
+            assert isinstance(self.server, Listener)
+            self.server.asked += 1
+            self.send_response(404)
+            self.end_headers()
+
+        do_HEAD = do_OPTIONS = do_PROPFIND = do_GET
+
+        def log_message(self, format: str, *args: object) -> None:
+            """Say nothing."""
+
+    server = Listener(("127.0.0.1", 0), Answer)
+    thread = threading.Thread(target=server.serve_forever, daemon=True)
+    thread.start()
+    try:
+        yield server
+    finally:
+        server.shutdown()
+        server.server_close()
+
+
+def through_office(soffice: str, paths: list[Path], folder: Path) -> dict[str, bytes]:
+    """Workbooks opened by LibreOffice with a profile of its own and saved again, by name."""
+    out = folder / "saved"
+    profile = (folder / "profile").as_uri()
+    command = [soffice, f"-env:UserInstallation={profile}", "--headless", "--convert-to", "xlsx", "--outdir", str(out)]
+    done = subprocess.run([*command, *map(str, paths)], capture_output=True, text=True, timeout=300, check=False)
+    assert done.returncode == 0, done.stderr
+    return {path.name: (out / path.name).read_bytes() for path in paths}
+
+
+def test_it_stays_text_in_libreoffice_and_nothing_is_fetched(soffice: str, tmp_path: Path) -> None:
+    """Every hostile text opened and saved by LibreOffice: still text, and no request leaves the machine."""
+    with listening() as server:
+        quotes = {
+            f"{number}.xlsx": build_quote(*everywhere(text.replace(PORT_WORD, server.address)))
+            for number, text in enumerate(HOSTILE.values())
+        }
+        paths = []
+        for name, quote in quotes.items():
+            paths.append(tmp_path / name)
+            write_customer_quote(quote, paths[-1])
+        saved = through_office(soffice, paths, tmp_path)
+        assert server.asked == 0
+    for name, quote in quotes.items():
+        formulas, texts = formulas_and_texts(lay_out_customer_quote(quote))
+        cells = cells_of(saved[name])
+        assert {at for at, cell in cells.items() if cell.data_type == "f"} <= formulas.keys(), name
+        others = {at: (cells[at].data_type if at in cells else None) for at in texts}
+        assert {at: kind for at, kind in others.items() if kind != "s"} == {}, (name, texts)
+
+
+def test_the_listener_hears_what_is_fetched(soffice: str, tmp_path: Path) -> None:
+    """A workbook with a linked picture is fetched from, so that silence means something."""
+    with listening() as server:
+        path = tmp_path / "fetches.xlsx"
+        path.write_bytes(with_linked_picture(f"http://{server.address}/a.png"))
+        through_office(soffice, [path], tmp_path)
+        assert server.asked > 0
+
+
+def with_linked_picture(address: str) -> bytes:
+    """A workbook whose picture is not in it."""
+    stream = io.BytesIO()
+    with xlsxwriter.Workbook(stream, {"in_memory": True}) as book:
+        book.add_worksheet("Quote").insert_image("B2", "x.png", {"image_data": picture()})
+    relations = "xl/drawings/_rels/drawing1.xml.rels"
+    linked = swap("xl/drawings/drawing1.xml", "r:embed=", "r:link=")(stream.getvalue())
+    return swap(relations, 'Target="../media/image1.png"', f'Target="{address}" TargetMode="External"')(linked)
+
+
+def test_two_workbooks_of_one_hostile_quote_are_equal() -> None:
+    """Odd texts bring no chance into the bytes."""
+    quote = build_quote(*everywhere(HOSTILE["markup"]))
+    assert workbook_bytes(lay_out_customer_quote(quote)) == workbook_bytes(lay_out_customer_quote(quote))
