@@ -14,7 +14,7 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
-from quotekit.cli import check, demo, new, quote, read_choice
+from quotekit.cli import check, choice, demo, new, quote, read_choice
 from quotekit.cli.report import DISK, STOPPED, USAGE, say, say_stopped
 
 DESCRIPTION = "Honest, exact, comparable repair quotes for a small shop."
@@ -28,6 +28,10 @@ start here:
   quotekit new myshop                           a shop book and a blank job to fill in
   quotekit check "myshop/shop book.xlsx"        every problem of a shop book, in one pass
   quotekit quote "myshop/shop book.xlsx" myshop/job.xlsx
+
+when the customer has chosen:
+  quotekit read-choice "117-1 quote.xlsx"       the option and the extras, from the quote sent back
+  quotekit choice "shop book.xlsx" "job 117.xlsx" --tier good --extra BELT
 
 exit codes: 0 done, 1 problems in the input (nothing written), 2 wrong usage, 3 the disk or a missing program
 """
@@ -74,7 +78,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="print the version and stop")
     verbs = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
-    for command in (new, demo, check, quote, read_choice):
+    for command in (new, demo, check, quote, choice, read_choice):
         command.add_command(verbs)
     return parser
 

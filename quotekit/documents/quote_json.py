@@ -30,7 +30,7 @@ def lay_out_quote_json(
         "currency": quote.currency,
         "book_sha256": quote.book.sha256,
         "job_sha256": quote.job.sha256,
-        "tiers": [_tier(tier, digits) for tier in tiers],
+        "tiers": [tier_json(tier, digits) for tier in tiers],
         "not_permitted": [{"remedy": n.remedy, "side": n.side, "why": n.why} for n in quote.not_permitted],
         "only_with": [{"remedy": o.remedy, "side": o.side, "with": list(o.with_)} for o in quote.only_with],
         "measure_next": list(quote.measure_next),
@@ -112,7 +112,8 @@ def _money_or_none(amount: Decimal | None, digits: int) -> str | None:
     return None if amount is None else money(amount, digits)
 
 
-def _tier(tier: PricedTier, digits: int) -> JsonObject:
+def tier_json(tier: PricedTier, digits: int) -> JsonObject:
+    """One tier; the figures of one that could not be worked out are null."""
     laid_out = {**_tier_work(tier), **_tier_money(tier, digits), **_tier_shop(tier, digits)}
     return laid_out if tier.priced else {**laid_out, **_no_figures(laid_out)}
 

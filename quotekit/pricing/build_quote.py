@@ -44,7 +44,7 @@ def build_quote(book: ShopBook, job: Job) -> Quote:
         if has_errors(problems):
             return _quote(setup, (), problems)
         reasons = reasons_not_offered(worked)
-        beside = {tier.tier.code: _beside(setup, tier) for tier in worked if isinstance(tier, WorkedTier)}
+        beside = {tier.tier.code: beside_tier(setup, tier) for tier in worked if isinstance(tier, WorkedTier)}
         tiers = tuple(price_tier(setup, tier, reasons.get(tier.tier.code), beside) for tier in worked)
         quote = _quote(setup, tiers, [*problems, *notes_on(setup, worked, tiers)])
         return with_live_pricing(setup, beside, quote)
@@ -58,12 +58,16 @@ def price_combination(book: ShopBook, job: Job, tier_code: str, extras: Sequence
     with localcontext(EXACT):
         setup = set_up(book, job)
         tiers = {tier.tier.code: tier for tier in work_out_tiers(setup) if isinstance(tier, WorkedTier)}
-        tier = tiers[tier_code]
-        offers = {offer.item.key: offer.item for offer in offers_beside(setup, tier.items, tier.charges)}
-        added = [offers[key] for key in dict.fromkeys(extras)]
-        charges = price_beside(setup, tier.charges, added) if added else tier.charges
-        fixed = fixed_by((*tier.items, *added))
-        return _priced(setup, tier, charges, None, (), fixed, upgrade=_upgrade(setup, tier.charges))
+        return price_taken(setup, beside_tier(setup, tiers[tier_code]), extras)
+
+
+def price_taken(setup: Setup, beside: OfferedTier, extras: Sequence[str]) -> PricedTier:
+    """A tier that was worked out with some of what is offered beside it; KeyError for anything else."""
+    tier, offers = beside.tier, {offer.item.key: offer.item for offer in beside.offers}
+    added = [offers[key] for key in dict.fromkeys(extras)]
+    charges = price_beside(setup, tier.charges, added) if added else tier.charges
+    fixed = fixed_by((*tier.items, *added))
+    return _priced(setup, tier, charges, None, (), fixed, upgrade=beside.upgrade)
 
 
 def price_tier(
@@ -77,7 +81,8 @@ def price_tier(
     return _priced(setup, tier, tier.charges, reason, extras, tier.fixed, upgrade=offered.upgrade)
 
 
-def _beside(setup: Setup, tier: WorkedTier) -> OfferedTier:
+def beside_tier(setup: Setup, tier: WorkedTier) -> OfferedTier:
+    """A tier that was worked out, with what is offered beside it."""
     offers = offers_beside(setup, tier.items, tier.charges)
     return OfferedTier(tier=tier, offers=offers, upgrade=_upgrade(setup, tier.charges))
 

@@ -1,0 +1,111 @@
+"""One choice of a customer: a tier and what is taken beside it; and why something cannot be taken (DESIGN.md 5.8).
+
+What else could still be added is offered with the exact difference it makes to this choice; its most stays that of the
+tier, since it holds whatever else is taken.
+
+Worked example: beside a tier of 1.0 h a belt (0.4 h) and a seal (0.3 h) behind the same cover (0.5 h) at 100.00 an
+hour: the seal alone adds 80.00, with the belt taken it adds 30.00.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import localcontext
+
+from quotekit.model.job import Job, at_side
+from quotekit.model.quote import OfferedExtra, PricedTier, Quote
+from quotekit.model.shop_book import Extra, Remedy, ShopBook
+from quotekit.money import EXACT
+from quotekit.pricing.build_quote import beside_tier, price_taken
+from quotekit.pricing.extras import FOUND, Offer, price_beside, price_offer
+from quotekit.pricing.live.taken import OfferedTier
+from quotekit.pricing.setup import Setup, set_up
+from quotekit.pricing.tiers import WorkedTier, reasons_not_offered, work_out_tiers
+from quotekit.pricing.totals import totals_of
+
+
+def price_choice(book: ShopBook, job: Job, tier_code: str, extras: Sequence[str]) -> PricedTier:
+    """A tier with some of what is offered beside it taken, as the quote lays a tier open.
+
+    Raises KeyError for a tier that could not be worked out or an extra it does not offer.
+    """
+    with localcontext(EXACT):
+        setup = set_up(book, job)
+        worked = work_out_tiers(setup)
+        tiers = {tier.tier.code: tier for tier in worked if isinstance(tier, WorkedTier)}
+        beside = beside_tier(setup, tiers[tier_code])
+        taken = price_taken(setup, beside, extras)
+        reason = reasons_not_offered(worked).get(tier_code)
+        left = [offer for offer in beside.offers if offer.item.key not in extras]
+        still = tuple(_still_offered(setup, beside, taken, extras, offer) for offer in left)
+        return replace(taken, offered=reason is None, reason=reason, extras=still)
+
+
+def _still_offered(
+    setup: Setup, beside: OfferedTier, taken: PricedTier, extras: Sequence[str], offer: Offer
+) -> OfferedExtra:
+    """An offer with the difference it makes to what is taken already."""
+    charges = beside.tier.charges
+    offered = price_offer(setup, offer, charges, beside.upgrade)
+    if not extras:
+        return offered
+    added = [one.item for one in beside.offers if one.item.key in extras]
+    together = price_beside(setup, charges, [*added, offer.item])
+    totals = totals_of(setup.basis, together, min(beside.upgrade, together.labour_total))
+    return replace(
+        offered,
+        price=together.total - taken.work,
+        work=together.total,
+        subtotal=totals.subtotal,
+        tax=totals.tax,
+        total=totals.total,
+    )
+
+
+def why_not_beside(quote: Quote, tier: PricedTier, code: str, side: str | None) -> str:
+    """Why an extra or a remedy of the shop book, not in a tier, is not offered beside it either: half a sentence."""
+    remedy, extra = quote.book.remedies.get(code), quote.book.extras.get(code)
+    if extra is not None:
+        return _why_not_extra(quote, tier, extra, side)
+    return _why_not_remedy(quote, tier, remedy, side) if remedy is not None else "the shop book has no such extra"
+
+
+def _why_not_extra(quote: Quote, tier: PricedTier, extra: Extra, side: str | None) -> str:
+    if extra.machines and quote.job.machine_class not in extra.machines:
+        return "it is for other machines"
+    own = {at_side(code, on) for code in extra.operations for on in (side, None)}
+    done = sorted(own & {line.key for line in tier.operations})
+    if done:
+        return f"{tier.name} does its work already: {', '.join(done)}"
+    found = next((one.extra for one in tier.extras if one.why == FOUND and _shares_work(quote, one, extra)), None)
+    if found is not None:
+        return f"{found}, which is offered, brings the same work"
+    if any(row.code == extra.code for row in quote.job.extras):
+        return f"larger work in {tier.name} does its work already"
+    return f"what it needs is not open in {tier.name}, and it is not on the job's list"
+
+
+def _shares_work(quote: Quote, offered: OfferedExtra, extra: Extra) -> bool:
+    remedy = quote.book.remedies[offered.code]
+    return not set(remedy.operations).isdisjoint(extra.operations)
+
+
+def _why_not_remedy(quote: Quote, tier: PricedTier, remedy: Remedy, side: str | None) -> str:
+    faults = [
+        found
+        for found in quote.job.findings
+        if found.fault and found.code in remedy.fixes and (side is None or found.side == side)
+    ]
+    if not faults:
+        return "nothing was found that it puts right"
+    refused = next((one for one in quote.not_permitted if one.remedy == remedy.code and side in (None, one.side)), None)
+    if refused is not None:
+        return refused.why
+    left = {found.key for found in faults} & set(tier.left)
+    if not left:
+        return f"what it is for is put right already by {tier.name}"
+    other = next((one.extra for one in tier.extras if not left.isdisjoint(one.fixes)), None)
+    if other is not None:
+        return f"{other}, which adds less work, is offered for the same"
+    return f"it does not fit together with {tier.name}"
