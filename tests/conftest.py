@@ -60,6 +60,12 @@ def pdftoppm() -> str:
 
 
 @pytest.fixture(scope="session")
+def pdftotext() -> str:
+    """The path of the program that reads the text of a PDF; skipped or failed like soffice."""
+    return _program("pdftotext", "poppler-utils")
+
+
+@pytest.fixture(scope="session")
 def npm_folder() -> Path:
     """The folder of npm packages (`npm install` in tests/); skipped with a reason where it is missing."""
     folder = Path(os.environ.get("QUOTEKIT_NPM") or Path(__file__).parent / "node_modules")
