@@ -15,7 +15,6 @@ from quotekit.documents.money_text import money_format
 from quotekit.documents.sheet import Cell, Row, blank, text
 from quotekit.documents.wording import BOX, NONE, spelled
 from quotekit.documents.working_sheet import ExtraPlaces, Place, Working
-from quotekit.model.expression import spans
 from quotekit.model.quote import Quote
 from quotekit.record import record
 
@@ -110,11 +109,10 @@ class Figure:
 
 def figures(quote: Quote, working: Working) -> Iterator[Figure]:
     """Every figure in the order of money; those that no choice can bring are left out."""
-    live, at = quote.live, working.figures
-    assert live is not None and at is not None
-    known, _ = spans(live.steps)
+    at = working.figures
+    assert at is not None
     for names, label in _labels(quote):
-        if names in (("labour",), ("parts",)) or any(known[live.figures[name]] != (0, 0) for name in names):
+        if names in (("labour",), ("parts",)) or not working.possible.isdisjoint(names):
             yield Figure(label=label, places=tuple(at[name] for name in names))
     yield Figure(label="Subtotal before tax", places=(at["subtotal"],), style="subtotal", name="subtotal", total=True)
     one = len(working.taxes) == 1
@@ -123,7 +121,7 @@ def figures(quote: Quote, working: Working) -> Iterator[Figure]:
     if not one:
         yield Figure(label="Taxes together", places=(at["tax"],), name="tax_total")
     yield Figure(label="TOTAL TO PAY", places=(at["total"],), style="total", name="total_to_pay", total=True)
-    paid, deposit = bool(quote.job.paid_so_far), known[live.figures["deposit"]] != (0, 0)
+    paid, deposit = bool(quote.job.paid_so_far), "deposit" in working.possible
     due = "Still due, after what you have paid" if paid else "Still due"
     yield Figure(label=due, places=(at["due"],), name="amount_due", total=paid)
     yield Figure(label="Deposit", places=(at["deposit"],), name="deposit", total=deposit)

@@ -29,6 +29,10 @@ from quotekit.model.quote import Quote
 from quotekit.record import record
 
 _PAGES = 2
+_PAGE_HEIGHT = 740.0
+"""Points, a little more than the rows of a Letter page take."""
+_SHRINKS = 1.4
+"""Rows get lower with smaller type, and texts take fewer lines: by this power of the sizes. Spares hopeless tries."""
 _MARGIN = 0.4
 """10 mm, in inches."""
 _FACT_STYLES = {"Quote": "fact strong", "Your words": "quoted"}
@@ -42,11 +46,18 @@ def lay_out_customer_quote(quote: Quote, photos: Mapping[str, Picture] | None = 
     where it fits, else beside it, on screen only.
     """
     working = lay_out_working(quote)
-    for way in _ways(quote, working):
+    tried: dict[tuple[bool, bool], tuple[float, float]] = {}
+    *ways, last = _ways(quote, working)
+    for way in ways:
+        size, height = tried.get((way.chart, way.full), (way.size, 0.0))
+        if way.size > SIZES[-1] and height * (way.size / size) ** _SHRINKS > _PAGES * _PAGE_HEIGHT:
+            continue
         value = _laid_out(quote, photos or {}, working, way)
-        if pages_of(value.sheets[0].rows) <= _PAGES:
+        rows = value.sheets[0].rows
+        if pages_of(rows) <= _PAGES:
             return sealed(value)
-    return sealed(_laid_out(quote, photos or {}, working, _Way(size=SIZES[-1], paper="Letter", full=False)))
+        tried[way.chart, way.full] = way.size, sum(row.height or 0 for row in rows)
+    return sealed(_laid_out(quote, photos or {}, working, last))
 
 
 @record
@@ -68,6 +79,7 @@ def _ways(quote: Quote, working: Working) -> Iterator[_Way]:
     for full in (True, False):
         yield from (_Way(size=size, paper="Letter", full=full) for size in SIZES)
     yield _Way(size=SIZES[-1], paper=own, full=False)
+    yield _Way(size=SIZES[-1], paper="Letter", full=False)
 
 
 def _laid_out(quote: Quote, photos: Mapping[str, Picture], working: Working, way: _Way) -> WorkbookValue:

@@ -11,9 +11,9 @@ from decimal import Decimal
 
 from quotekit.documents.customer_chart import chart_rows
 from quotekit.documents.fingerprint import CHOSEN_TIER, WORKING
-from quotekit.documents.formula_text import Addresses, formula_of
+from quotekit.documents.formula_text import formula_of
 from quotekit.documents.sheet import Cell, NamedRange, Row, Sheet, day, number, row, text
-from quotekit.model.expression import Expression, Step, evaluate, weighted
+from quotekit.model.expression import Expression, Step, evaluate, spans, weighted
 from quotekit.model.live import LiveExtra, LiveOption, LivePricing
 from quotekit.model.quote import Quote
 from quotekit.record import record
@@ -58,6 +58,8 @@ class Working:
     figures: Mapping[str, Place] | None = None
     taxes: tuple[tuple[str, Place], ...] = ()
     chart_row: int | None = None
+    possible: frozenset[str] = frozenset()
+    """Figures that some choice makes other than zero."""
 
 
 def lay_out_working(quote: Quote) -> Working:
@@ -98,6 +100,7 @@ class _Layout:
             figures={name: self._place(step) for name, step in live.figures.items()},
             taxes=tuple((tax, self._place(step)) for tax, step in live.taxes),
             chart_row=chart,
+            possible=_possible(live),
         )
 
     def _facts(self) -> None:
@@ -218,9 +221,9 @@ class _Layout:
         return Sheet(name=WORKING, rows=tuple(self.rows), widths=_WIDTHS, hidden=True, protected=True)
 
 
-def addresses(live: LivePricing, at: Addresses) -> dict[str, str]:
-    """Where each figure stands, for tests and the curious."""
-    return {name: f"{at[step][0]}{at[step][1]}" for name, step in live.figures.items()}
+def _possible(live: LivePricing) -> frozenset[str]:
+    known, _ = spans(live.steps)
+    return frozenset(name for name, step in live.figures.items() if known[step] != (0, 0))
 
 
 def _counted(formula: str, sent: int) -> Cell:
