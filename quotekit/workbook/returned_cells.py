@@ -26,7 +26,9 @@ from quotekit.workbook.xml_parts import Attributes, SheetPart, count_strings, pa
 MOST_CELLS = 500_000
 """Cells with content in all sheets; a quote has a few thousand."""
 
-_DAYS_1904 = 1462
+MOST_BYTES = 40 << 20
+"""Of one sheet's XML, unpacked."""
+
 _MOST_FORMULA = 65_536
 
 
@@ -114,6 +116,8 @@ def _read(package: Package) -> RawWorkbook:
 def _sheet(
     package: Package, sheet: SheetPart, rules: ScanRules, strings: list[str], room: int
 ) -> dict[Position, RawCell]:
+    if package.size(sheet.part) > MOST_BYTES:
+        raise BadPackage("too-large", f"a sheet unpacks to more than {MOST_BYTES >> 20} MB", "Save only what is used.")
     data = package.read(sheet.part)
     facts, _ = scan_sheet(package.file, sheet.name, sheet.part, data, rules)
     if facts.cells > room:

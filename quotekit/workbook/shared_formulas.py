@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from quotekit.workbook.addresses import MOST_COLUMNS, MOST_ROWS, Position, column_letters, column_number
 from quotekit.workbook.package import BadPackage
 
-MOST_WRITTEN_OUT = 20_000_000
+MOST_WRITTEN_OUT = 2_000_000
 """Characters of all formulas written out together."""
 
 _REFERENCE = re.compile(
