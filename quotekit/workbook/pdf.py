@@ -53,7 +53,7 @@ def print_workbook(workbook: Path, path: Path, *, language: str) -> None:
             raise NoPdf(_failed(path, str(fault))) from None
         printed = Path(folder) / f"{workbook.stem}.pdf"
         if not printed.exists() or not printed.read_bytes().startswith(b"%PDF"):
-            raise NoPdf(_failed(path, "it ended without an error"))
+            raise NoPdf(_failed(path, "It made no file, and said nothing."))
         shutil.move(printed, path)
 
 

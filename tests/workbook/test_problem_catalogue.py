@@ -26,6 +26,9 @@ ELSEWHERE = {
     "output-open": "tests/cli/test_output_files.py",
     "output-is-input": "tests/cli/test_output_files.py",
     "too-many-choices": "tests/workbook/test_problem_catalogue.py",
+    "no-libreoffice": "tests/cli/test_quote_pdf.py",
+    "pdf-failed": "tests/cli/test_quote_pdf.py",
+    "pdf-time-out": "tests/cli/test_quote_pdf.py",
 }
 """Codes that need more than two workbooks to show, and the test that shows each."""
 
