@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import product
 from random import Random
@@ -48,8 +48,11 @@ class Choice:
 class MakerOfMany(JobMaker):
     """Draws jobs with many extras on their list."""
 
+    extras_drawn: int = 0
+    """How many; from 3 to 7 unless told."""
+
     def _draw_extras(self) -> None:
-        for i in range(self.random.randint(3, 7)):
+        for i in range(self.extras_drawn or self.random.randint(3, 7)):
             operations = self.some([operation.code for operation in self.operations], 2)
             parts = self.quantities(self._part_codes(), 2)
             self.extras.append(build.an_extra(f"EXTRA-{i}", operations or [self.operations[0].code], parts=parts))
@@ -64,12 +67,41 @@ class MakerOfMany(JobMaker):
 
 
 def a_case(seed: int) -> Case:
-    """A random case; every second one has many extras."""
+    """A random case; every second one has many extras, and every fourth numbers near the bound as well."""
     if seed % 2 == 0:
         return a_random_case(seed)
     maker = MakerOfMany(Random(seed), wide=seed % 6 == 5)
     book = maker.book()
+    case = book, maker.job(book)
+    return a_strained(case, seed) if seed % 4 == 3 else case
+
+
+def a_case_with_extras(seed: int, count: int) -> Case:
+    """A random case with so many extras on its list."""
+    maker = MakerOfMany(Random(seed), extras_drawn=count)
+    book = maker.book()
     return book, maker.job(book)
+
+
+def a_strained(case: Case, seed: int) -> Case:
+    """The same case with as many decimals in its percentages as still make a live quote."""
+    book, job = case
+    for decimals in range(9, 3, -1):
+        random = Random(seed)
+
+        def longer(rate: Decimal, decimals: int = decimals, random: Random = random) -> Decimal:
+            return rate and rate + Decimal(random.randint(1, 10 ** (decimals - 3) - 1)).scaleb(-decimals)
+
+        settings = replace(
+            book.settings,
+            supplies_percent_of_labour=longer(book.settings.supplies_percent_of_labour),
+            deposit_on_ordered_parts=longer(book.settings.deposit_on_ordered_parts),
+        )
+        taxes = tuple(replace(tax, rate=longer(tax.rate)) for tax in book.taxes)
+        strained = replace(book, settings=settings, taxes=taxes)
+        if build_quote(strained, job).live is not None:
+            return strained, job
+    return case
 
 
 def live_cases(first: int) -> Iterator[tuple[int, Case, Quote]]:

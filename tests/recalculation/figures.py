@@ -114,10 +114,10 @@ def _letters(column: int) -> str:
 
 def compare(
     office: Office, folder: Path, seed: int, case: Case, quote: Quote, choices: Sequence[Choice], tally: Tally,
-    *, again: bool = False,
+    *, again: bool = False, value: WorkbookValue | None = None,
 ) -> None:  # fmt: skip
     """Writes a quote's workbook, makes each choice in it and compares every figure with the engine's price."""
-    value = lay_out_customer_quote(quote)
+    value = value or lay_out_customer_quote(quote)
     path = folder / f"{seed}.xlsx"
     write_workbook(value, path)
     visible, hidden = figure_cells(value, quote), working_cells(quote)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
 from functools import cache
 from itertools import islice
 from pathlib import Path
@@ -11,13 +14,15 @@ import pytest
 from openpyxl import load_workbook
 
 from quotekit.documents.customer_quote import lay_out_customer_quote
+from quotekit.documents.sheet import Cell, WorkbookValue
 from quotekit.model.live import LiveExtra
 from quotekit.model.quote import Quote
 from quotekit.pricing import build_quote
 from quotekit.workbook.write_sheet import write_customer_quote, write_workbook
-from tests.recalculation.combinations import NO_TICKS, NO_TIERS, TICKS, choices, live_cases
+from tests.random_jobs import Case
+from tests.recalculation.combinations import NO_TICKS, NO_TIERS, TICKS, a_case_with_extras, choices, live_cases
 from tests.recalculation.examples import EXAMPLES, an_example
-from tests.recalculation.figures import NAMED, NOTHING, Tally, compare, figure_cells, named_cells
+from tests.recalculation.figures import NAMED, NOTHING, Tally, cells_of, compare, figure_cells, named_cells
 from tests.recalculation.office import Office, Value
 
 CASES, CHOICES, LEAST = 14, 40, 150
@@ -42,6 +47,28 @@ def test_random_choices_on_random_quotes(first: int, office: Office, tmp_path: P
         compare(office, tmp_path, seed, case, quote, choices(quote, Random(seed), CHOICES), tally)
     assert tally.differences == []
     assert tally.combinations >= LEAST
+
+
+@pytest.mark.parametrize("count", [40, 70])
+def test_a_quote_with_many_extras(count: int, office: Office, tmp_path: Path) -> None:
+    """Random ticks on each, worked out anew after each as well."""
+    seed, case, quote = next(found for found in with_extras(count) if found[2].live and offers(found[2]) >= count)
+    tally = Tally()
+    compare(office, tmp_path, seed, case, quote, choices(quote, Random(seed), 25), tally, again=True)
+    assert tally.differences == []
+    assert tally.combinations == 25
+
+
+def with_extras(count: int) -> Iterator[tuple[int, Case, Quote]]:
+    """Cases with more extras than that on their lists, and their quotes: some come to nothing that is not done yet."""
+    for seed in range(1000):
+        case = a_case_with_extras(seed, count + 10)
+        yield seed, case, build_quote(*case)
+
+
+def offers(quote: Quote) -> int:
+    """How many things there are to tick."""
+    return len(quote.live.extras) if quote.live else 0
 
 
 @pytest.mark.parametrize("first", [600_000, 600_100])
@@ -141,3 +168,38 @@ def test_an_unknown_option_shows_no_money(office: Office, tmp_path: Path) -> Non
             assert set(shown.values()) == {NOTHING}, text
             errors = {cell for cell, what in workbook.formulas().items() if isinstance(what, dict)}
             assert errors <= {chosen}, text
+
+
+def with_subtotal(value: WorkbookValue, **changes: object) -> WorkbookValue:
+    """The same workbook with a fault in the cell of the subtotal."""
+
+    def faulty(cell: Cell) -> Cell:
+        return replace(cell, **changes) if cell.name == "subtotal" else cell  # type: ignore[arg-type]
+
+    sheets = [
+        replace(sheet, rows=tuple(replace(row, cells=tuple(map(faulty, row.cells))) for row in sheet.rows))
+        for sheet in value.sheets
+    ]
+    return replace(value, sheets=tuple(sheets))
+
+
+def test_a_planted_cent_is_found(office: Office, tmp_path: Path) -> None:
+    """A test of the comparison: one cent too much in one formula."""
+    seed, case, quote = next(live_cases(900_000))
+    value = lay_out_customer_quote(quote)
+    formula = next(cell.formula for _, cell in cells_of(value) if cell.name == "subtotal")
+    planted, tally = with_subtotal(value, formula=formula.replace("/100", "/100+0.01")), Tally()
+    assert planted != value
+    compare(office, tmp_path, seed, case, quote, choices(quote, Random(1), 5), tally, value=planted)
+    assert len(tally.differences) == tally.minor_units == tally.combinations
+
+
+def test_a_planted_stored_value_is_found(office: Office, tmp_path: Path) -> None:
+    """A test of the comparison of stored values: 999 where nothing is chosen."""
+    _, _, quote = next(live_cases(900_000))
+    path = tmp_path / "quote.xlsx"
+    write_workbook(with_subtotal(lay_out_customer_quote(quote), content=Decimal(999), kind="money"), path)
+    with office.opened(path) as workbook:
+        recalculated = workbook.formulas()
+    kept = stored(path)
+    assert [(kept[cell], recalculated[cell]) for cell in kept if kept[cell] != recalculated[cell]] == [(999, NOTHING)]
