@@ -88,19 +88,17 @@ def _not_offered(quote: Quote, tier: PricedTier, word: str) -> Problem:
         message = f"{known} is offered beside {tier.name}, but not as {word}."
         return error(EXTRA, "extra-not-offered", message, f"Type {' or '.join(there)}.", word)
     place = next((each for each in quote.job.positions if _same(each, side)), None)
-    message = f"{known} is not offered beside {tier.name}: {why_not_beside(quote, tier, known, place)}."
-    return error(EXTRA, "extra-not-offered", message, _instead(quote, tier, known), word)
+    why = why_not_beside(quote, tier, known, place)
+    message = f"{known} is not offered beside {tier.name}: {why.reason}."
+    return error(EXTRA, "extra-not-offered", message, _beside_others(quote, known) or why.remedy, word)
 
 
-def _instead(quote: Quote, tier: PricedTier, code: str) -> str:
+def _beside_others(quote: Quote, code: str) -> str:
+    """Which other tiers offer it, as a sentence; empty for none."""
     from quotekit.workbook.names import or_list
 
-    others = [other.name for other in quote.tiers if other is not tier and any(e.code == code for e in other.extras)]
-    if others:
-        return f"It is offered beside {or_list(others)}."
-    if code in quote.book.extras:
-        return "Put it on the sheet Extras of the job to offer it, or leave it out."
-    return "Leave it out, or plan it on the sheet Plan of the job."
+    others = [tier.name for tier in quote.tiers if any(one.code == code for one in tier.extras)]
+    return f"It is offered beside {or_list(others)}." if others else ""
 
 
 def _unknown_tier(quote: Quote, word: str) -> Problem:

@@ -23,6 +23,10 @@ from quotekit.pricing.live.taken import OfferedTier
 from quotekit.pricing.setup import Setup, set_up
 from quotekit.pricing.tiers import WorkedTier, reasons_not_offered, work_out_tiers
 from quotekit.pricing.totals import totals_of
+from quotekit.record import record
+
+_LEAVE = "Leave it out."
+_PLAN = "To do it instead, plan it on the sheet Plan of the job."
 
 
 def price_choice(book: ShopBook, job: Job, tier_code: str, extras: Sequence[str]) -> PricedTier:
@@ -63,27 +67,39 @@ def _still_offered(
     )
 
 
-def why_not_beside(quote: Quote, tier: PricedTier, code: str, side: str | None) -> str:
-    """Why an extra or a remedy of the shop book, not in a tier, is not offered beside it either: half a sentence."""
-    remedy, extra = quote.book.remedies.get(code), quote.book.extras.get(code)
+@record
+class WhyNot:
+    """Why something is not offered, as half a sentence, and what to do."""
+
+    reason: str
+    remedy: str
+
+
+def why_not_beside(quote: Quote, tier: PricedTier, code: str, side: str | None) -> WhyNot:
+    """Why an extra or a remedy of the shop book, not in a tier, is not offered beside it either.
+
+    Raises KeyError for any other code.
+    """
+    extra = quote.book.extras.get(code)
     if extra is not None:
         return _why_not_extra(quote, tier, extra, side)
-    return _why_not_remedy(quote, tier, remedy, side) if remedy is not None else "the shop book has no such extra"
+    return _why_not_remedy(quote, tier, quote.book.remedies[code], side)
 
 
-def _why_not_extra(quote: Quote, tier: PricedTier, extra: Extra, side: str | None) -> str:
+def _why_not_extra(quote: Quote, tier: PricedTier, extra: Extra, side: str | None) -> WhyNot:
     if extra.machines and quote.job.machine_class not in extra.machines:
-        return "it is for other machines"
+        return WhyNot(reason="it is for other machines", remedy=_LEAVE)
     own = {at_side(code, on) for code in extra.operations for on in (side, None)}
     done = sorted(own & {line.key for line in tier.operations})
     if done:
-        return f"{tier.name} does its work already: {', '.join(done)}"
+        return WhyNot(reason=f"{tier.name} does its work already ({', '.join(done)})", remedy=_LEAVE)
     found = next((one.extra for one in tier.extras if one.why == FOUND and _shares_work(quote, one, extra)), None)
     if found is not None:
-        return f"{found}, which is offered, brings the same work"
+        return WhyNot(reason=f"{found}, which is offered, brings the same work", remedy=f"Take {found} in its place.")
     if any(row.code == extra.code for row in quote.job.extras):
-        return f"larger work in {tier.name} does its work already"
-    return f"what it needs is not open in {tier.name}, and it is not on the job's list"
+        return WhyNot(reason=f"larger work in {tier.name} does its work already", remedy=_LEAVE)
+    reason = f"what it needs is not open in {tier.name}, and it is not on the job's list"
+    return WhyNot(reason=reason, remedy="Put it on the sheet Extras of the job to offer it.")
 
 
 def _shares_work(quote: Quote, offered: OfferedExtra, extra: Extra) -> bool:
@@ -91,21 +107,22 @@ def _shares_work(quote: Quote, offered: OfferedExtra, extra: Extra) -> bool:
     return not set(remedy.operations).isdisjoint(extra.operations)
 
 
-def _why_not_remedy(quote: Quote, tier: PricedTier, remedy: Remedy, side: str | None) -> str:
+def _why_not_remedy(quote: Quote, tier: PricedTier, remedy: Remedy, side: str | None) -> WhyNot:
     faults = [
         found
         for found in quote.job.findings
         if found.fault and found.code in remedy.fixes and (side is None or found.side == side)
     ]
     if not faults:
-        return "nothing was found that it puts right"
+        reason = "nothing was found that it puts right"
+        return WhyNot(reason=reason, remedy="Record the finding on the job, or leave it out.")
     refused = next((one for one in quote.not_permitted if one.remedy == remedy.code and side in (None, one.side)), None)
     if refused is not None:
-        return refused.why
+        return WhyNot(reason=refused.why, remedy=_LEAVE)
     left = {found.key for found in faults} & set(tier.left)
     if not left:
-        return f"what it is for is put right already by {tier.name}"
+        return WhyNot(reason=f"what it is for is put right already by {tier.name}", remedy=_PLAN)
     other = next((one.extra for one in tier.extras if not left.isdisjoint(one.fixes)), None)
     if other is not None:
-        return f"{other}, which adds less work, is offered for the same"
-    return f"it does not fit together with {tier.name}"
+        return WhyNot(reason=f"{other}, which adds less work, is offered for the same", remedy=f"Take {other}. {_PLAN}")
+    return WhyNot(reason=f"it does not fit together with {tier.name}", remedy=_PLAN)

@@ -4,7 +4,7 @@
 `CODE+what.toml`. In a case, `[book.set.Parts]` with `D2 = 3` sets a cell of the shop book, `job.set` one of the job;
 `{percent = 0.45}` is a number formatted as percent, `""` empties a cell. `without`, `rename`, `merge` and `hide` take
 sheets away, rename them, merge cells and hide rows; `book.broken` names a way to spoil the file.
-`[returned]` is what came back from a customer (returned.py).
+`[returned]` is what came back from a customer (returned.py), `[choice]` a tier and extras as typed for a choice.
 After a change of wording run `python -m tests.problem_catalogue.catalogue` and read the difference.
 """
 
@@ -16,6 +16,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from quotekit.cli.choice import choose
 from quotekit.cli.report import problem_text
 from quotekit.pricing import build_quote, check_book
 from quotekit.problems import Problem, has_errors
@@ -41,7 +42,7 @@ def code_of(case: str) -> str:
 
 
 def problems_of(case: str, folder: Path) -> list[Problem]:
-    """What a case gives: problems of what came back, or of both workbooks and, without errors, engine and photos."""
+    """What a case gives: problems of what came back, or of both workbooks and, without errors, choice, engine, photos."""
     change = tomllib.loads((CASES / f"{case}.toml").read_text(encoding="utf-8"))
     if "returned" in change:
         return returned_problems(change["returned"], folder)
@@ -51,6 +52,8 @@ def problems_of(case: str, folder: Path) -> list[Problem]:
     if has_errors(problems) or book is None or job is None:
         return problems
     quote = build_quote(book, job)
+    if "choice" in change:
+        problems += choose(quote, change["choice"]["tier"], change["choice"].get("extras", []))[2]
     return [*problems, *check_book(book), *quote.problems, *read_photos(job, folder)[1]]
 
 
