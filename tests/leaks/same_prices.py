@@ -162,6 +162,8 @@ def secrets_in(book: ShopBook, job: Job) -> Iterable[Secret]:
     for part in (*book.parts.values(), *job.parts.values()):
         yield Secret(f"cost of {part.code}", part.pack_cost)
         yield Secret(f"number of {part.code}", part.suppliers_number)
+        if part.supplier:
+            yield Secret(f"supplier of {part.code}", part.supplier)
     for supplier in (book.suppliers or {}).values():
         yield Secret(f"supplier {supplier.code}", supplier.code)
         yield Secret(f"name of {supplier.code}", supplier.supplier)
