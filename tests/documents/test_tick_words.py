@@ -9,11 +9,11 @@ import pytest
 from quotekit.documents.tick_words import counted, ticked
 
 YES = (
-    "☑ ☑\ufe0f ✓ ✔ x X TRUE true Yes yes YES YES. WAHR Wahr Ja VRAI Oui VERDADERO Sí si VERO Sì VERDADEIRO Sim WAAR SANT "
+    "☑ ☑\ufe0f ✓ ✔ x X TRUE true Yes yes YES. WAHR Wahr Ja VRAI Oui VERDADERO Sí si VERO Sì VERDADEIRO Sim WAAR SANT "
     "SAND SANN TOSI Kyllä PRAWDA Tak PRAVDA Ano ИСТИНА Да DOĞRU doğru Evet はい 是 네 1 1.0 1,0"
 ).split()
 NO = (
-    "☐ - – FALSE No NO FALSCH Nein FAUX Non FALSO ONWAAR Nee FALSKT Nej USANN Nei EPÄTOSI Ei FAŁSZ Nie NEPRAVDA Ne ЛОЖЬ "
+    "☐ - – FALSE No FALSCH Nein FAUX Non FALSO ONWAAR Nee FALSKT Nej USANN Nei EPÄTOSI Ei FAŁSZ Nie NEPRAVDA Ne ЛОЖЬ "
     "Нет YANLIŞ Hayır HAYIR Não いいえ 0 0.0"
 ).split()
 
