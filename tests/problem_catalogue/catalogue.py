@@ -42,7 +42,7 @@ def code_of(case: str) -> str:
 
 
 def problems_of(case: str, folder: Path) -> list[Problem]:
-    """What a case gives: problems of what came back, or of both workbooks and, without errors, choice, engine, photos."""
+    """What a case gives: problems of what came back, or of both workbooks and, without errors, of what follows."""
     change = tomllib.loads((CASES / f"{case}.toml").read_text(encoding="utf-8"))
     if "returned" in change:
         return returned_problems(change["returned"], folder)
