@@ -79,6 +79,7 @@ class OtherShop:
         return replace(
             part,
             pack_cost=self.cost(part.pack_cost),
+            pack_quantity=part.pack_quantity if self.charged else part.pack_quantity * 7,
             fixed_price_each=unit_price(part, self.book.markup, self.digits).price,
             list_price_each=None,
             supplier=other_code(part.supplier),
