@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from random import Random
 
 from quotekit.model.expression import (
@@ -59,7 +60,7 @@ def random_tree(random: Random, steps: list[Step], depth: int) -> Expression:
     def flags() -> list[Expression]:
         return [if_more(part(), part(), 1, 0), random.choice(steps[:INPUTS]), random.choice([0, 1])]
 
-    made = (
+    made: tuple[Callable[[], Expression], ...] = (
         lambda: total(*few()),
         lambda: most(*few()),
         lambda: least(*few()),

@@ -244,7 +244,7 @@ def test_the_largest_number_counts_below_zero_too() -> None:
 
 
 def test_a_rule_that_keeps_a_number_small_is_believed() -> None:
-    """What is left after a saving: 100 a less the saving, at most 100 a, is never below zero, which a - b can't show."""
+    """What is left after a saving of at most the labour is never below zero, which a difference can't show."""
     labour = Step("labour", times(A, 100))
     saving = Step("saving", least(times(B, 30), labour))
     left = Step("left", minus(labour, saving), labour)
