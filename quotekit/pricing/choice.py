@@ -3,8 +3,8 @@
 What else could still be added is offered with the exact difference it makes to this choice; its most stays that of the
 tier, since it holds whatever else is taken.
 
-Worked example: beside a tier of 1.0 h a belt (0.4 h) and a seal (0.3 h) behind the same cover (0.5 h) at 100.00 an
-hour: the seal alone adds 80.00, with the belt taken it adds 30.00.
+Worked example: a belt (0.4 h) and a seal (0.3 h) lie behind one cover (0.5 h) that the tier leaves on. At 100.00 an
+hour the seal alone adds 80.00; with the belt taken it adds 30.00.
 """
 
 from __future__ import annotations
