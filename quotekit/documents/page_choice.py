@@ -33,9 +33,9 @@ FIGURE_LABELS = (
     ("sublet", "Outside work"),
     ("savings", "Savings"),
     ("supplies", "Shop supplies"),
-    ("fees", "Fees and other charges"),
+    ("fees", "Fees and charges"),
     ("freight", "Freight for parts"),
-    ("cores", "Core charges, for old parts you keep"),
+    ("cores", "Core charges"),
     ("inspection", "Inspection"),
     ("inspection_credit", "Inspection credited"),
 )
@@ -65,7 +65,13 @@ def yours_part(quote: Quote) -> Html:
     """What is chosen and what it comes to, filled by the script."""
     first = tag("p", "No option is chosen yet. Choose one, and what to add to it.", id="not-yet")
     figures = _figures(quote) if quote.live is not None else NOTHING
-    said = (tag("p", id="chosen", dir="auto"), tag("ul", id="added"), tag("p", id="limit"))
+    total = tag("p", tag("strong", data_figure="total"), " to pay, tax included", class_="price")
+    said = (
+        tag("p", id="chosen", dir="auto"),
+        tag("ul", id="added"),
+        total if quote.live is not None else NOTHING,
+        tag("p", id="limit"),
+    )
     to_send = tag("p", tag("a", "Send your choice", href="#send"), class_="to-send")
     chosen = tag("div", *said, figures, to_send, id="yours-chosen", hidden=True)
     return tag("div", section("yours", "Your choice", first, chosen), class_="side", hidden=True, id="side")
@@ -89,7 +95,11 @@ def bar_part() -> Html:
 def _card(number: int, tier: PricedTier, quote: Quote) -> Html:
     name = f"option-{number}"
     choice = tag("input", type="radio", name="option", id=name, value=str(number), aria_describedby=f"{name}-total")
-    words = (tag("span", option_number(quote, tier), class_="number"), " ", tag("span", tier.name, class_="name"))
+    words = (
+        tag("span", option_number(quote, tier), class_="number"),
+        " ",
+        tag("span", tier.name, class_="name", dir="auto"),
+    )
     label = tag("label", *words, for_=name, dir="auto")
     total = money_text(tier.total, quote.currency, quote.book.settings.language)
     price = tag("p", tag("strong", total), " ", tag("span", "to pay, tax included"), class_="price", id=f"{name}-total")

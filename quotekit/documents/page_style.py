@@ -95,6 +95,8 @@ _YOURS = """
 #chosen{font-weight:700}
 #added{padding-left:1.1rem}
 #limit:empty{display:none}
+#yours .price{margin-top:.5rem}
+#yours .price strong{display:block;min-height:1em}
 #send label{display:block;font-weight:700;margin-top:.75rem}
 #send textarea{max-width:46rem}
 .to-send{margin-top:.75rem}
@@ -126,7 +128,7 @@ _TABLES = """
 .stack th,.stack td{vertical-align:bottom}
 .lines tbody tr.part>*{font-weight:700}
 .lines tbody tr.part>th{color:var(--accent)}
-@media (max-width:47.99em){
+@media screen and (max-width:47.99em){
 .stack,.stack tbody,.stack caption{display:block}
 .stack thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
 .stack tr{display:grid;grid-template-columns:repeat(auto-fit,minmax(5.25rem,1fr));gap:.1rem .75rem;padding:.5rem 0;
@@ -145,14 +147,16 @@ _WIDE = """
 @media (min-width:30em){
 .facts>div,.terms>div{display:grid;grid-template-columns:8rem minmax(0,1fr);gap:0 1rem}
 }
-@media (min-width:48em){
+@media screen and (min-width:48em){
 main,header .inside{padding-left:2rem;padding-right:2rem}
 .bar{margin-left:-2rem;margin-right:-2rem;padding-left:2rem;padding-right:2rem}
-.finding{display:grid;grid-template-columns:minmax(0,46rem) auto;justify-content:space-between;gap:0 1.5rem}
-.findings img{margin-top:0}
 .cards.of-2,.cards.of-3{grid-auto-flow:column;grid-auto-columns:minmax(0,1fr)}
 .cards.of-2,.cards.of-3{grid-template-rows:repeat(6,auto);row-gap:0}
 .cards.of-2 .card,.cards.of-3 .card{grid-row:span 6;grid-template-rows:subgrid;row-gap:.75rem}
+}
+@media print,(min-width:48em){
+.finding{display:grid;grid-template-columns:minmax(0,46rem) auto;justify-content:space-between;gap:0 1.5rem}
+.findings img{margin-top:0}
 .stack th,.stack td{padding:.35rem 0 .35rem .75rem;border-top:1px solid var(--rule)}
 .stack th:first-child{padding-left:0}
 .stack thead th{border-bottom:2px solid var(--ink);border-top:0;font-weight:700;text-align:right}
@@ -161,7 +165,7 @@ main,header .inside{padding-left:2rem;padding-right:2rem}
 .stack td{white-space:nowrap;min-width:6.5rem}
 .lines tr.total>*{border-top:2px solid var(--ink);border-bottom:2px solid var(--ink);font-size:1.1rem}
 }
-@media (min-width:66em){
+@media screen and (min-width:66em){
 .choose{display:grid;grid-template-columns:minmax(0,1fr) 21rem;gap:2rem;align-items:start}
 .side{position:sticky;top:1rem;margin-top:0}
 .bar{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);margin:0;padding:0}
@@ -175,11 +179,12 @@ _PRINT = """
 @media print{
 html{background:#fff;font-size:9.5pt}
 header{background:none;color:var(--ink);border-bottom:2px solid var(--ink)}
-main,header .inside{max-width:none;padding:0}
-.bar,button,.button,#reply-how{display:none}
+main,header .inside{max-width:none;padding:0 0 .5rem}
+.bar,button,.button,#reply-how,.to-send{display:none}
 .side{position:static;max-height:none;overflow:visible}
 .choose{display:block}
-.card,.findings>li,.extras>li,tr,#yours{break-inside:avoid}
+.findings>li,.extras>li,.card,.card li,tr,#yours{break-inside:avoid}
+.most,.quiet,caption,.card .short{color:var(--ink)}
 h2,h3,legend{break-after:avoid}
 .cards.of-2,.cards.of-3{grid-auto-flow:column;grid-auto-columns:minmax(0,1fr)}
 @page{margin:12mm}

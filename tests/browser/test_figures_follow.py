@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
 from itertools import islice
 from pathlib import Path
 from random import Random
@@ -13,7 +16,7 @@ from selenium.webdriver.common.keys import Keys
 from quotekit.documents.customer_extras import extra_keys
 from quotekit.documents.money_text import money_text
 from quotekit.model.quote import PricedTier, Quote
-from quotekit.pricing import price_combination
+from quotekit.pricing import build_quote, price_combination
 from tests.browser.open_page import DESKTOP, PHONE, Browser
 from tests.browser.pages import example, write_page_of
 from tests.recalculation.combinations import choices, figures_of, live_cases, priced
@@ -150,3 +153,40 @@ def test_a_zero_is_no_row_but_totals_always_are(browser: Browser, tmp_path: Path
     browser.choose(0)
     visible = browser.visible_figures()
     assert "savings" not in visible and {"labour", "parts", "subtotal", "total"} <= visible
+
+
+@pytest.mark.parametrize(("until", "told"), [(date(2020, 2, 29), True), (date(2199, 12, 31), False)])
+def test_a_quote_that_has_expired_says_so(until: date, told: bool, browser: Browser, tmp_path: Path) -> None:
+    """By the date of the customer's own device."""
+    browser.open(write_page_of(replace(example()[2], valid_until=until), tmp_path))
+    assert browser.element("#expired").is_displayed() is told
+
+
+def test_the_last_day_still_counts(browser: Browser, tmp_path: Path) -> None:
+    today = date.fromisoformat(browser.run("return new Date().toLocaleDateString('sv')"))
+    browser.open(write_page_of(replace(example()[2], valid_until=today), tmp_path))
+    assert not browser.element("#expired").is_displayed()
+
+
+def test_the_limit_follows_the_choice(browser: Browser, tmp_path: Path) -> None:
+    book, job, quote = example()
+    limit = quote.offered[0].total + 1
+    browser.open(write_page_of(replace(quote, job=replace(job, spending_limit=limit)), tmp_path))
+    browser.choose(0)
+    shown = money_text(limit, quote.currency, "en_US")
+    assert browser.text("#limit") == f"Within your limit of {shown}."
+    browser.choose(0, [0])
+    over = price_combination(book, job, quote.offered[0].code, [extra_keys(quote)[0]]).total - limit
+    assert browser.text("#limit") == f"{money_text(over, quote.currency, 'en_US')} over your limit of {shown}."
+
+
+def test_what_was_paid_is_taken_off(browser: Browser, tmp_path: Path) -> None:
+    """A negative amount due is shown with its sign."""
+    book, job, _ = example()
+    job = replace(job, paid_so_far=Decimal(5000))
+    quote = build_quote(book, job)
+    browser.open(write_page_of(quote, tmp_path))
+    browser.choose(0, [0])
+    due = price_combination(book, job, quote.offered[0].code, [extra_keys(quote)[0]]).due
+    assert due < 0 and browser.figures()["due"] == money_text(due, quote.currency, "en_US")
+    assert "due" in browser.visible_figures()
