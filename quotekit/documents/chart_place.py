@@ -15,7 +15,7 @@ from quotekit.model.quote import Quote
 _STYLE = "chart space"
 _HIGH = 138.0
 """Points of the row a chart stands in."""
-_BESIDE = (560, 300)
+_BESIDE = (420, 260)
 
 
 def chart_space(quote: Quote, grid: Grid) -> Iterator[Row]:
@@ -31,7 +31,7 @@ def charts(quote: Quote, rows: Sequence[Row], grid: Grid, working: Working) -> t
         return ()
     line = next((n for n, row in enumerate(rows) if row.cells and row.cells[0].style == _STYLE), None)
     if line is None:
-        row, column, (width, height) = 0, grid.columns + 1, _BESIDE
+        row, column, (width, height) = 3, grid.columns + 1, _BESIDE
     else:
         row, column = line, 0
         width, height = sum(int(wide * 7 + 5) for wide in grid.widths) - 4, int(_HIGH * 4 / 3) - 2

@@ -24,12 +24,20 @@ SCREEN_WIDTHS = (2.0, 15.0, 44.0)
 """Columns beside the printed ones: air, the exact difference, a remark."""
 
 _PICK = "Pick an option here, and every figure below follows."
-_TICK = f"{TICK} or Yes to add it, {BOX} or No to leave it."
 
 
 def on_screen(line: Row, *cells: Cell) -> Row:
     """A row with cells beside the printed columns."""
     return replace(line, cells=(*line.cells, blank("screen"), *cells))
+
+
+def where_to_choose() -> Cell:
+    """What a reader on screen sees first, beside the page."""
+    return text(
+        "To choose on screen: scroll down to \u201cYour decision\u201d, pick an option, tick what is added.",
+        "screen",
+        2,
+    )
 
 
 def screen_titles() -> tuple[Cell, Cell]:
@@ -58,7 +66,7 @@ def exact_cells(places: ExtraPlaces, working: Working, quote: Quote) -> tuple[Ce
 
 def tick_cell(name: str) -> Cell:
     """The cell to tick, on screen or with a pen."""
-    return Cell(content=BOX, kind="text", style="tick", name=name, choices=TICKS, prompt=_TICK, format="General")
+    return Cell(content=BOX, kind="text", style="tick", name=name, choices=TICKS, format="General")
 
 
 def box_cell(place: Place, style: str) -> Cell:

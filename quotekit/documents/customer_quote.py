@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 
 from quotekit.documents.chart_place import chart_space, charts
 from quotekit.documents.customer_amounts import charge_rows, labour_rows, total_rows
-from quotekit.documents.customer_choice import SCREEN_WIDTHS
+from quotekit.documents.customer_choice import SCREEN_WIDTHS, on_screen, where_to_choose
 from quotekit.documents.customer_consent import consent_rows
 from quotekit.documents.customer_extras import extra_rows
 from quotekit.documents.customer_facts import contact_words, facts
@@ -110,7 +110,8 @@ def _longest_amount(quote: Quote, looks: Mapping[str, Look]) -> int:
 
 
 def _sheet(quote: Quote, grid: Grid, photos: Mapping[str, Picture], working: Working, way: _Way) -> Sheet:
-    top = [*_top_rows(quote, grid), grid.gap()]
+    first_row, *others = _top_rows(quote, grid)
+    top = [on_screen(first_row, where_to_choose()) if quote.live else first_row, *others, grid.gap()]
     options = [header_row(quote, grid), *_option_rows(quote, grid, photos)]
     left = [*grid.whole(left_rows(quote, grid)), *(chart_space(quote, grid) if way.chart else ())]
     terms = [*grid.whole(term_rows(quote, grid))]
