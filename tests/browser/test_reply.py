@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import json
+import shutil
 from dataclasses import replace
 from pathlib import Path
 from urllib.parse import parse_qs, unquote, urlsplit
 
 import pytest
 
+from quotekit.cli.main import main
 from quotekit.documents.customer_extras import extra_keys
 from quotekit.documents.reply_text import read_reply, reply_lines
 from quotekit.model.quote import Quote
 from tests.browser.open_page import PHONE, Browser
-from tests.browser.pages import CHECK, example, write_page_of
+from tests.browser.pages import CHECK, EXAMPLE, example, write_page_of
 from tests.documents import quotes
 from tests.documents.live_by_hand import with_live
 
@@ -100,3 +103,26 @@ def test_without_live_figures_the_choice_is_still_told(browser: Browser, tmp_pat
     assert (reply.tier, reply.extras, reply.total_shown) == ("good", (extra_keys(quote)[1],), "")
     assert browser.text("#told") == "Option 1, 1 added."
     assert browser.complaints() == []
+
+
+def test_from_the_command_to_the_choice_and_back(
+    browser: Browser, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Quoted with the page beside it, chosen on a phone, mailed, read, and priced: the total the customer saw."""
+    book, job = (tmp_path / name for name in ("shop book.xlsx", "job.xlsx"))
+    shutil.copy(EXAMPLE / "shop book.xlsx", book)
+    shutil.copy(next(EXAMPLE.glob("2611-01 *.xlsx")), job)
+    assert main(["quote", str(book), str(job), "--page"]) == 0
+    browser.open(tmp_path / "2611-01-1 quote.html", PHONE)
+    browser.choose(1, [0])
+    reply = tmp_path / "reply.txt"
+    reply.write_text("Yes please!\n> " + browser.reply().replace("\n", "\n> "), encoding="utf-8")
+    capsys.readouterr()
+    read = ["read-choice", "--text", str(reply), "--job", str(job), "--on", "2026-11-20", "--json"]
+    assert main(read) == 0
+    choice = json.loads(capsys.readouterr().out)
+    assert (choice["tier"], choice["unchanged"], choice["problems"]) == ("better", True, [])
+    extras = [word for key in choice["extras"] for word in ("--extra", key)]
+    assert main(["choice", str(book), str(job), "--tier", choice["tier"], *extras, "--json"]) == 0
+    priced = json.loads(capsys.readouterr().out)
+    assert f"${priced['total']}" == browser.figures()["total"]
