@@ -127,7 +127,8 @@ def figures(quote: Quote, working: Working) -> Iterator[Figure]:
     for tax, place in working.taxes:
         yield Figure(label=tax, places=(place,), name="tax_total" if one else "", total=True)
     if not one:
-        yield Figure(label="Taxes together", places=(at["tax"],), name="tax_total")
+        label = "Taxes together" if working.taxes else "Tax"
+        yield Figure(label=label, places=(at["tax"],), name="tax_total")
     yield Figure(label="TOTAL TO PAY", places=(at["total"],), style="total", name="total_to_pay", total=True)
     paid, deposit = bool(quote.job.paid_so_far), "deposit" in working.possible
     due = "Still due, after what you have paid" if paid else "Still due"
