@@ -9,14 +9,15 @@ from quotekit.model.quote import PricedTier
 from quotekit.money import minor_digits
 from quotekit.problems import Problem
 
-_ALONE = (
-    "code", "name", "offered", "reason", "hours", "amounts", "work", "subtotal", "tax", "total", "deposit", "due",
-    "ready_days", "horizon_cost", "cost", "cash_for_parts", "margin", "compared",
+_FIELDS = (
+    "code", "name", "offered", "reason", "items", "operations", "access", "dropped", "fixed", "left", "safety_left",
+    "hours", "parts", "amounts", "bundles", "work", "subtotal", "taxes", "tax", "total", "deposit", "due", "ready_days",
+    "horizon_cost", "shares", "cost", "cash_for_parts", "margin", "compared", "extras",
 )  # fmt: skip
-_LISTS = (
+_LISTS = frozenset({
     "items", "operations", "access", "dropped", "fixed", "left", "safety_left", "parts", "bundles", "taxes", "shares",
     "extras",
-)  # fmt: skip
+})  # fmt: skip
 
 
 def lay_out_choice_json(tier: PricedTier, currency: str, problems: Iterable[Problem]) -> JsonObject:
@@ -27,5 +28,5 @@ def lay_out_choice_json(tier: PricedTier, currency: str, problems: Iterable[Prob
 def lay_out_refused_choice_json(tier: PricedTier | None, problems: Iterable[Problem]) -> JsonObject:
     """The same fields where nothing could be priced: null or empty, but for the tier that was meant."""
     known = {"code": tier.code, "name": tier.name, "offered": tier.offered, "reason": tier.reason} if tier else {}
-    nothing: JsonObject = {**dict.fromkeys(_ALONE), **{name: [] for name in _LISTS}}
+    nothing: JsonObject = {name: [] if name in _LISTS else None for name in _FIELDS}
     return {**nothing, **known, "problems": [problem_json(problem) for problem in problems]}

@@ -89,34 +89,31 @@ def test_what_is_not_there_is_a_key_error(tier: str, extras: list[str]) -> None:
 
 
 @pytest.mark.parametrize(
-    ("code", "listed", "reason", "remedy"),
+    ("code", "reason", "remedy"),
     [
-        ("HITCH", (), "it is for other machines", "Leave it out."),
-        ("BUSHING", (), "Good does its work already (BUSH)", "Leave it out."),
-        ("BELT", (), "NEW-BELT, which is offered, brings the same work", "Take NEW-BELT in its place."),
+        ("HITCH", "it is for other machines", "Leave it out."),
+        ("BUSHING", "Good does its work already (BUSH)", "Leave it out."),
+        ("BELT", "NEW-BELT, which is offered, brings the same work", "Take NEW-BELT in its place."),
         (
             "SEAL",
-            (),
             "what it needs is not open in Good, and it is not on the job's list",
             "Put it on the sheet Extras of the job to offer it.",
         ),
         (
             "OLD-BUSH",
-            (),
             "what it is for is put right already by Good",
             "To do it instead, plan it on the sheet Plan of the job.",
         ),
         (
             "TWO-BELTS",
-            (),
             "NEW-BELT, which adds less work, is offered for the same",
             "Take NEW-BELT. To do it instead, plan it on the sheet Plan of the job.",
         ),
-        ("TIGHTEN", (), "nothing was found that it puts right", "Record the finding on the job, or leave it out."),
+        ("TIGHTEN", "nothing was found that it puts right", "Record the finding on the job, or leave it out."),
     ],
 )
-def test_why_it_is_not_offered(code: str, listed: tuple[str, ...], reason: str, remedy: str) -> None:
-    quote = a_quote(WORN, FRAYED, listed=listed)
+def test_why_it_is_not_offered(code: str, reason: str, remedy: str) -> None:
+    quote = a_quote(WORN, FRAYED)
     why = why_not_beside(quote, quote.tiers[0], code, None)
     assert (why.reason, why.remedy) == (reason, remedy)
 
@@ -124,7 +121,7 @@ def test_why_it_is_not_offered(code: str, listed: tuple[str, ...], reason: str, 
 def test_a_remedy_that_does_not_fit_says_what_was_measured() -> None:
     quote = a_quote(WORN, FRAYED, fits_only_if=[build.fits_only_if("TWO-BELTS", "LOOSE", 5)])
     why = why_not_beside(quote, quote.tiers[0], "TWO-BELTS", None)
-    assert why.reason == "it fits only with LOOSE from 5, which is not measured on this job"
+    assert why.reason == "it fits only with LOOSE from 5 up, which is not measured on this job"
 
 
 def test_an_extra_that_larger_work_includes() -> None:
