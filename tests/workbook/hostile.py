@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields, is_dataclass, replace
+from itertools import cycle
 from typing import Any
 
 from quotekit.model.job import Job
@@ -107,6 +108,16 @@ def everywhere(text: str) -> tuple[ShopBook, Job]:
         if name in NUMBERED:
             counts[name] = counts.get(name, 0) + 1
         return text if counts.get(name, 1) == 1 else f"{text} {counts[name]}"
+
+    return saying(say)
+
+
+def in_turn(texts: Sequence[str], start: int) -> tuple[ShopBook, Job]:
+    """The job with one text after the other in its fields, from a place in the list on."""
+    turn = cycle([*texts[start:], *texts[:start]])
+
+    def say(name: str, old: str) -> str:
+        return next(turn) if name not in NUMBERED else f"{next(turn)} {old}"
 
     return saying(say)
 

@@ -16,19 +16,23 @@ import openpyxl
 import pytest
 import xlsxwriter
 
+from quotekit.documents.costing import lay_out_costing
 from quotekit.documents.customer_quote import lay_out_customer_quote
 from quotekit.documents.sheet import WorkbookValue, placed
 from quotekit.model.quote import Quote
 from quotekit.pricing import build_quote
 from quotekit.workbook.cannot_write import CannotWrite
+from quotekit.workbook.new_books import write_blank_job
+from quotekit.workbook.pdf import write_pdf
 from quotekit.workbook.printable import printable
 from quotekit.workbook.write_sheet import workbook_bytes, write_customer_quote
 from tests.conformity.lint import faults
 from tests.conformity.package_parts import MAIN, Parts
 from tests.conformity.planted import swap
 from tests.leaks.planted import picture
+from tests.leaks.surfaces import surfaces
 from tests.recalculation.office import Office
-from tests.workbook.hostile import PROSE, a_job, everywhere, in_field
+from tests.workbook.hostile import PROSE, a_job, everywhere, in_field, in_turn
 
 PORT_WORD = "127.0.0.1:9"
 """Stands for a listener's address where a test has one."""
@@ -224,6 +228,21 @@ def test_it_makes_no_link_and_no_fault(text: str, tmp_path: Path) -> None:
     assert b'TargetMode="External"' not in text_of_all
 
 
+@pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE)
+def test_it_stays_text_in_the_costing_and_the_next_job(text: str, tmp_path: Path) -> None:
+    """The shop's own workbooks hold the same texts, and names for drop-downs."""
+    book, job = everywhere(text)
+    value = lay_out_costing(build_quote(book, job))
+    formulas, _ = formulas_and_texts(value)
+    data = workbook_bytes(value)
+    assert {at: cell.value for at, cell in cells_of(data).items() if cell.data_type == "f"} == formulas
+    assert faults(data, any_function=True) == []
+    write_blank_job(tmp_path / "next.xlsx", book)
+    blank = (tmp_path / "next.xlsx").read_bytes()
+    assert faults(blank, any_function=True) == []
+    assert [at for at, cell in cells_of(blank).items() if cell.data_type == "f"] == []
+
+
 @pytest.mark.parametrize("name", sorted(PROSE))
 def test_the_longest_text_a_cell_can_hold_is_written_or_refused(name: str, tmp_path: Path) -> None:
     """32,767 characters may come from any cell of a book; one more only from several joined."""
@@ -235,8 +254,17 @@ def test_the_longest_text_a_cell_can_hold_is_written_or_refused(name: str, tmp_p
             assert "!" in str(refused) and len(str(refused)) < 400
             continue
         assert faults(data) == []
-        longest = max((len(text) for text in Parts.of(data).texts), default=0)
-        assert longest <= 32_767
+        words = [text.count("Zyxq") for text in all_texts(data)]
+        assert max(map(len, Parts.of(data).texts)) <= 32_767
+        assert sum(words) == 0 or sum(words) >= 6_553, "split over rows, but no word of it lost"
+
+
+def all_texts(workbook: bytes) -> list[str]:
+    """The text of each cell that holds one."""
+    parts = Parts.of(workbook)
+    roots = [parts.root(part) for part in parts.sheets.values()]
+    cells = [cell for root in roots for cell in root.iter(f"{MAIN}c") if cell.get("t") == "s"]
+    return [parts.texts[int(cell.findtext(f"{MAIN}v") or "-1")] for cell in cells]
 
 
 PICKED = {
@@ -333,12 +361,10 @@ def through_office(soffice: str, paths: list[Path], folder: Path) -> dict[str, b
 
 
 def test_it_stays_text_in_libreoffice_and_nothing_is_fetched(soffice: str, tmp_path: Path) -> None:
-    """Every hostile text opened and saved by LibreOffice: still text, and no request leaves the machine."""
+    """Hostile texts side by side, in turn in each field, opened and saved by LibreOffice: still text, nothing asked."""
     with listening() as server:
-        quotes = {
-            f"{number}.xlsx": build_quote(*everywhere(text.replace(PORT_WORD, server.address)))
-            for number, text in enumerate(HOSTILE.values())
-        }
+        texts_in_turn = [text.replace(PORT_WORD, server.address) for text in HOSTILE.values()]
+        quotes = {f"{start}.xlsx": build_quote(*in_turn(texts_in_turn, start)) for start in range(0, len(HOSTILE), 7)}
         paths = []
         for name, quote in quotes.items():
             paths.append(tmp_path / name)
@@ -370,6 +396,17 @@ def with_linked_picture(address: str) -> bytes:
     relations = "xl/drawings/_rels/drawing1.xml.rels"
     linked = swap("xl/drawings/drawing1.xml", "r:embed=", "r:link=")(stream.getvalue())
     return swap(relations, 'Target="../media/image1.png"', f'Target="{address}" TargetMode="External"')(linked)
+
+
+def test_the_pdf_has_no_link_and_says_nothing_of_this_machine(soffice: str, tmp_path: Path) -> None:
+    """An address stays a text on paper; the file names its shop and the program that printed it, and no folder."""
+    with listening() as server:
+        path = tmp_path / "quote.pdf"
+        write_pdf(build_quote(*everywhere(f"http://{server.address}/ mailto:a@b.example")), path)
+        assert server.asked == 0
+    everything = "\n".join(surface.text for surface in surfaces(path.read_bytes()))
+    for word in ("/URI", "/Launch", "/JavaScript", "/EmbeddedFile", "/AcroForm", str(tmp_path), "/tmp/", "quote.xlsx"):
+        assert word not in everything
 
 
 def test_two_workbooks_of_one_hostile_quote_are_equal() -> None:
