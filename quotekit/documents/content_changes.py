@@ -9,6 +9,9 @@ from quotekit.documents.canonical import formula_names_sheet
 from quotekit.documents.fingerprint import Content, Position, digest, digest_of_cell, fingerprint, is_choice, marks_of
 from quotekit.record import record
 
+_MOST_COMPARED = 12
+"""New sheets that may be a renamed one."""
+
 Change = Literal["changed", "added", "missing"]
 
 
@@ -43,10 +46,9 @@ def changes_of(content: Content, marks: Sequence[str]) -> Changes:
         return Changes(same=True)
     added = [sheet for sheet in content.sheets if sheet not in sheets]
     renamed = dict(_renamed(content, sheets, added))
-    cells = [change for now in content.sheets for change in _of_sheet(content, sheets, renamed, now)]
     return Changes(
         same=False,
-        cells=tuple(sorted(cells, key=lambda cell: list(content.sheets).index(cell.sheet))),
+        cells=tuple(change for now in content.sheets for change in _of_sheet(content, sheets, renamed, now)),
         sheets_added=tuple(sheet for sheet in added if sheet not in renamed),
         sheets_missing=tuple(
             sheet for sheet in sheets if sheet not in content.sheets and sheet not in renamed.values()
@@ -60,7 +62,7 @@ def _renamed(
     content: Content, sheets: Mapping[str, Mapping[Position, str]], added: Sequence[str]
 ) -> Iterator[tuple[str, str]]:
     """Sheets that say mostly what a missing one said: name now, name as sent."""
-    free = list(added)
+    free = list(added[:_MOST_COMPARED])
     for sent, marks in sheets.items():
         if sent in content.sheets or not marks:
             continue

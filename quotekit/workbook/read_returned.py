@@ -18,6 +18,11 @@ from quotekit.workbook.returned_cells import RawCell, read_raw
 from quotekit.workbook.returned_facts import ReturnedQuote, cell_at, returned_quote
 
 MOST_LISTED = 20
+"""Cells that get a problem of their own; the others are counted."""
+
+MOST_NAMED = 1_000
+"""Cells that differ, in the record."""
+
 _AGAIN = "Settle it with the customer, and send the quote again if it should say something else."
 
 
@@ -56,7 +61,14 @@ def choice_of(quote: ReturnedQuote, today: date) -> tuple[ReturnedChoice, list[P
         unchanged=not found,
         changed=_places(quote, changes, changed),
     )
-    return choice, [*found, *problems, *more, *_expiry(quote, expired)]
+    return choice, [*found, *problems, *more, *_expiry(quote, expired), *_notes(quote)]
+
+
+def _notes(quote: ReturnedQuote) -> Iterator[Problem]:
+    """What the customer wrote beside the cells: it changes nothing, and the shop should read it."""
+    for note in quote.raw.notes:
+        place = Place(quote.raw.file, note.sheet, note.cell)
+        yield warning(place, "note-added", "A note was put here.", "Read it before you take the choice.", note.text)
 
 
 def _expiry(quote: ReturnedQuote, expired: bool | None) -> Iterator[Problem]:
@@ -69,7 +81,8 @@ def _places(quote: ReturnedQuote, changes: Changes, cells: list[CellChange]) -> 
     """All that differs as short texts: cells, then sheets, then names."""
     sheets = (*changes.sheets_added, *quote.raw.other_sheets, *changes.sheets_missing)
     renamed = (f"{sent} -> {now}" for sent, now in changes.sheets_renamed)
-    return (*(f"{cell.sheet}!{address(cell.row, cell.column)}" for cell in cells), *sheets, *renamed, *changes.names)
+    named = (f"{cell.sheet}!{address(cell.row, cell.column)}" for cell in cells[:MOST_NAMED])
+    return (*named, *sheets, *renamed, *changes.names)
 
 
 def _changed_problems(

@@ -56,8 +56,8 @@ def _paper_box(quote: ReturnedQuote, change: CellChange) -> PaperBox | None:
     cell = cells.get((change.row, change.column))
     if change.column != 1 or change.sheet != quote.choice_sheet or cell is None or cell.formula is not None:
         return None
-    beside = [other for (row, column), other in sorted(cells.items()) if row == change.row and column > 1]
-    words = " ".join(str(beside[0].value).split()) if beside else ""
+    beside = (cells[change.row, column] for column in range(2, 12) if (change.row, column) in cells)
+    words = " ".join(str(next(beside, cell).value).split())
     numbered = _NUMBERED.match(words)
     option = option_meant(numbered[1], quote.options) if numbered else None
     tick = ticked(cell.value)

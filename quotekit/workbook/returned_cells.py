@@ -19,6 +19,7 @@ from quotekit.workbook.addresses import Position, column_number
 from quotekit.workbook.defined_names import Area, read_defined_names
 from quotekit.workbook.number_formats import read_styles
 from quotekit.workbook.package import BadPackage, Package, open_package
+from quotekit.workbook.returned_notes import Note, read_notes
 from quotekit.workbook.shared_formulas import SharedFormulas
 from quotekit.workbook.sheet_scan import ScanRules, scan_sheet
 from quotekit.workbook.xml_parts import Attributes, SheetPart, count_strings, parse_xml, read_workbook_part
@@ -76,6 +77,7 @@ class RawWorkbook:
     names: Mapping[str, Area]
     other_sheets: tuple[str, ...] = ()
     date_1904: bool = False
+    notes: tuple[Note, ...] = ()
 
 
 def read_raw(path: Path) -> tuple[RawWorkbook | None, list[Problem]]:
@@ -110,6 +112,7 @@ def _read(package: Package) -> RawWorkbook:
         names=names,
         other_sheets=tuple(name for name in listed if name not in sheets),
         date_1904=parts.date_1904,
+        notes=read_notes(package, parts.sheets),
     )
 
 

@@ -83,10 +83,10 @@ class WorkbookParts:
 
 def read_workbook_part(package: Package) -> WorkbookParts:
     """The worksheets of the workbook; sheets that are only a chart are left out. Raises BadPackage."""
-    root = [part for kind, part in _relations(package, "").values() if kind == "officeDocument"]
+    root = [part for kind, part in relations_of(package, "").values() if kind == "officeDocument"]
     if len(root) != 1 or not root[0].lower().endswith(".xml"):
         raise BadPackage("not-a-workbook", "the package names no .xlsx workbook", "Save it as .xlsx.")
-    relations = _relations(package, root[0])
+    relations = relations_of(package, root[0])
     found = WorkbookParts(part=root[0])
     for kind, part in relations.values():
         found.styles = part if kind == "styles" else found.styles
@@ -137,7 +137,7 @@ def relations_part(part: str) -> str:
     return f"{folder}/_rels/{base}.rels" if folder else f"_rels/{base}.rels"
 
 
-def _relations(package: Package, part: str) -> dict[str, tuple[str, str]]:
+def relations_of(package: Package, part: str) -> dict[str, tuple[str, str]]:
     """Relations of a part: id to (kind, target part); those that lead outside are left out."""
     folder = posixpath.dirname(part)
     found: dict[str, tuple[str, str]] = {}

@@ -1,9 +1,9 @@
 """Cases of what came back from a customer: a quote with something typed in it, or the text of a reply.
 
 `[returned.set]` types into cells, each a name, a `Sheet!A1` or the box before some words, as "box I decline".
-`add`, `without` and `rename` change its sheets; `names` takes names away. `beside` is the version of another quote in
-the same folder, `job` the version or the number of the job it is read for, `on` the day. `reply` is a text instead of a
-workbook; CHECK in it stands for the right check digits.
+`add`, `without` and `rename` change its sheets; `names` takes names away; `notes` are comments. `beside` is the version
+of another quote in the same folder, `job` the version or the number of the job it is read for, `on` the day. `reply` is
+a text instead of a workbook; CHECK in it stands for the right check digits.
 """
 
 from __future__ import annotations
@@ -14,11 +14,12 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from openpyxl.comments import Comment
 from openpyxl.workbook import Workbook
 
 from quotekit.cli.read_choice import read_choice
 from quotekit.problems import Problem
-from tests.workbook.returned import box_of, changed, fingerprint, job_file, renamed, sent, type_in, with_part
+from tests.workbook.returned import box_of, cell_of, changed, fingerprint, job_file, renamed, sent, type_in, with_part
 
 
 def returned_problems(case: Mapping[str, Any], folder: Path) -> list[Problem]:
@@ -45,6 +46,8 @@ def _workbook(case: Mapping[str, Any], folder: Path) -> Path:
         type_in(
             book, {"chosen_tier": "Put right"} | {_cell(where): said for where, said in case.get("set", {}).items()}
         )
+        for where, words in case.get("notes", {}).items():
+            cell_of(book, where).comment = Comment(words, "A customer")
         for sheet in case.get("add", []):
             book.create_sheet(sheet)
         for sheet in case.get("without", []):

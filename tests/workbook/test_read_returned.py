@@ -152,9 +152,9 @@ def test_a_changed_price_is_named(tmp_path: Path) -> None:
 
 
 def test_a_changed_working_and_new_and_missing_cells(tmp_path: Path) -> None:
-    typed = {TIER: "good", "quote_valid_until": 99999, "Quote!H1": "hello", address_of("quote_shop"): None}
+    typed = {TIER: "good", "quote_valid_until": 99999, "Quote!Z1": "hello", address_of("quote_shop"): None}
     choice, problems = read(returned(tmp_path, typed))
-    expected = {address_of("quote_valid_until"), "Quote!H1", address_of("quote_shop")}
+    expected = {address_of("quote_valid_until"), "Quote!Z1", address_of("quote_shop")}
     assert {place for code, place in problems if code == "quote-changed"} == expected
     assert set(choice.changed) == expected
 
