@@ -41,7 +41,8 @@ def random_steps(random: Random, count: int = 12) -> tuple[Step, ...]:
 def random_tree(random: Random, steps: list[Step], depth: int) -> Expression:
     """A number, a step, or a tree of any kind over smaller ones."""
     if depth == 0:
-        return random.choice([random.randint(-50, 50), random.choice(steps), random.choice(steps)])
+        leaves: list[Expression] = [random.randint(-50, 50), random.choice(steps), random.choice(steps)]
+        return random.choice(leaves)
 
     def part() -> Expression:
         return random_tree(random, steps, random.randrange(depth))

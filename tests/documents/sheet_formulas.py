@@ -63,7 +63,7 @@ class Recalculated:
 
     def _worked(self, address: str) -> Value:
         cell = self.cells.get(address)
-        if cell is None or cell.content is None and not cell.formula:
+        if cell is None or (cell.content is None and not cell.formula):
             return None
         sheet = address.partition("!")[0]
         if cell.formula:
