@@ -19,9 +19,9 @@ from tests.recalculation.office import Office
 
 CODES = (
     "A-1", "A.1", "A 1", "A_1", "A1", "R1C1", "C", "R", "TRUE", "1", "1E5", "-1", "=1+1", "'x", "x'y", 'x"y', "a&b",
-    "<b>", "A;B", "#REF!", "extra_A_1", "A_1_2", "total_to_pay", "É", "é", "日本", "\u05d0\u05d1", "x" * 200, "x" * 199 + "y",
-    "x" * 199 + "Y", "*", "?", "~*", "a\\b", "a/b", "[1]", "{1}", "\U0001f527", "ﬁ", "ß", "ss", "_", ".", "..",
-    "µ", "μ",
+    "<b>", "A;B", "#REF!", "extra_A_1", "A_1_2", "total_to_pay", "É", "é", "日本", "\u05d0\u05d1", "x" * 200,
+    "x" * 199 + "y", "x" * 199 + "Y", "*", "?", "~*", "a\\b", "a/b", "[1]", "{1}", "\U0001f527", "ﬁ", "ß", "ss",
+    "_", ".", "..", "µ", "μ",
 )  # fmt: skip
 """Codes that are no names, names that are taken, and codes that are alike but for marks or case."""
 
