@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from pathlib import Path
 from xml.parsers import expat
@@ -30,6 +30,7 @@ MOST_CELLS = 500_000
 MOST_BYTES = 40 << 20
 """Of one sheet's XML, unpacked."""
 
+_FIRST_DAY = date(1899, 12, 30).toordinal()
 _MOST_FORMULA = 65_536
 
 
@@ -258,8 +259,14 @@ def _number(text: str) -> str:
 
 
 def _serial(text: str) -> tuple[str, str]:
-    """A date stored as ISO 8601, as a spreadsheet numbers it."""
+    """A date stored as ISO 8601, as a spreadsheet numbers it.
+
+    >>> _serial("2026-11-25"), _serial("2026-11-25T12:00:00Z"), _serial("soon")
+    (('n', '46351'), ('n', '46351.5'), ('s', 'soon'))
+    """
     try:
-        return "n", canonical(date.fromisoformat(text[:10]))[1:] if len(text) == 10 else canonical_number(text)
+        moment = datetime.fromisoformat(text.removesuffix("Z"))
     except ValueError:
         return "s", text
+    seconds = Decimal(moment.hour * 3600 + moment.minute * 60 + moment.second)
+    return "n", canonical_number(Decimal(moment.toordinal() - _FIRST_DAY) + seconds / 86400)

@@ -23,7 +23,7 @@ class Note:
 
 
 def read_notes(package: Package, sheets: Iterable[SheetPart]) -> tuple[Note, ...]:
-    """Every note with words in it, by sheet. Raises BadPackage."""
+    """Every note with words in it, once each, by sheet. Raises BadPackage."""
     found: list[Note] = []
     for sheet in sheets:
         if not package.holds(relations_part(sheet.part)):
@@ -33,7 +33,7 @@ def read_notes(package: Package, sheets: Iterable[SheetPart]) -> tuple[Note, ...
                 reading = _Notes(sheet=sheet.name)
                 parse_small_part(package, part, reading.start, reading.end, reading.text)
                 found += reading.notes
-    return tuple(found[:MOST_NOTES])
+    return tuple(dict.fromkeys(found[:MOST_NOTES]))
 
 
 @dataclass(kw_only=True)
