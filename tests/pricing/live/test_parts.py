@@ -38,7 +38,7 @@ class Parts:
         return {code: amount for code, amount in found.items() if amount}
 
     def _quantity(self, part: LivePart, *ticked: str) -> float:
-        return self.bench.number(part.quantity, *ticked) / 10**part.places
+        return float(self.bench.number(part.quantity, *ticked)) / 10.0**part.places
 
     def _cents(self, part: LivePart, *ticked: str) -> int:
         return self.bench.number(part.amount, *ticked)

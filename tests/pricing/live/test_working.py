@@ -75,5 +75,5 @@ def test_a_number_as_a_whole_one(number: str, digits: int, expected: int) -> Non
 
 
 def test_nothing_is_lost_in_silence() -> None:
-    with pytest.raises(ValueError, match="1.255 has more than 2 decimals"):
+    with pytest.raises(ValueError, match=r"1\.255 has more than 2 decimals"):
         whole(Decimal("1.255"), 2)
