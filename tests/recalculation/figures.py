@@ -126,13 +126,20 @@ def compare(
     path.unlink()
     tally.workbooks += 1
     for choice, values in zip(choices, shown, strict=True):
-        tally.combinations += 1
-        expected = Expected(figures_of(priced(*case, choice)), quote, f"seed {seed}: {choice.typed}")
-        split = len(visible)
-        for (cell, figures), value_shown in zip(visible.items(), values[:split], strict=True):
-            expected.check(cell, figures, value_shown, 0, tally)
-        for (cell, figures), value_shown in zip(hidden.items(), values[split:], strict=True):
-            expected.check(cell, figures, value_shown, expected.digits, tally)
+        check(seed, case, quote, choice, dict(zip([*visible, *hidden], values, strict=True)), visible, tally)
+
+
+def check(
+    seed: int, case: Case, quote: Quote, choice: Choice, shown: Mapping[str, Value], visible: Mapping[str, Figures],
+    tally: Tally,
+) -> None:  # fmt: skip
+    """Compares every cell shown after a choice with the engine's price of it."""
+    tally.combinations += 1
+    expected = Expected(figures_of(priced(*case, choice)), quote, f"seed {seed}: {choice.typed}")
+    for cell, figures in visible.items():
+        expected.check(cell, figures, shown[cell], 0, tally)
+    for cell, figures in working_cells(quote).items():
+        expected.check(cell, figures, shown[cell], expected.digits, tally)
 
 
 class Expected:
