@@ -109,7 +109,7 @@ td{text-align:right}
 .figures th,.figures td{padding:.3rem 0;border-top:1px solid var(--rule);vertical-align:bottom}
 .figures td{padding-left:.75rem;white-space:nowrap}
 tr.total>*,tr.subtotal>*{font-weight:700}
-.figures tr.total>*{font-size:1.15rem;border-top:2px solid var(--ink);border-bottom:2px solid var(--ink)}
+.figures tr.total>*{border-top:2px solid var(--ink);border-bottom:2px solid var(--ink)}
 textarea{display:block;width:100%;margin:.5rem 0;padding:.6rem;font:.95rem/1.5 ui-monospace,"DejaVu Sans Mono",Menlo,
 Consolas,monospace;color:var(--ink);background:var(--paper);border:1px solid var(--edge);border-radius:.25rem;
 resize:vertical}
@@ -145,6 +145,7 @@ border-top:1px solid var(--rule)}
 
 _WIDE = """
 @media (min-width:30em){
+.figures tr.total>*{font-size:1.15rem}
 .facts>div,.terms>div{display:grid;grid-template-columns:8rem minmax(0,1fr);gap:0 1rem}
 }
 @media screen and (min-width:48em){

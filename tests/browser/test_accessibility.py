@@ -98,10 +98,26 @@ def test_nothing_is_asked_of_a_network(size: tuple[int, int], browser: Browser, 
     assert browser.complaints() == []
 
 
-def test_the_log_sees_a_request(browser: Browser, tmp_path: Path) -> None:
+def test_the_policy_stops_what_would_be_fetched(browser: Browser, tmp_path: Path) -> None:
+    """Even a script that got in could load no picture and no other script; and the log sees that it was tried."""
     browser.open(write_page_of(example()[2], tmp_path))
     browser.run("const seen = new Image(); seen.src = 'https://pictures.example/seen.png'")
-    assert any("Content Security Policy" in complaint for complaint in browser.complaints())
+    browser.run(
+        "const more = document.createElement('script'); more.text = 'window.hit = 1'; document.body.append(more)"
+    )
+    assert browser.run("return window.hit === undefined")
+    assert len([words for words in browser.complaints() if "Content Security Policy" in words]) == 2
+    assert browser.requests() == ["https://pictures.example/seen.png"]
+
+
+@pytest.mark.parametrize("size", SIZES.values(), ids=SIZES)
+@pytest.mark.parametrize("start", ["2611-01", "2611-03"])
+def test_letters_twice_as_large_still_fit(start: str, size: tuple[int, int], browser: Browser, tmp_path: Path) -> None:
+    """WCAG 1.4.4, by the size of the letters alone."""
+    browser.open(write_page_of(example(start)[2], tmp_path), size)
+    browser.choose(0, [0, 1])
+    browser.run("document.documentElement.style.fontSize = '200%'")
+    assert browser.overflow() <= 0
 
 
 def test_targets_can_be_hit_with_a_thumb(browser: Browser, tmp_path: Path) -> None:
