@@ -9,8 +9,8 @@ One request a line on standard input, one answer a line on standard output, both
     {"formulas": true}             -> {"formulas": {"Sheet!A1": VALUE, ...}}, after everything was worked out anew
     {"close": true}                -> {}
 
-A cell is a defined name or `Sheet!A1`. A value is a number, a text, null for blank, true or false, or a formula,
-`{"formula": "=NA()"}`; an error reads as `{"error": 32767}`.
+A cell is a defined name or `Sheet!A1`. A value is a number, a text, null for blank, true or false, a formula,
+`{"formula": "=NA()"}`, or keys to type, `{"keys": "TRUE"}`; an error reads as `{"error": 32767}`.
 Values of a try come from what depends on the cells set; `again` works out everything.
 """
 
@@ -61,6 +61,7 @@ class Office:
         resolver = local.ServiceManager.createInstanceWithContext("com.sun.star.bridge.UnoUrlResolver", local)
         context = self._connected(resolver, f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext")
         self._desktop = context.ServiceManager.createInstanceWithContext("com.sun.star.frame.Desktop", context)
+        self.dispatcher = context.ServiceManager.createInstanceWithContext("com.sun.star.frame.DispatchHelper", context)
 
     def _connected(self, resolver: Any, address: str) -> Any:
         until = time.monotonic() + 60
@@ -91,8 +92,8 @@ class Office:
 class Workbook:
     """An open document and its cells by name."""
 
-    def __init__(self, document: Any) -> None:
-        self._document = document
+    def __init__(self, document: Any, dispatcher: Any) -> None:
+        self._document, self._dispatcher = document, dispatcher
         self._cells: dict[str, Any] = {}
         self._addresses: dict[str, tuple[int, int, int]] = {}
         self._set: dict[str, str] = {}
@@ -131,8 +132,17 @@ class Workbook:
             cell.Value = value
         elif isinstance(value, str):
             cell.String = value
-        else:
+        elif "formula" in value:
             cell.Formula = value["formula"]
+        else:
+            self._type(cell, value["keys"])
+
+    def _type(self, cell: Any, keys: str) -> None:
+        """As from the keyboard: the program reads a number or truth value into it, and protection holds."""
+        controller = self._document.CurrentController
+        controller.select(cell)
+        entered = PropertyValue(Name="StringName", Value=keys)
+        self._dispatcher.executeDispatch(controller.Frame, ".uno:EnterString", "", 0, (entered,))
 
     def tried(self, cells: dict[str, Any], wanted: list[str]) -> list[Any]:
         """What cells show once others were filled."""
@@ -194,7 +204,7 @@ def shown(cell: Any) -> Any:
 def answer(office: Office, open_book: list[Workbook], asked: dict[str, Any]) -> dict[str, Any]:
     """One request."""
     if "open" in asked:
-        open_book.append(Workbook(office.open(asked["open"])))
+        open_book.append(Workbook(office.open(asked["open"]), office.dispatcher))
         return {"names": open_book[-1].names()}
     book = open_book[-1]
     if "close" in asked:

@@ -137,6 +137,27 @@ def test_only_the_forms_of_a_yes_are_ticks(office: Office, tmp_path: Path) -> No
     assert all(shown == plain for shown in unticked)
 
 
+def test_answers_from_the_keyboard(office: Office, tmp_path: Path) -> None:
+    """Typed into the protected sheet: the program itself reads numbers and truth values into the keys."""
+    quote, extra = a_quote_where("included")
+    live = quote.live
+    assert live is not None
+    option = live.options[next(n for n, price in enumerate(extra.price) if price)]
+    write_customer_quote(quote, tmp_path / "quote.xlsx")
+    tick, total = extra.defined_name, ["total_to_pay"]
+    with office.opened(tmp_path / "quote.xlsx") as workbook:
+        plain = workbook.shown({"chosen_tier": {"keys": option.label}}, total)
+        ticked = [
+            workbook.shown({tick: {"keys": keys}}, total) for keys in ("TRUE", "true", "1", "yes", "☑", "=TRUE()")
+        ]
+        unticked = [workbook.shown({tick: {"keys": keys}}, total) for keys in ("2", "'TRUE", "No", "☐", "", "=1/0")]
+        lost = workbook.shown({"chosen_tier": {"keys": "something else"}}, total)
+    assert isinstance(plain["total_to_pay"], float)
+    assert plain not in ticked and all(shown == ticked[0] for shown in ticked)
+    assert all(shown == plain for shown in unticked)
+    assert lost == {"total_to_pay": NOTHING}
+
+
 @pytest.mark.parametrize("place", ["included", "none"])
 def test_a_tick_on_what_an_option_does_not_offer_counts_as_nothing(place: str, office: Office, tmp_path: Path) -> None:
     quote, extra = a_quote_where(place)
