@@ -18,9 +18,9 @@ def option_labels(tiers: Sequence[Tier]) -> list[str]:
     """Each option by the owner's name of it; by number too where that alone does not tell them apart."""
     names = [" ".join(tier.tier.split()) for tier in tiers]
     known = [name.casefold() for name in names]
-    codes = {tier.code.casefold() for tier in tiers}
-    numbers = {f"option {n + 1}" for n in range(len(tiers))}
-    clear = len(set(known)) == len(known) and not (codes | numbers) & set(known) and all(len(n) < _MOST for n in names)
+    own = [{tier.code.casefold(), f"option {n + 1}"} for n, tier in enumerate(tiers)]
+    taken = any(name in others for n, name in enumerate(known) for m, others in enumerate(own) if m != n)
+    clear = len(set(known)) == len(known) and not taken and all(0 < len(name) < _MOST for name in names)
     return names if clear else [f"Option {n + 1}: {name[:_MOST]}" for n, name in enumerate(names)]
 
 

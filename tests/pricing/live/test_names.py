@@ -21,6 +21,11 @@ def test_an_option_is_called_as_the_owner_calls_it() -> None:
     assert option_labels([]) == []
 
 
+def test_a_name_may_be_the_options_own_code_or_number() -> None:
+    """Whoever types it means this option either way."""
+    assert option_labels(tiers("Good", "Option 2")) == ["Good", "Option 2"]
+
+
 def test_spaces_that_nobody_sees_are_one_space() -> None:
     """A list's entry and a typed name would else differ by what can't be seen."""
     assert option_labels(tiers("  Put \n right ", "Made\u00a0to last")) == ["Put right", "Made to last"]
@@ -34,13 +39,13 @@ def test_spaces_that_nobody_sees_are_one_space() -> None:
         ("Put right", "Put  right"),
         ("Straße", "STRASSE"),
         ("Better", "Put right"),
-        ("good", "Made to last"),
+        ("Put right", "Good"),
         ("Option 2", "Put right"),
-        ("", "good"),
+        ("", "Put right"),
     ],
 )
 def test_names_that_could_be_taken_for_another_get_their_number(one: str, other: str) -> None:
-    """Twice the same name but for case; a name that is a code (of either option), or reads as a number."""
+    """Twice the same name but for case; a name that is the other's code or number; no name at all."""
     labels = option_labels(tiers(one, other))
     assert labels == [f"Option 1: {' '.join(one.split())}", f"Option 2: {' '.join(other.split())}"]
 
