@@ -21,6 +21,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 import time
 from contextlib import suppress
 from typing import Any
@@ -30,6 +31,7 @@ from com.sun.star.beans import PropertyValue
 from com.sun.star.connection import NoConnectException
 from com.sun.star.table.CellContentType import EMPTY, FORMULA, TEXT
 
+SECONDS_FOR_A_REQUEST = float(os.environ.get("QUOTEKIT_OFFICE_SECONDS", "300"))
 FORMULA_CELLS = 16
 """com.sun.star.sheet.CellFlags.FORMULA"""
 TEXT_RESULT = 2
@@ -84,9 +86,13 @@ class Office:
         with suppress(Exception):
             self._desktop.terminate()
             self._process.wait(10)
+        self.kill()
+        self._process.wait()
+
+    def kill(self) -> None:
+        """At once, with all that it started; a call that waits for it then fails."""
         with suppress(ProcessLookupError):
             os.killpg(self._process.pid, signal.SIGKILL)
-        self._process.wait()
 
 
 class Workbook:
@@ -228,10 +234,14 @@ def main() -> None:
     open_book: list[Workbook] = []
     try:
         for line in sys.stdin:
+            late = threading.Timer(SECONDS_FOR_A_REQUEST, office.kill)
+            late.start()
             try:
                 said = answer(office, open_book, json.loads(line))
             except Exception as fault:
                 said = {"fault": f"{type(fault).__name__}: {fault}"}
+            finally:
+                late.cancel()
             print(json.dumps(said), flush=True)
     finally:
         office.end()
