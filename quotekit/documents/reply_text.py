@@ -31,7 +31,7 @@ _LABEL = re.compile(rf"({'|'.join(LABELS)})\s*[:：]\s*(.*)", re.IGNORECASE | re
 _ONE_LINE = re.compile(r"\s+".join(rf"({label}\s*:.*?)" for label in LABELS) + r"(?=\n|$)", re.IGNORECASE | re.DOTALL)
 _QUOTING = re.compile(r"^(?:[>|]\s*)+")
 _DECORATION = "*_•-–·# \t\u00a0\u200b\ufeff\u2060"
-_QUOTE_VALUE = re.compile(r"(.+?)\s*,\s*version\s*([0-9]{1,9})\.?", re.IGNORECASE | re.DOTALL)
+_QUOTE_VALUE = re.compile(r"(.+),\s*version\s*([0-9]{1,9})", re.IGNORECASE | re.DOTALL)
 _OPTION_VALUE = re.compile(r"(.*)\[\s*([^\[\]]*?)\s*\]\W*", re.DOTALL)
 _CHECK_VALUE = re.compile(rf"[0-9a-f]{{{CHECK_DIGITS}}}")
 
@@ -199,7 +199,8 @@ def _option(said: _Said, file: str, problems: list[Problem]) -> tuple[str | None
 
 def _added(value: str) -> tuple[str, ...]:
     keys = tuple(key.strip() for key in value.split(";") if key.strip())
-    return () if len(keys) == 1 and keys[0].rstrip(".").casefold() == NOTHING else tuple(dict.fromkeys(keys))
+    none = len(keys) == 1 and keys[0].rstrip(".") in (NOTHING, NOTHING.capitalize())
+    return () if none else tuple(dict.fromkeys(keys))
 
 
 def _check(value: str) -> str:

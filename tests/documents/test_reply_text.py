@@ -18,6 +18,7 @@ LINES = reply_lines(
     total="$123.45",
     fingerprint="4f1c09ab77de" + "0" * 52,
 )
+ADDED = ("nothing", "Nothing.", "NOTHING", "nothing; BELT")
 WORDS = st.text(min_size=1, max_size=30)
 
 
@@ -86,6 +87,11 @@ def test_nothing_to_add_and_an_unknown_total() -> None:
 )
 def test_what_is_missing_or_unclear_is_said(text: str, expected: list[tuple[str, str]]) -> None:
     assert where(read_reply(text, "r")[1]) == expected
+
+
+def test_a_code_that_reads_like_nothing() -> None:
+    said_by = {word: read_reply(f"Quote: 1, version 1\nOption: a [b]\nAdd: {word}")[0].extras for word in ADDED}
+    assert said_by == {"nothing": (), "Nothing.": (), "NOTHING": ("NOTHING",), "nothing; BELT": ("nothing", "BELT")}
 
 
 def test_the_lines_are_known_for_later_problems() -> None:
