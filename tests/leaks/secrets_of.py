@@ -13,6 +13,8 @@ from tests.leaks.surfaces import surfaces
 NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][-+]?\d{1,3})?")
 NEAR = 1e-6
 SHORTEST = 4
+ROUND = "000"
+"""A whole number that ends so is anybody's."""
 FACTORS = (Decimal(1), Decimal(100), Decimal(1000), Decimal("0.01"))
 """As it is, in minor units of two or three decimals, and a percentage as a fraction."""
 
@@ -46,7 +48,8 @@ def _number_spellings(value: Decimal) -> Iterator[str]:
     yield from (plain, plain.replace(".", ","), grouped, grouped.replace(",", " "), grouped.replace(",", "\u202f"))
     yield from (grouped.translate(str.maketrans(",.", ".,")), grouped.replace(",", "'"), f"{abs(value):.2f}")
     yield from (f"{float(abs(value)):.17g}", f"{float(abs(value)):.6f}", f"{float(abs(value)):e}", plain.encode().hex())
-    yield from (f"{abs(value) * factor:.0f}" for factor in FACTORS[:3])
+    wholes = (f"{abs(value) * factor:.0f}" for factor in FACTORS[:3])
+    yield from (whole for whole in wholes if len(whole) > SHORTEST and not whole.endswith(ROUND))
     yield f"{int(abs(value) * 100):x}"
 
 

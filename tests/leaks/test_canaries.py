@@ -28,8 +28,11 @@ LEAST = Decimal(1000)
 
 
 def sums_of(quote: Quote) -> Iterator[Secret]:
-    """What follows from the canaries: costs of a tier, its margin, what must be paid for parts, costs of a line."""
-    for tier in quote.tiers:
+    """What follows from the canaries: costs of a tier, its margin, what must be paid for parts, costs of a line.
+
+    A tier that costs the shop nothing has no canary in it: its margin is its price.
+    """
+    for tier in (tier for tier in quote.tiers if tier.cost.total is None or tier.cost.total >= LEAST):
         for what, value in (*_of_tier(tier), *_of_lines(tier)):
             if value is not None and abs(value) >= LEAST:
                 yield Secret(f"{what} of {tier.code}", value)
