@@ -1,7 +1,7 @@
 """One choice of a customer: a tier and what is taken beside it; and why something cannot be taken (DESIGN.md 5.8).
 
-What else could still be added is offered with the exact difference it makes to this choice; its most stays that of the
-tier, since it holds whatever else is taken.
+What else could still be added is offered with the exact difference it makes to this choice, and the most it can add to
+this choice, which may be more than to the tier alone: what is taken may have made a step of the tier unnecessary.
 
 Worked example: a belt (0.4 h) and a seal (0.3 h) lie behind one cover (0.5 h) that the tier leaves on. At 100.00 an
 hour the seal alone adds 80.00; with the belt taken it adds 30.00.
@@ -17,8 +17,10 @@ from quotekit.model.job import Job, at_side
 from quotekit.model.quote import OfferedExtra, PricedTier, Quote
 from quotekit.model.shop_book import Extra, Remedy, ShopBook
 from quotekit.money import EXACT
+from quotekit.pricing.at_most import at_most
 from quotekit.pricing.build_quote import beside_tier, price_taken
 from quotekit.pricing.extras import FOUND, Offer, price_beside, price_offer
+from quotekit.pricing.items import Item
 from quotekit.pricing.live.taken import OfferedTier
 from quotekit.pricing.setup import Setup, set_up
 from quotekit.pricing.tiers import WorkedTier, reasons_not_offered, work_out_tiers
@@ -41,25 +43,25 @@ def price_choice(book: ShopBook, job: Job, tier_code: str, extras: Sequence[str]
         beside = beside_tier(setup, tiers[tier_code])
         taken = price_taken(setup, beside, extras)
         reason = reasons_not_offered(worked).get(tier_code)
+        added = [offer.item for offer in beside.offers if offer.item.key in extras]
         left = [offer for offer in beside.offers if offer.item.key not in extras]
-        still = tuple(_still_offered(setup, beside, taken, extras, offer) for offer in left)
+        still = tuple(_still_offered(setup, beside, added, offer) for offer in left)
         return replace(taken, offered=reason is None, reason=reason, extras=still)
 
 
-def _still_offered(
-    setup: Setup, beside: OfferedTier, taken: PricedTier, extras: Sequence[str], offer: Offer
-) -> OfferedExtra:
+def _still_offered(setup: Setup, beside: OfferedTier, added: Sequence[Item], offer: Offer) -> OfferedExtra:
     """An offer with the difference it makes to what is taken already."""
     charges = beside.tier.charges
     offered = price_offer(setup, offer, charges, beside.upgrade)
-    if not extras:
+    if not added:
         return offered
-    added = [one.item for one in beside.offers if one.item.key in extras]
+    taken = price_beside(setup, charges, added)
     together = price_beside(setup, charges, [*added, offer.item])
     totals = totals_of(setup.basis, together, min(beside.upgrade, together.labour_total))
     return replace(
         offered,
-        price=together.total - taken.work,
+        price=together.total - taken.total,
+        at_most=at_most(setup, offer.item, taken),
         work=together.total,
         subtotal=totals.subtotal,
         tax=totals.tax,

@@ -145,6 +145,12 @@ def test_random_choices(first: int) -> None:
     assert wrong == []
 
 
+@pytest.mark.parametrize("seed", [101, 267])
+def test_the_most_is_that_of_the_choice(seed: int) -> None:
+    """What is taken made work of the tier unnecessary, so another extra adds more than it adds to the tier at most."""
+    assert faults_of(a_case(seed), seed) == []
+
+
 def test_every_code_on_the_shelf_has_a_reason_or_is_there() -> None:
     """No code of a shop book leaves the command without an answer, on random jobs."""
     for seed in range(30):
