@@ -21,7 +21,6 @@ from tests.documents.sheet_formulas import Recalculated, Value, addresses
 from tests.pricing.live.belt_shop import job, shop
 from tests.random_jobs import a_random_case
 
-
 SEEDS = [2, 3, 4, 5, 17, 20, 21, 23]
 """Random jobs with options, and at least two things to tick."""
 
