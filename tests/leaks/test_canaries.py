@@ -23,7 +23,7 @@ from tests.leaks.secrets_of import Secret, leaks
 from tests.leaks.test_other_costs_same_bytes import charging_freight, example
 from tests.random_jobs import Case, cases
 
-LEAST = Decimal(1000)
+LEAST = Decimal(20_000)
 """A sum below this has too few digits to be told from a price or a width."""
 
 
