@@ -25,6 +25,7 @@ from quotekit.workbook.cannot_write import CannotWrite
 from quotekit.workbook.new_books import write_blank_job
 from quotekit.workbook.pdf import write_pdf
 from quotekit.workbook.printable import printable
+from quotekit.workbook.read_returned import read_returned
 from quotekit.workbook.write_sheet import workbook_bytes, write_customer_quote
 from tests.conformity.lint import faults
 from tests.conformity.package_parts import MAIN, Parts
@@ -377,6 +378,9 @@ def test_it_stays_text_in_libreoffice_and_nothing_is_fetched(soffice: str, tmp_p
         assert {at for at, cell in cells.items() if cell.data_type == "f"} <= formulas.keys(), name
         others = {at: (cells[at].data_type if at in cells else None) for at in texts}
         assert {at: kind for at, kind in others.items() if kind != "s"} == {}, (name, texts)
+        (tmp_path / name).write_bytes(saved[name])
+        choice, _ = read_returned(tmp_path / name, quote.job.quote_date)
+        assert choice is not None and choice.unchanged, name
 
 
 def test_the_listener_hears_what_is_fetched(soffice: str, tmp_path: Path) -> None:
