@@ -1,4 +1,4 @@
-"""The most an extra can add to a tier, whatever else is taken (DESIGN.md 5.8).
+"""The most an extra can add to a tier by itself; and the most that extras add together is their sum (DESIGN.md 5.8).
 
 Its own hours (operations and steps not in the tier already, first-side hours, its allowance) rounded up x rate,
 its supplies, their parts (no kit taken off) and cores, sublet, fees not charged already, and flat and extra freight;

@@ -30,7 +30,11 @@ Measured: none wrong below it, 116 of 1,200 between it and 1E15, where a spreads
 
 
 class NotExact(ValueError):
-    """Why a choice can't be followed to the cent; the text is for people."""
+    """Why a choice can't be followed to the cent, and what to do; both texts are for people."""
+
+    def __init__(self, reason: str, remedy: str) -> None:
+        super().__init__(reason)
+        self.remedy = remedy
 
 
 def live_pricing(setup: Setup, tiers: Sequence[OfferedTier], priced: Sequence[PricedTier]) -> LivePricing:
@@ -46,7 +50,10 @@ def live_pricing(setup: Setup, tiers: Sequence[OfferedTier], priced: Sequence[Pr
     steps = (*chosen, *ticks.values(), *_needed(working.steps, [*figures.values(), *(step for _, step in taxes)]))
     _, largest = spans(steps)
     if largest > MOST:
-        raise NotExact("its figures are too large for a spreadsheet to add up exactly")
+        raise NotExact(
+            "its figures are too large for a spreadsheet to add up exactly",
+            "Look for an amount, an hour or a rate that is far too large or has far too many digits.",
+        )
     labels = option_labels([tier.tier.tier for tier in tiers])
     names = defined_names(keys)
     return LivePricing(
@@ -67,7 +74,10 @@ def _keys(tiers: Sequence[OfferedTier]) -> list[str]:
     for tier in tiers:
         keys = [offer.item.key for offer in tier.offers]
         if len(set(keys)) < len(keys):
-            raise NotExact("a remedy and an extra that are both offered have the same code")
+            raise NotExact(
+                "a remedy and an extra that are both offered have the same code",
+                "Give one of them another code in the shop book.",
+            )
     return list(dict.fromkeys(offer.item.key for tier in tiers for offer in tier.offers))
 
 

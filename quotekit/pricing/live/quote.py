@@ -19,11 +19,10 @@ def with_live_pricing(setup: Setup, tiers: Mapping[str, OfferedTier], quote: Quo
     try:
         live = live_pricing(setup, [tiers[tier.code] for tier in quote.offered], quote.offered)
     except NotExact as reason:
-        return replace(quote, not_live=str(reason), problems=(*quote.problems, _plain(quote, str(reason))))
+        return replace(quote, not_live=str(reason), problems=(*quote.problems, _plain(quote, reason)))
     return replace(quote, live=live)
 
 
-def _plain(quote: Quote, reason: str) -> Problem:
+def _plain(quote: Quote, reason: NotExact) -> Problem:
     message = f"The customer's quote is a plain one, without figures that follow a choice: {reason}."
-    remedy = "Price a choice with `quotekit choice`; look for an amount, an hour or a rate with far too many digits."
-    return warning(Place(quote.job.file), "plain-quote", message, remedy)
+    return warning(Place(quote.job.file), "plain-quote", message, reason.remedy)
