@@ -17,7 +17,7 @@ _WHY = {
     "found, not in this option": "found",
 }
 
-_NOTE = "Not part of an option, and added only if you tick its box; several together never add more than their sum."
+NOTE = "Added only if you tick its box; several together never add more than their sum. Parts for it may take longer."
 
 
 def extra_rows(quote: Quote, grid: Grid, working: Working | None = None) -> Iterator[Row]:
@@ -29,7 +29,7 @@ def extra_rows(quote: Quote, grid: Grid, working: Working | None = None) -> Iter
     header = extra_header(quote, grid)
     live = working is not None and working.extras is not None
     yield on_screen(header, *screen_titles()) if live else header
-    note, *more = grid.paragraph(_NOTE, "quiet", keep=True)
+    note, *more = grid.paragraph(NOTE, "quiet", keep=True)
     yield on_screen(note, *screen_total(quote, working)) if live and working is not None else note
     yield from more
     for key in extra_keys(quote):

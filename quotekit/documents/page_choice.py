@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 
-from quotekit.documents.customer_extras import extra_keys, extra_words
+from quotekit.documents.customer_extras import NOTE, extra_keys, extra_words
 from quotekit.documents.customer_options import left_words, option_number
 from quotekit.documents.money_text import money_text
 from quotekit.documents.page_markup import NOTHING, Html, tag
@@ -55,10 +55,9 @@ def extra_part(quote: Quote) -> Html:
     keys = extra_keys(quote)
     if not keys:
         return NOTHING
-    said = "Not part of an option, and added only if you tick its box; several together never add more than their sum."
     rows = [_extra(number, key, quote) for number, key in enumerate(keys)]
     legend = tag("legend", tag("h2", "What you may add", id="extras-title"))
-    return tag("fieldset", legend, tag("p", said, class_="quiet"), tag("ul", *rows, class_="extras"), id="extras")
+    return tag("fieldset", legend, tag("p", NOTE, class_="quiet"), tag("ul", *rows, class_="extras"), id="extras")
 
 
 def yours_part(quote: Quote) -> Html:
