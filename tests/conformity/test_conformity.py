@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from quotekit.workbook.printable import printable
 from tests.conformity.lint import faults
 from tests.conformity.open_xml import errors_of, program_in
 from tests.conformity.package_parts import MAIN, Parts, formulas_of
@@ -36,7 +37,7 @@ def test_the_validator_finds_planted_faults(npm_folder: Path, tmp_path: Path) ->
 
 def test_customer_quotes_have_no_fault_the_validator_misses() -> None:
     """Nor a function outside the list, a link, a comment, or a property but the shop's name."""
-    shops = {name: quote.book.settings.shop_name for name, quote in offered_quotes().items()}
+    shops = {name: printable(quote.book.settings.shop_name) for name, quote in offered_quotes().items()}
     found = {name: faults(data, shop=shops[name]) for name, data in customer_quotes().items()}
     assert {name: what for name, what in found.items() if what} == {}
 

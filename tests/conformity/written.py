@@ -20,6 +20,8 @@ from quotekit.workbook.write_sheet import workbook_bytes
 from tests.documents import quotes
 from tests.many_extras import job_with_extras
 from tests.random_jobs import a_random_case
+from tests.workbook.hostile import in_turn
+from tests.workbook.hostile_texts import HOSTILE
 from tests.workbook.pictures import a_photo
 
 ROOT = Path(__file__).parents[2]
@@ -34,6 +36,8 @@ HAND_MADE: dict[str, Callable[[], Quote]] = {
     "long texts": quotes.long_texts,
     "four positions": quotes.positions,
     "forty extras": lambda: build_quote(*job_with_extras(40)),
+    "hostile texts": lambda: build_quote(*in_turn([*HOSTILE.values()], 0)),
+    "more hostile texts": lambda: build_quote(*in_turn([*HOSTILE.values()], 31)),
     "euros in German": partial(quotes.quote, language="de_DE", currency="EUR"),
 }
 

@@ -34,76 +34,7 @@ from tests.leaks.planted import picture
 from tests.leaks.surfaces import surfaces
 from tests.recalculation.office import Office
 from tests.workbook.hostile import PROSE, a_job, everywhere, in_field, in_turn
-
-PORT_WORD = "127.0.0.1:9"
-"""Stands for a listener's address where a test has one."""
-
-HOSTILE: dict[str, str] = {
-    "a formula": "=1+1",
-    "an array formula": "{=1}",
-    "a sum": "@SUM(1)",
-    "a plus": "+1+1",
-    "a minus": "-1+2",
-    "a data exchange": "=cmd|'/c calc'!A1",
-    "a data exchange with a plus": "+cmd|' /C calc'!A0",
-    "a data exchange with an at": "@SUM(1+1)*cmd|' /C calc'!A0",
-    "a hyperlink formula": f'=HYPERLINK("http://{PORT_WORD}/","click")',
-    "a formula that fetches": f'=WEBSERVICE("http://{PORT_WORD}/"&A1)',
-    "a picture formula": f'=IMAGE("http://{PORT_WORD}/a.png")',
-    "another workbook": f"='http://{PORT_WORD}/[a.xlsx]Sheet1'!A1",
-    "a quoted formula": "'=1+1",
-    "a quoted quote": "'quoted",
-    "an address": f"http://{PORT_WORD}/a?b=c&d=<e>",
-    "a secure address": f"https://{PORT_WORD}/",
-    "a mail address": "mailto:a@b.example?subject=x",
-    "a file": "file:///etc/passwd",
-    "an inner link": "internal:Sheet1!A1",
-    "an outer link": "external:other.xlsx",
-    "a share": r"\\127.0.0.1\share\a.xlsx",
-    "a tab before a formula": "\t=1+1",
-    "a line before a formula": "\n=1+1",
-    "a return before a formula": "\r=1+1",
-    "a full-width equals sign": "＝1+1",
-    "a space that does not break": "\u00a0=1+1",
-    "control characters": "a\x00b\x01c\x07d\x1be\x7ff",
-    "an escape of a spreadsheet": "_x0041_ _x003D_1+1 _x005F_",
-    "right to left": "\u202e=1+1\u202c \u200f\u05de\u05e9\u05d7\u05d6\u05e8",
-    "marks without width": "\u200b\ufeff=1+1\u2066x\u2069",
-    "beyond the first plane": "\U0001f527 \U0001d7d9+\U0001d7d9",
-    "a code point that is none": "\ufffe\uffff",
-    "quotes": "\"a\" 'b' \u201cc\u201d ''d''",
-    "markup": "<b>&amp;</b><script>alert(1)</script>&<!-- -->]]>",
-    "an entity": "&lt;c&gt; &#61;1+1 &nbsp;",
-    "codes of a page footer": '&P&N&G&Z&F&A&D&T&"Arial"&72 &KFF0000',
-    "codes of a number format": '0.00;[Red]-0.00;"x"@ [h]:mm',
-    "wildcards": "*?~ g* ~* ~?",
-    "commas": "a,b,,c",
-    "semicolons": "a;b\\;c",
-    "brackets": "[1]Sheet1!A1 {1;2} (x)",
-    "a number": "1",
-    "a date": "1/2/2026",
-    "a fraction": "1/2",
-    "a power": "1E5",
-    "a long number": "12345678901234567890",
-    "a percentage": "12%",
-    "an amount": "$1,234.50",
-    "a yes": "TRUE",
-    "a no": "FALSE",
-    "initials": "H&G & Sons &[Picture] &8",
-    "an error": "#REF!",
-    "not available": "#N/A",
-    "a cell": "A1",
-    "an old cell": "R1C1",
-    "a name": "total_to_pay",
-    "a tick": "\u2611",
-    "a box": "\u2610",
-    "a dash": "\u2013",
-    "an option's own name": "Option 1",
-    "an option's code": "better",
-    "a currency": "€ £ ¥ ₿ د.ك",
-    "spaces": "  a   b  ",
-    "300 characters": "abc, " * 60,
-}
+from tests.workbook.hostile_texts import HOSTILE, PORT_WORD
 
 
 def customer_workbook(quote: Quote, folder: Path) -> bytes:
@@ -161,7 +92,7 @@ def test_every_text_of_the_job_is_tried() -> None:
 
 @pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE)
 def test_it_stays_text_in_the_file(text: str, tmp_path: Path) -> None:
-    """As openpyxl reads it, and in the markup itself: a formula is one of ours or it is none."""
+    """As openpyxl reads it, and in the markup itself: a formula is one of ours or it is none, and there is no link."""
     quote = build_quote(*everywhere(text))
     assert quote.offered
     data = customer_workbook(quote, tmp_path)
@@ -172,6 +103,14 @@ def test_it_stays_text_in_the_file(text: str, tmp_path: Path) -> None:
     assert all(cells[at].hyperlink is None for at in cells)
     assert kinds_in_markup(data, texts) <= {"s"}
     assert texts_in_markup(data, texts) == {at: printable(said) for at, said in texts.items()}
+    assert faults(data, shop=printable(text)) == []
+    assert linked(data) <= {name for name in ("hyperlink", "external") if name in text.lower()}
+
+
+def linked(workbook: bytes) -> set[str]:
+    """Words of links in any part."""
+    everything = b"".join(Parts.of(workbook).data.values()).lower().replace(b"hyperlinkschanged", b"")
+    return {word for word in ("hyperlink", "external") if word.encode() in everything}
 
 
 def kinds_in_markup(workbook: bytes, texts: dict[str, str]) -> set[str]:
@@ -214,19 +153,6 @@ def _text_cells(workbook: bytes, texts: dict[str, str]) -> list[Any]:
         for cell in parts.root(part).iter(f"{MAIN}c")
         if f"{name}!{cell.get('r')}" in texts
     ]
-
-
-@pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE)
-def test_it_makes_no_link_and_no_fault(text: str, tmp_path: Path) -> None:
-    """No hyperlink, no relationship to the outside, no broken name, list, footer or property."""
-    quote = build_quote(*everywhere(text))
-    data = customer_workbook(quote, tmp_path)
-    assert faults(data, shop=printable(text)) == []
-    text_of_all = b"".join(Parts.of(data).data.values())
-    assert b"hyperlink" not in text_of_all.lower().replace(b"<hyperlinkschanged>false</hyperlinkschanged>", b"") or (
-        "HYPERLINK" in text
-    )
-    assert b'TargetMode="External"' not in text_of_all
 
 
 @pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE)
