@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal, localcontext
 
-from quotekit.model.expression import Expression, Step, evaluate
+from quotekit.model.expression import Expression, Step, evaluate, spans
 from quotekit.model.job import Job
 from quotekit.model.live import LivePricing
 from quotekit.model.quote import PricedTier
@@ -39,10 +39,13 @@ class Bench:
         return list(self.work.taken)
 
     def number(self, expression: Expression, *ticked: str) -> int:
-        """What an expression comes to with these items ticked."""
+        """What an expression comes to with these items ticked; no line on the way is larger than foreseen."""
         asked = Step("asked", expression)
-        inputs = {self.ticks[key]: 1 for key in ticked}
-        return evaluate((*self.ticks.values(), *self.working.steps, asked), inputs)[asked]
+        steps = (*self.ticks.values(), *self.working.steps, asked)
+        values = evaluate(steps, {self.ticks[key]: 1 for key in ticked})
+        known, _ = spans(steps)
+        assert [step for step in steps if not known[step][0] <= values[step] <= known[step][1]] == []
+        return values[asked]
 
     def which(self, flags: dict[str, Expression], *ticked: str) -> list[str]:
         """The keys whose flag is 1."""

@@ -152,6 +152,23 @@ def test_rust_makes_slowed_work_longer_and_no_other() -> None:
     assert labour("A", "C") == {"MAIN": 28000}
 
 
+def test_the_allowance_to_the_minute() -> None:
+    """In steps of 0.01 h: 1.0 + 0.25 = 1.25 h; with the weld and a limit of 0.3 h, 1.0 + 0.15 = 1.15 h each."""
+    assert Labour(rusty_shop(None, hours_step="0.01"), "A", job=RUSTY)("A") == {"MAIN": 12500}
+    limited = Labour(rusty_shop("0.3", hours_step="0.01"), "A", "B", job=RUSTY)
+    assert limited("A") == {"MAIN": 12500}
+    assert limited("A", "B") == {"MAIN": 11500, "WELD": 13800}
+
+
+def test_an_allowance_with_three_decimals() -> None:
+    """12.5 % of 1.0 h, in steps of 0.001 h: 1.125 h = 112.50."""
+    book = shop(
+        build.an_operation("A", 1, slowed_by_rust=True), conditions=[build.a_condition(allowance="0.125")],
+        hours_step="0.001",
+    )  # fmt: skip
+    assert Labour(book, "A", job=RUSTY)("A") == {"MAIN": 11250}
+
+
 def test_without_the_condition_nothing_is_added() -> None:
     assert Labour(rusty_shop(None), "A", "B")("A", "B") == {"MAIN": 10000, "WELD": 12000}
 

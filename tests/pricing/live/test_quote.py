@@ -53,7 +53,7 @@ def test_the_reason_stands_in_the_quote_and_among_its_problems() -> None:
         "The customer's quote is a plain one, without figures that follow a choice: "
         "a remedy and an extra that are both offered have the same code."
     )
-    assert "quotekit choice" in problem.remedy
+    assert problem.remedy == "Give one of them another code in the shop book."
     assert [str(tier.total) for tier in quote.offered] == ["126.05", "198.15"]
 
 

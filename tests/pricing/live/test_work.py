@@ -24,6 +24,11 @@ def shop() -> ShopBook:
             build.an_operation("BUSHING", each_side=True, access=["WHEEL"]),
             build.an_operation("SHAFT", includes=["BUSHING"]),
             build.an_operation("AXLE", each_side=True, includes=["BUSHING"], requires=["FLUSH"]),
+            build.an_operation("WIPE", each_side=True),
+            build.an_operation("RINSE", requires=["WIPE"]),
+            build.an_operation("POLISH", each_side=True, requires=["WIPE"]),
+            build.an_operation("COAT", includes=["POLISH"]),
+            build.an_operation("HUB", each_side=True, requires=["RINSE"]),
         ],
         machines=[build.a_machine(always=["FLUSH"], code="WASHED"), build.a_machine()],
     )
@@ -92,6 +97,18 @@ def test_work_of_a_side_includes_only_that_side() -> None:
     assert opened(bench, *everything) == ["WHEEL@right"]
 
 
+def test_a_side_is_handed_down_only_by_an_item_that_is_taken() -> None:
+    """RINSE by itself requires WIPE as such; for a HUB it requires WIPE on the hub's side.
+
+    COAT makes POLISH unnecessary, and then WIPE@left has nobody to ask for it, although RINSE is done; the hub does.
+    """
+    bench = a_bench(shop(), "COAT", "HUB@left", "POLISH@left", "RINSE")
+    assert sorted(done(bench, "POLISH@left", "RINSE")) == ["POLISH@left", "RINSE", "WIPE", "WIPE@left"]
+    assert sorted(done(bench, "COAT", "POLISH@left", "RINSE")) == ["COAT", "RINSE", "WIPE"]
+    everything = ("COAT", "HUB@left", "POLISH@left", "RINSE")
+    assert sorted(done(bench, *everything)) == ["COAT", "HUB@left", "RINSE", "WIPE", "WIPE@left"]
+
+
 def test_a_cover_is_opened_once_for_whoever_needs_it() -> None:
     bench = a_bench(shop(), "GEARBOX", "PUMP", "SEAL")
     assert opened(bench, "GEARBOX") == opened(bench, "SEAL") == opened(bench, "GEARBOX", "SEAL") == ["COVER"]
@@ -139,6 +156,7 @@ SETS = [
     ("FLUSH", "GEARBOX", "PUMP", "SEAL"),
     ("AXLE@left", "AXLE@right", "BUSHING@left", "SHAFT"),
     ("AXLE@right", "GEARBOX", "SEAL", "SHAFT"),
+    ("COAT", "HUB@left", "POLISH@left", "RINSE"),
 ]
 
 
