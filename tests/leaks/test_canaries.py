@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 
+from quotekit.documents import customer_quote
+from quotekit.documents.customer_facts import contact_words
 from quotekit.model.job import Job
 from quotekit.model.quote import PricedTier, Quote
 from quotekit.model.shop_book import ShopBook
@@ -123,3 +125,23 @@ def test_the_canaries_are_found_in_what_the_shop_keeps() -> None:
     }
     for word in ("cost of", "number of", "name of", "markup", "labour cost of", "margin of", "cash for parts"):
         assert any(what.startswith(word) for what in found), (word, sorted(found))
+
+
+SAID: dict[str, Callable[[Quote], object]] = {
+    "a pack's cost": lambda quote: quote.tiers[0].part_lines[0].pack_cost,
+    "a cost in cents": lambda quote: int((quote.tiers[0].part_lines[0].pack_cost or 0) * 100),
+    "a supplier": lambda quote: quote.tiers[0].part_lines[0].supplier,
+    "a supplier's number": lambda quote: quote.tiers[0].part_lines[0].suppliers_number,
+    "the margin": lambda quote: quote.tiers[0].margin,
+    "what all parts cost": lambda quote: f"{quote.tiers[0].cost.parts_used:,}",
+    "the cost of labour": lambda quote: quote.book.labour_rates[0].cost_per_hour,
+    "the markup": lambda quote: f"{quote.book.markup[0].markup:.4%}",
+}
+
+
+@pytest.mark.parametrize("said", SAID.values(), ids=SAID)
+def test_a_writer_that_says_one_is_caught(said: Callable[[Quote], object], monkeypatch: pytest.MonkeyPatch) -> None:
+    """The customer's own layout, with one word too many under the shop's name."""
+    monkeypatch.setattr(customer_quote, "contact_words", lambda quote: (*contact_words(quote), str(said(quote))))
+    book, job = example(JOBS[1])
+    assert "xlsx" in found_in(*disguised(charging_freight(book, "none"), job))
