@@ -168,6 +168,23 @@ def test_percent_off_counts_what_the_members_access_brings_once() -> None:
     assert Savings(book, "A", "B")("A", "B") == [("parts", 150)]
 
 
+def test_percent_off_leaves_access_of_the_always_work_apart() -> None:
+    """Washing always opens the cover: its gasket at 15.00 is nobody's; the guard's clip at 7.50 is the members'."""
+    book = shop(
+        bundle("percent off parts", "0.10"),
+        access=[build.a_step("COVER", parts="GASKET"), build.a_step("GUARD", parts="CLIP")],
+        operations=[
+            build.an_operation("OP-A", access=["COVER"]),
+            build.an_operation("OP-B", access=["COVER", "GUARD"]),
+            build.an_operation("WASH", access=["COVER"]),
+        ],
+        parts=[build.a_part("GASKET"), build.a_part("CLIP", 5)],
+        machines=[build.a_machine("WASHED", always=["WASH"]), build.a_machine()],
+    )
+    assert Savings(book, "A", "B")("A", "B") == [("parts", 225)]
+    assert Savings(book, "A", "B", job=build.a_job(machine_class="WASHED"))("A", "B") == [("parts", 75)]
+
+
 def test_percent_off_of_a_member_done_by_larger_work() -> None:
     """OVERHAUL includes the work of A: the two seals of A are not brought, so B's 45.00 alone count."""
     book = shop(

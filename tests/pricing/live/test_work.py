@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import chain, combinations
 
 import pytest
@@ -144,6 +145,17 @@ def test_what_an_item_really_brings() -> None:
     brought = {key: bench.work.brought(seal, key) for key in ("SEAL", "FLUSH")}
     assert bench.which(brought, "PUMP", "SEAL") == ["SEAL", "FLUSH"]
     assert bench.which(brought, "GEARBOX", "PUMP", "SEAL") == []
+
+
+def test_what_either_of_an_items_operations_requires_is_brought() -> None:
+    """An overhaul of seal and pump: both require FLUSH, and with GEARBOX the pump still does."""
+    book = shop()
+    book = replace(book, extras={"OVERHAUL": build.an_extra("OVERHAUL", ["SEAL", "PUMP"])})
+    bench = a_bench(book, "GEARBOX", "OVERHAUL")
+    overhaul = next(one for one in bench.taken if one.item.key == "OVERHAUL")
+    brought = {key: bench.work.brought(overhaul, key) for key in ("SEAL", "PUMP", "FLUSH")}
+    assert bench.which(brought, "OVERHAUL") == ["SEAL", "PUMP", "FLUSH"]
+    assert bench.which(brought, "GEARBOX", "OVERHAUL") == ["PUMP", "FLUSH"]
 
 
 def test_what_the_always_work_brings() -> None:
