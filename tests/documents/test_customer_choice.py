@@ -171,7 +171,10 @@ def status(sheet: Recalculated) -> Value:
         ({"chosen_tier": ""}, "Nothing is chosen yet: pick an option above, or tick one here on paper."),
         ({"chosen_tier": "Good"}, "These figures follow your choice, to the cent."),
         ({"chosen_tier": "Best"}, "No option has this name: pick one from the list."),
+        ({"chosen_tier": "Good", "extra_NEW_BELT": "x"}, "One answer is not understood: see beside it."),
+        ({"chosen_tier": "Good", "extra_SEALED_right": "x"}, "One answer is not understood: see beside it."),
         ({"chosen_tier": "Good", "extra_TUNED": "x"}, "One answer is not understood: see beside it."),
+        ({"extra_TUNED": "x"}, "Nothing is chosen yet: pick an option above, or tick one here on paper."),
     ],
 )
 def test_a_line_says_whether_the_figures_hold(typed: dict[str, Value], words: str) -> None:
@@ -291,9 +294,34 @@ def test_inspection_and_its_credit_are_one_line() -> None:
     labels = [figure.label for figure in figures(quote, lay_out_working(quote))]
     assert "Inspection, less credit" in labels
     value = lay_out_customer_quote(quote)
+    line = figure_beside(value, "Inspection, less credit")
     # 125.00 of work is below 150.00: the 45.00 stay; better's 195.00 give them back
-    assert money(chosen(value, chosen_tier="Good"), "subtotal") == ["170.00"]
-    assert money(chosen(value, chosen_tier="Better"), "subtotal") == ["195.00"]
+    assert money(chosen(value, chosen_tier="Good"), line, "subtotal") == ["45.00", "170.00"]
+    assert money(chosen(value, chosen_tier="Better"), line, "subtotal") == ["0.00", "195.00"]
+    assert money(chosen(value), line, "subtotal") == ["–", "–"]
+
+
+def figure_beside(value: WorkbookValue, label: str) -> str:
+    """Address of the figure that follows the choice beside a label."""
+    return next(
+        f"Quote!{chr(65 + column)}{line}"
+        for line, row in enumerate(value.sheets[0].rows, start=1)
+        if any(cell.content == label for cell in row.cells)
+        for column, cell in placed(row)
+        if "IF(" in cell.formula and cell.style == "money"
+    )
+
+
+def test_labour_and_parts_are_lines_that_follow() -> None:
+    """Good: 1.1 h and a bushing; a seal more: 0.2 h and 15.00."""
+    labour, parts = (figure_beside(sent(), label) for label in ("Labor", "Parts"))
+    assert money(chosen(sent(), chosen_tier="Good"), labour, parts) == ["110.00", "15.00"]
+    assert money(chosen(sent(), chosen_tier="Good", extra_SEALED_left="Yes"), labour, parts) == ["130.00", "30.00"]
+
+
+def test_every_row_is_as_wide_as_the_paper_or_as_the_screen() -> None:
+    sheet = sent().sheets[0]
+    assert {sum(cell.across for cell in row.cells) for row in sheet.rows} == {sheet.printed_columns, len(sheet.widths)}
 
 
 def test_what_has_been_paid_is_taken_off_what_is_due() -> None:

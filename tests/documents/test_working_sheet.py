@@ -68,7 +68,10 @@ FACTS = {
 @pytest.mark.parametrize("name", FACTS)
 def test_what_the_quote_is(name: str) -> None:
     """30 days from 2 March 2026 is 1 April."""
-    assert named(lay_out_working(quoted()), name) == [[FACTS[name]]]
+    working = lay_out_working(quoted())
+    area = next(area for area in working.names if area.name == name)
+    assert named(working, name) == [[FACTS[name]]]
+    assert (area.first_row, area.first_column) == (area.last_row, area.last_column)
 
 
 def test_the_names_are_each_a_range_of_this_sheet() -> None:
