@@ -133,8 +133,8 @@ def _office_missing(for_customer: tuple[Path, ...]) -> list[Problem]:
 def _too_large(quote: Quote, refused: Exception) -> Problem:
     from quotekit.problems import Place, error
 
-    remedy = "Look for an amount or a quantity that is far too large."
-    return error(Place(quote.job.file), TOO_LARGE, f"A workbook can't hold a figure: {refused}.", remedy)
+    remedy = "Look for an amount or a quantity that is far too large, or a text that is far too long."
+    return error(Place(quote.job.file), TOO_LARGE, f"A workbook can't hold this: {refused}.", remedy)
 
 
 def _writers(

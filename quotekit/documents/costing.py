@@ -5,6 +5,7 @@ It holds costs, margins and suppliers: never for the customer.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from quotekit.documents.costing_inputs import lay_out_inputs
@@ -43,6 +44,11 @@ def lay_out_costing(quote: Quote, problems: Iterable[Problem] | None = None) -> 
     )
 
 
+_NOT_IN_A_NAME = "[]:*?/\\\ufffe\uffff"
+_ESCAPE = re.compile("_x[0-9A-Fa-f]{4}_")
+"""How a workbook writes a letter that it can't hold as it is: taken for that letter wherever it stands."""
+
+
 def sheet_names(tiers: Iterable[str]) -> list[str]:
     """A sheet name a tier: no letter a sheet can't hold, not too long, none twice.
 
@@ -52,7 +58,10 @@ def sheet_names(tiers: Iterable[str]) -> list[str]:
     taken = {SUMMARY.lower(), REASONS.lower(), INPUTS.lower(), "history"}
     names: list[str] = []
     for tier in tiers:
-        cleaned = "".join(" " if letter in "[]:*?/\\" or ord(letter) < 32 else letter for letter in tier).strip(" '")
+        plain = _ESCAPE.sub(" ", tier)
+        cleaned = "".join(" " if letter in _NOT_IN_A_NAME or ord(letter) < 32 else letter for letter in plain).strip(
+            " '"
+        )
         base, count = cleaned[:LONGEST_NAME].strip(" '") or "Tier", 1
         name = base
         while name.lower() in taken:

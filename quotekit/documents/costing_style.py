@@ -66,7 +66,7 @@ def formats(quote: Quote) -> Mapping[Kind, str]:
 def page(quote: Quote, name: str) -> Page:
     """Landscape, not scaled (the columns fit), the job in the footer."""
     job = footer_text(f"{quote.job.job_number}-{quote.job.version}")
-    footer = f"&L&8Costing {job}, for the shop only&C&8{name.replace('&', '&&')}&R&8&P of &N"
+    footer = f"&L&8Costing {job}, for the shop only&C&8 {footer_text(name)}&R&8&P of &N"
     return Page(
         landscape=True,
         paper=paper_of(quote.book.settings.language),

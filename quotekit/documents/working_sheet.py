@@ -155,8 +155,8 @@ class _Layout:
 
     def _extra(self, extra: LiveExtra) -> ExtraPlaces:
         line, name = len(self.rows) + 1, extra.defined_name
-        yes = f'OR({name}="Yes",{name}="☑",{name}=TRUE(),{name}=1)'
-        no = f'OR({name}="",{name}="☐",{name}="No",{name}=FALSE(),{name}=0)'
+        yes = f'OR({name}="Yes",EXACT({name},"☑"),{name}=TRUE(),{name}=1)'
+        no = f'OR({name}="",EXACT({name},"☐"),{name}="No",{name}=FALSE(),{name}=0)'
         letters = "".join(_LETTERS[place] for place in extra.place)
         digits = self.quote.live.digits if self.quote.live else 0
         prices = [0 if price is None else int(price.scaleb(digits)) for price in extra.price]

@@ -11,7 +11,7 @@ from xlsxwriter.worksheet import re_dynamic_function
 
 from quotekit.documents.sheet import Cell, Look, Picture, Sheet, WorkbookValue
 from quotekit.workbook.cannot_write import done, refused
-from quotekit.workbook.printable import CONTROL, printable
+from quotekit.workbook.printable import CONTROL, HALF, printable
 from quotekit.workbook.write_choices import write_choices
 
 _LINES = {"": 0, "thin": 1, "medium": 2}
@@ -91,7 +91,9 @@ def _write_content(page: Any, sheet: Sheet, row: int, column: int, cell: Cell, f
     if content is None:
         return page.write_blank(row, column, None, form)
     if isinstance(content, str):
-        return page.write_string(row, column, content, form)
+        if len(content) > _LONGEST_TEXT:
+            raise refused(sheet, (row, column), f"a text of more than {_LONGEST_TEXT:,} characters")
+        return page.write_string(row, column, HALF.sub("?", content), form)
     if isinstance(content, date):
         moment = datetime(content.year, content.month, content.day)
         return page.write_datetime(row, column, moment, form)
