@@ -31,6 +31,9 @@ _LABEL = re.compile(rf"({'|'.join(LABELS)})\s*[:：]\s*(.*)", re.IGNORECASE | re
 _ONE_LINE = re.compile(r"\s+".join(rf"({label}\s*:.*?)" for label in LABELS) + r"(?=\n|$)", re.IGNORECASE | re.DOTALL)
 _QUOTING = re.compile(r"^(?:[>|]\s*)+")
 _DECORATION = "*_•-–·# \t\u00a0\u200b\ufeff\u2060"
+_BOLD = "* \t\u00a0\u200b\ufeff\u2060"
+"""What may stand around a value; a code may begin or end with a dash or an underscore."""
+
 _QUOTE_VALUE = re.compile(r"(.+),\s*version\s*([0-9]{1,9})", re.IGNORECASE | re.DOTALL)
 _OPTION_VALUE = re.compile(r"(.*)\[\s*([^\[\]]*?)\s*\]\W*", re.DOTALL)
 _CHECK_VALUE = re.compile(rf"[0-9a-f]{{{CHECK_DIGITS}}}")
@@ -149,12 +152,12 @@ def _without_quoting(line: str) -> tuple[str, int]:
     line = line.strip()
     quoting = _QUOTING.match(line)
     depth = len(re.findall(r"[>|]", quoting[0])) if quoting else 0
-    return (line[quoting.end() :] if quoting else line).strip(_DECORATION).replace("\u00a0", " "), depth
+    return (line[quoting.end() :] if quoting else line).lstrip(_DECORATION).rstrip(_BOLD).replace("\u00a0", " "), depth
 
 
 def _whole(label: str, value: str, after: Sequence[tuple[str, int]]) -> str:
     """A value with the lines it was broken into: codes go on after a semicolon, an option up to its bracket."""
-    value = value.strip(_DECORATION)
+    value = value.strip(_BOLD)
     for line, _ in after[:200]:
         goes_on = value.endswith(";") if label == ADD else label == OPTION and value and not value.endswith("]")
         if not goes_on or not line or _LABEL.match(line):
