@@ -101,12 +101,17 @@ def read_reply(text: str, file: str = "") -> tuple[Reply, list[Problem]]:
             tier=tier,
             option=option,
             extras=_added(found[ADD][0].value) if ADD in found else (),
-            total_shown=found[TOTAL][0].value if TOTAL in found else "",
+            total_shown=_shown(found[TOTAL][0].value) if TOTAL in found else "",
             check=_check(found[CHECK][0].value) if CHECK in found else "",
             lines=lines,
         ),
         problems,
     )
+
+
+def _shown(value: str) -> str:
+    """The total as shown; a dash stood where there was none."""
+    return value if value.strip(_DECORATION) else ""
 
 
 @record
