@@ -31,6 +31,8 @@ from quotekit.record import record
 _PAGES = 2
 _PAGE_HEIGHT = 740.0
 """Points, a little more than the rows of a Letter page take."""
+_SHORTER = 160.0
+"""Points that the figures of a choice take at most beyond its totals."""
 _SHRINKS = 1.4
 """Rows get lower with smaller type, and texts take fewer lines: by this power of the sizes. Spares hopeless tries."""
 _MARGIN = 0.4
@@ -46,18 +48,24 @@ def lay_out_customer_quote(quote: Quote, photos: Mapping[str, Picture] | None = 
     where it fits, else beside it, on screen only.
     """
     working = lay_out_working(quote)
-    tried: dict[tuple[bool, bool], tuple[float, float]] = {}
+    tried: dict[bool, tuple[_Way, float]] = {}
     *ways, last = _ways(quote, working)
     for way in ways:
-        size, height = tried.get((way.chart, way.full), (way.size, 0.0))
-        if way.size > SIZES[-1] and height * (way.size / size) ** _SHRINKS > _PAGES * _PAGE_HEIGHT:
+        if way.chart in tried and _is_hopeless(way, *tried[way.chart]):
             continue
         value = _laid_out(quote, photos or {}, working, way)
         rows = value.sheets[0].rows
         if pages_of(rows) <= _PAGES:
             return sealed(value)
-        tried[way.chart, way.full] = way.size, sum(row.height or 0 for row in rows)
+        tried[way.chart] = way, sum(row.height or 0 for row in rows)
     return sealed(_laid_out(quote, photos or {}, working, last))
+
+
+def _is_hopeless(way: _Way, before: _Way, height: float) -> bool:
+    """True where rows that were too high before will be so again; the smallest type is always tried."""
+    if before.full and not way.full:
+        height -= _SHORTER
+    return way.size > SIZES[-1] and height * (way.size / before.size) ** _SHRINKS > _PAGES * _PAGE_HEIGHT
 
 
 @record
@@ -72,12 +80,12 @@ class _Way:
 
 
 def _ways(quote: Quote, working: Working) -> Iterator[_Way]:
-    """The best first: with the chart in readable type, then without; every figure of the choice, then the totals."""
+    """The best first: with the chart, then without; every figure of the choice where the type stays readable."""
     own = paper_of(quote.book.settings.language)
     if working.chart_row is not None:
         yield from (_Way(size=size, paper="Letter", chart=True) for size in SIZES[:-1])
-    for full in (True, False):
-        yield from (_Way(size=size, paper="Letter", full=full) for size in SIZES)
+    yield from (_Way(size=size, paper="Letter") for size in SIZES[:-1])
+    yield from (_Way(size=size, paper="Letter", full=False) for size in SIZES)
     yield _Way(size=SIZES[-1], paper=own, full=False)
     yield _Way(size=SIZES[-1], paper="Letter", full=False)
 
