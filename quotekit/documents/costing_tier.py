@@ -147,10 +147,8 @@ def _life(tier: PricedTier, key: str) -> str:
 
 
 def _over_the_years(quote: Quote, tier: PricedTier) -> Iterator[Row]:
-    job, settings = quote.job, quote.book.settings
-    years = job.years_to_compare if job.years_to_compare is not None else settings.years_to_compare
-    if job.years_it_could_last is not None:
-        years = min(years, job.years_it_could_last)
+    settings = quote.book.settings
+    years = quote.job.years_compared(settings.years_to_compare)
     words = f"Over {plain(years)} years at {plain(settings.interest_a_year * 100)} % a year: this work and its renewals"
     yield row(text(words, across=4), amount(tier.horizon_cost), blank(across=5))
     yield row(text(_ready(quote, tier), across=COLUMNS))

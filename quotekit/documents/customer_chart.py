@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Literal, NamedTuple
 
+from quotekit.documents.column_letters import column_letters
 from quotekit.documents.money_text import money_format, money_text, number_text
 from quotekit.documents.sheet import Chart, Row, Series, money, number, row, text
 from quotekit.documents.wording import NONE
@@ -46,9 +47,7 @@ def has_chart(quote: Quote) -> bool:
 
 def years_compared(quote: Quote) -> Decimal:
     """The job's years to compare, else the shop's, never more than the machine could last."""
-    job = quote.job
-    years = quote.book.settings.years_to_compare if job.years_to_compare is None else job.years_to_compare
-    return years if job.years_it_could_last is None else min(years, job.years_it_could_last)
+    return quote.job.years_compared(quote.book.settings.years_to_compare)
 
 
 def chart_rows(quote: Quote, labels: Sequence[str] = ()) -> tuple[Row, ...]:
@@ -140,14 +139,5 @@ def _range(sheet: str, line: int, first: int, last: int) -> str:
     ("='Working'!$A$4", "='Working'!$B$4:$G$4")
     """
     quoted = sheet.replace("'", "''")
-    ends = [f"${_letters(column)}${line + 1}" for column in dict.fromkeys((first, last))]
+    ends = [f"${column_letters(column + 1)}${line + 1}" for column in dict.fromkeys((first, last))]
     return f"='{quoted}'!{':'.join(ends)}"
-
-
-def _letters(column: int) -> str:
-    """Letters of a 0-based column."""
-    letters, rest = "", column + 1
-    while rest:
-        rest, letter = divmod(rest - 1, 26)
-        letters = chr(65 + letter) + letters
-    return letters

@@ -13,7 +13,7 @@ from quotekit.documents.customer_grid import Grid, label_cell
 from quotekit.documents.fingerprint import CHOSEN_TIER
 from quotekit.documents.money_text import money_format
 from quotekit.documents.sheet import Cell, Row, blank, text
-from quotekit.documents.wording import BOX, NONE, spelled
+from quotekit.documents.wording import BOX, FIGURE_LABELS, NONE, spelled
 from quotekit.documents.working_sheet import ExtraPlaces, Place, Working
 from quotekit.model.quote import Quote
 from quotekit.record import record
@@ -145,26 +145,17 @@ def screen_total(quote: Quote, working: Working) -> tuple[Cell, Cell]:
 
 def _known_status(working: Working) -> str:
     good = '"These figures follow your choice, to the cent."'
-    unclear = [places.unclear.reference for places in (working.extras or {}).values()]
-    if not unclear:
+    if not working.unclear:
         return good
-    column, first, last = unclear[0].rpartition("$")[0], unclear[0].rpartition("$")[2], unclear[-1].rpartition("$")[2]
-    cells = f"{column}${first}:{column.rpartition('!')[2]}${last}"
-    return f'IF(SUM({cells})>0,"One answer is not understood: see beside it.",{good})'
+    return f'IF(SUM({working.unclear})>0,"One answer is not understood: see beside it.",{good})'
 
 
-def _labels(quote: Quote) -> tuple[tuple[tuple[str, ...], str], ...]:
-    return (
-        (("labour",), spelled("Labour", quote.book.settings.language)),
-        (("parts",), "Parts"),
-        (("sublet",), "Outside work"),
-        (("savings",), "Savings"),
-        (("supplies",), "Shop supplies"),
-        (("fees",), "Fees and charges"),
-        (("freight",), "Freight for parts"),
-        (("cores",), "Core charges"),
-        (("inspection", "inspection_credit"), "Inspection, less credit"),
-    )
+def _labels(quote: Quote) -> Iterator[tuple[tuple[str, ...], str]]:
+    """Each line's figures and label; the inspection and its credit share a line."""
+    for figure, label in FIGURE_LABELS:
+        if not figure.startswith("inspection"):
+            yield (figure,), spelled(label, quote.book.settings.language)
+    yield ("inspection", "inspection_credit"), "Inspection, less credit"
 
 
 def _money(quote: Quote) -> str:

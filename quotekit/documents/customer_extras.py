@@ -20,17 +20,17 @@ _WHY = {
 NOTE = "Added only if you tick its box; several together never add more than their sum. Parts for it may take longer."
 
 
-def extra_rows(quote: Quote, grid: Grid, working: Working | None = None) -> Iterator[Row]:
+def extra_rows(quote: Quote, grid: Grid, working: Working) -> Iterator[Row]:
     """One row for each thing that may be added, an empty box to tick at its end."""
     offered = {extra.extra: extra for tier in reversed(quote.offered) for extra in reversed(tier.extras)}
     if not offered:
         return
     yield grid.gap()
     header = extra_header(quote, grid)
-    live = working is not None and working.extras is not None
+    live = working.extras is not None
     yield on_screen(header, *screen_titles()) if live else header
     note, *more = grid.paragraph(NOTE, "quiet", keep=True)
-    yield on_screen(note, *screen_total(quote, working)) if live and working is not None else note
+    yield on_screen(note, *screen_total(quote, working)) if live else note
     yield from more
     for key in extra_keys(quote):
         yield from _extra(key, offered[key], quote, grid, working)
@@ -48,13 +48,13 @@ def extra_keys(quote: Quote) -> list[str]:
     return list(dict.fromkeys(extra.extra for tier in quote.offered for extra in tier.extras))
 
 
-def _extra(key: str, extra: OfferedExtra, quote: Quote, grid: Grid, working: Working | None) -> Iterator[Row]:
+def _extra(key: str, extra: OfferedExtra, quote: Quote, grid: Grid, working: Working) -> Iterator[Row]:
     cells = [_at_most(key, tier) for tier in quote.offered]
-    places = working.extras.get(key) if working is not None and working.extras is not None else None
+    places = working.extras.get(key) if working.extras is not None else None
     tick = text(BOX, "tick box") if places is None else tick_cell(_name_of(key, quote))
     *above, last = grid.line(extra_words(extra, quote), (*cells, tick))
     yield from above
-    if places is None or working is None:
+    if places is None:
         yield last
     else:
         yield on_screen(last, *exact_cells(places, working, quote))

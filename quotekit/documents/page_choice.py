@@ -14,6 +14,7 @@ from quotekit.documents.money_text import money_text
 from quotekit.documents.page_markup import NOTHING, Html, tag
 from quotekit.documents.page_words import section
 from quotekit.documents.wording import (
+    FIGURE_LABELS,
     at_side_words,
     counted,
     finding_name,
@@ -26,20 +27,6 @@ from quotekit.documents.wording import (
 from quotekit.model.quote import PricedTier, Quote, TierItem
 
 Amount = Callable[[PricedTier], Decimal]
-
-FIGURE_LABELS = (
-    ("labour", "Labour"),
-    ("parts", "Parts"),
-    ("sublet", "Outside work"),
-    ("savings", "Savings"),
-    ("supplies", "Shop supplies"),
-    ("fees", "Fees and charges"),
-    ("freight", "Freight for parts"),
-    ("cores", "Core charges"),
-    ("inspection", "Inspection"),
-    ("inspection_credit", "Inspection credited"),
-)
-"""Before tax, in the order of the quote; one that is zero is not shown."""
 
 
 def option_part(quote: Quote) -> Html:

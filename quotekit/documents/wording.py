@@ -21,6 +21,19 @@ NONE = "\u2013"
 BOX = "\u2610"
 _AMERICAN = (("abour", "abor"), ("icence", "icense"), ("udgement", "udgment"))
 CONFIRMED_LATER = "To be confirmed"
+FIGURE_LABELS = (
+    ("labour", "Labour"),
+    ("parts", "Parts"),
+    ("sublet", "Outside work"),
+    ("savings", "Savings"),
+    ("supplies", "Shop supplies"),
+    ("fees", "Fees and charges"),
+    ("freight", "Freight for parts"),
+    ("cores", "Core charges"),
+    ("inspection", "Inspection"),
+    ("inspection_credit", "Inspection credited"),
+)
+"""Figures of a choice before tax, in the order of money, by their names in a quote's JSON."""
 
 
 def spelled(label: str, language: str) -> str:

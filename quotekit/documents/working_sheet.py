@@ -55,6 +55,8 @@ class Working:
     """1 where exactly one option is chosen."""
     chosen: tuple[Place, ...] = ()
     extras: Mapping[str, ExtraPlaces] | None = None
+    unclear: str = ""
+    """The range that counts the answers which are neither a yes nor a no; empty where there is nothing to tick."""
     figures: Mapping[str, Place] | None = None
     taxes: tuple[tuple[str, Place], ...] = ()
     chart_row: int | None = None
@@ -87,7 +89,9 @@ class _Layout:
         if live is None:
             return Working(sheet=self._sheet(), names=tuple(self.names), labels=labels, chart_row=chart)
         known = self._line("one option is chosen", f"=IF(SUM(C{first + 1}:C{last + 1})=1,1,0)", 0)
+        top = len(self.rows) + 1
         extras = self._extras(live.extras)
+        unclear = f"{WORKING}!$H${top}:$H${len(self.rows)}" if extras else ""
         for step in live.steps:
             self._step(step)
         return Working(
@@ -97,6 +101,7 @@ class _Layout:
             known=Place(reference=known, sent=0),
             chosen=tuple(self._place(option.chosen) for option in live.options),
             extras=extras,
+            unclear=unclear,
             figures={name: self._place(step) for name, step in live.figures.items()},
             taxes=tuple((tax, self._place(step)) for tax, step in live.taxes),
             chart_row=chart,

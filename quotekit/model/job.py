@@ -144,6 +144,11 @@ class Job:
     file: str = ""
     sha256: str = ""
 
+    def years_compared(self, shops: Decimal) -> Decimal:
+        """The job's years to compare, else the shop's, never more than the machine could last."""
+        years = shops if self.years_to_compare is None else self.years_to_compare
+        return years if self.years_it_could_last is None else min(years, self.years_it_could_last)
+
 
 def at_side(code: str, side: str | None) -> str:
     """The written form of an instance.

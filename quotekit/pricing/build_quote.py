@@ -14,7 +14,7 @@ from quotekit.pricing import finish
 from quotekit.pricing.basis import ZERO
 from quotekit.pricing.charges import Charges
 from quotekit.pricing.covers import TooManyChoices
-from quotekit.pricing.extras import offers_beside, price_beside, price_offer
+from quotekit.pricing.extras import AddedTo, offers_beside, price_beside, price_offer
 from quotekit.pricing.fits import look_next, measure_next, not_permitted
 from quotekit.pricing.life import horizon_cost
 from quotekit.pricing.live.quote import with_live_pricing
@@ -77,7 +77,8 @@ def price_tier(
     if isinstance(tier, Unworked):
         return _unpriced(setup, tier)
     offered = beside[tier.tier.code]
-    extras = tuple(price_offer(setup, offer, tier.charges, offered.upgrade) for offer in offered.offers)
+    alone = AddedTo(tier=tier.charges, taken=tier.charges)
+    extras = tuple(price_offer(setup, offer, alone, offered.upgrade) for offer in offered.offers)
     return _priced(setup, tier, tier.charges, reason, extras, tier.fixed, upgrade=offered.upgrade)
 
 

@@ -13,6 +13,7 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from functools import cached_property
 
+from quotekit.model.job import OneOff
 from quotekit.model.shop_book import Bundle
 from quotekit.money import round_to
 from quotekit.pricing.basis import ZERO, Basis
@@ -117,11 +118,15 @@ def sublet_of(basis: Basis, work: Work) -> dict[str, Decimal]:
     for item in work.items:
         line = item.one_off
         if line is not None and line.kind == "sublet":
-            if line.unit_price is not None:
-                found[line.code] = round_to(line.unit_price * line.quantity, basis.digits)
-            else:
-                found[line.code] = sublet_price(basis, (line.unit_cost or ZERO) * line.quantity)
+            found[line.code] = one_off_sublet_price(basis, line)
     return found
+
+
+def one_off_sublet_price(basis: Basis, line: OneOff) -> Decimal:
+    """A one-off sublet at its price, or at its cost with the sublet markup."""
+    if line.unit_price is not None:
+        return round_to(line.unit_price * line.quantity, basis.digits)
+    return sublet_price(basis, (line.unit_cost or ZERO) * line.quantity)
 
 
 def sublet_price(basis: Basis, cost: Decimal) -> Decimal:

@@ -17,14 +17,10 @@ from quotekit.model.job import Job, at_side
 from quotekit.model.quote import OfferedExtra, PricedTier, Quote
 from quotekit.model.shop_book import Extra, Remedy, ShopBook
 from quotekit.money import EXACT
-from quotekit.pricing.at_most import at_most
 from quotekit.pricing.build_quote import beside_tier, price_taken
-from quotekit.pricing.extras import FOUND, Offer, price_beside, price_offer
-from quotekit.pricing.items import Item
-from quotekit.pricing.live.taken import OfferedTier
-from quotekit.pricing.setup import Setup, set_up
+from quotekit.pricing.extras import FOUND, AddedTo, price_beside, price_offer
+from quotekit.pricing.setup import set_up
 from quotekit.pricing.tiers import WorkedTier, reasons_not_offered, work_out_tiers
-from quotekit.pricing.totals import totals_of
 from quotekit.record import record
 
 _LEAVE = "Leave it out."
@@ -45,28 +41,10 @@ def price_choice(book: ShopBook, job: Job, tier_code: str, extras: Sequence[str]
         reason = reasons_not_offered(worked).get(tier_code)
         added = [offer.item for offer in beside.offers if offer.item.key in extras]
         left = [offer for offer in beside.offers if offer.item.key not in extras]
-        still = tuple(_still_offered(setup, beside, added, offer) for offer in left)
+        charges = beside.tier.charges
+        with_taken = AddedTo(tier=charges, added=added, taken=price_beside(setup, charges, added) if added else charges)
+        still = tuple(price_offer(setup, offer, with_taken, beside.upgrade) for offer in left)
         return replace(taken, offered=reason is None, reason=reason, extras=still)
-
-
-def _still_offered(setup: Setup, beside: OfferedTier, added: Sequence[Item], offer: Offer) -> OfferedExtra:
-    """An offer with the difference it makes to what is taken already."""
-    charges = beside.tier.charges
-    offered = price_offer(setup, offer, charges, beside.upgrade)
-    if not added:
-        return offered
-    taken = price_beside(setup, charges, added)
-    together = price_beside(setup, charges, [*added, offer.item])
-    totals = totals_of(setup.basis, together, min(beside.upgrade, together.labour_total))
-    return replace(
-        offered,
-        price=together.total - taken.total,
-        at_most=at_most(setup, offer.item, taken),
-        work=together.total,
-        subtotal=totals.subtotal,
-        tax=totals.tax,
-        total=totals.total,
-    )
 
 
 @record

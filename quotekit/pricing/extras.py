@@ -50,10 +50,19 @@ def price_beside(setup: Setup, charges: Charges, added: Sequence[Item]) -> Charg
     return price_items(setup.basis, [*charges.work.items, *added], setup.always, beside=charges)
 
 
-def price_offer(setup: Setup, offer: Offer, charges: Charges, upgrade: Decimal) -> OfferedExtra:
-    """One offer with the exact difference it makes by itself, and the most it can add."""
+@record
+class AddedTo:
+    """What an offer is added to: a tier, and the tier with what is taken already."""
+
+    tier: Charges
+    added: Sequence[Item] = ()
+    taken: Charges
+
+
+def price_offer(setup: Setup, offer: Offer, beside: AddedTo, upgrade: Decimal) -> OfferedExtra:
+    """One offer with the exact difference it makes to what is taken, and the most it can add."""
     item = offer.item
-    together = price_beside(setup, charges, [item])
+    together = price_beside(setup, beside.tier, [*beside.added, item])
     totals = totals_of(setup.basis, together, min(upgrade, together.labour_total))
     record = item.remedy or item.extra
     assert record is not None
@@ -67,8 +76,8 @@ def price_offer(setup: Setup, offer: Offer, charges: Charges, upgrade: Decimal) 
         wording=record.customer_wording or name,
         why=offer.why,
         fixes=tuple(sorted(item.fixes)),
-        price=together.total - charges.total,
-        at_most=at_most(setup, item, charges),
+        price=together.total - beside.taken.total,
+        at_most=at_most(setup, item, beside.taken),
         work=together.total,
         subtotal=totals.subtotal,
         tax=totals.tax,

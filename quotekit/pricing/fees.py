@@ -13,6 +13,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import NamedTuple
 
+from quotekit.model.job import OneOff
 from quotekit.model.shop_book import Fee
 from quotekit.money import round_to
 from quotekit.pricing.basis import ZERO, Basis
@@ -60,12 +61,17 @@ def charges_of(basis: Basis, work: Work) -> list[FeeAmount]:
             line.line,
             line.quantity,
             "",
-            round_to((line.unit_price or ZERO) * line.quantity, basis.digits),
+            charge_price(line, basis.digits),
             None,
         )
         for line in (item.one_off for item in work.items)
         if line is not None and line.kind == "charge"
     ]
+
+
+def charge_price(line: OneOff, digits: int) -> Decimal:
+    """round(unit price x quantity) of a one-off charge."""
+    return round_to((line.unit_price or ZERO) * line.quantity, digits)
 
 
 def _triggered(fee: Fee, present_codes: frozenset[str]) -> bool:

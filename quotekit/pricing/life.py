@@ -21,11 +21,7 @@ from quotekit.pricing.items import Item
 
 def horizon_of(basis: Basis) -> Decimal:
     """Years compared: the job's, else the shop's, never more than the machine could last."""
-    years = basis.job.years_to_compare
-    if years is None:
-        years = basis.book.settings.years_to_compare
-    could_last = basis.job.years_it_could_last
-    return years if could_last is None else min(years, could_last)
+    return basis.job.years_compared(basis.book.settings.years_to_compare)
 
 
 def renewals(

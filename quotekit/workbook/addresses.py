@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from quotekit.documents.column_letters import column_letters
 
 MOST_ROWS, MOST_COLUMNS = 1_048_576, 16_384
 
@@ -20,20 +20,6 @@ def column_number(letters: str) -> int:
     for letter in letters:
         number = number * 26 + ord(letter) - 64
     return number
-
-
-@lru_cache(maxsize=1024)
-def column_letters(number: int) -> str:
-    """A column's letters.
-
-    >>> column_letters(1), column_letters(16384)
-    ('A', 'XFD')
-    """
-    letters = ""
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
 
 
 def address(row: int, column: int) -> str:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from quotekit.documents.column_letters import column_letters
 from quotekit.problems import Place, Problem, error, warning
-from quotekit.workbook.addresses import column_letters
 from quotekit.workbook.column import Column, SheetColumns
 from quotekit.workbook.grid import Cell, Grid, Sheet
 from quotekit.workbook.names import label_key, name_key, nearest

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from quotekit.workbook.addresses import MOST_COLUMNS, MOST_ROWS, Position, column_letters, column_number
+from quotekit.documents.column_letters import column_letters
+from quotekit.workbook.addresses import MOST_COLUMNS, MOST_ROWS, Position, column_number
 from quotekit.workbook.package import BadPackage
 
 MOST_WRITTEN_OUT = 2_000_000

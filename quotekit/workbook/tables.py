@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from quotekit.documents.column_letters import column_letters
 from quotekit.model.source import Source
 from quotekit.problems import Place, Problem, error, warning
 from quotekit.record import record
-from quotekit.workbook.addresses import column_letters, column_number
+from quotekit.workbook.addresses import column_number
 from quotekit.workbook.cells import is_blank
 from quotekit.workbook.column import SheetColumns
 from quotekit.workbook.grid import Cell, Grid, Sheet

@@ -8,6 +8,7 @@ from itertools import combinations
 from math import isfinite
 from typing import NamedTuple
 
+from quotekit.workbook.addresses import column_number
 from tests.conformity.package_parts import MAIN, Element
 
 ADDRESS = re.compile(r"([A-Z]{1,3})([1-9]\d{0,6})")
@@ -123,15 +124,3 @@ def box_of(reference: str) -> Box:
     corners = [ADDRESS.fullmatch(corner) for corner in (first, last or first)]
     (left, top), (right, bottom) = ((column_number(c[1]), int(c[2])) if c else (0, 0) for c in corners)
     return Box(left, top, right, bottom)
-
-
-def column_number(letters: str) -> int:
-    """1-based number of a column.
-
-    >>> column_number("A"), column_number("XFD")
-    (1, 16384)
-    """
-    number = 0
-    for letter in letters:
-        number = number * 26 + ord(letter) - 64
-    return number

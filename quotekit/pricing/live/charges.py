@@ -6,14 +6,11 @@ from decimal import Decimal
 
 from quotekit.model.expression import Expression, any_of, if_at_least, least, rounded, times
 from quotekit.money import round_to
-from quotekit.pricing.basis import ZERO
-from quotekit.pricing.charges import sublet_price
-from quotekit.pricing.fees import charges_of, fee_amount
-from quotekit.pricing.items import Item
+from quotekit.pricing.charges import one_off_sublet_price, sublet_price
+from quotekit.pricing.fees import charge_price, fee_amount
 from quotekit.pricing.live.work import LiveWork
 from quotekit.pricing.live.working import Working, decimals, whole
 from quotekit.pricing.totals import inspection_fee
-from quotekit.pricing.work import Work
 from quotekit.record import record
 
 
@@ -36,7 +33,7 @@ def live_sublet(working: Working, work: LiveWork) -> list[Expression]:
     for one in work.taken:
         line = one.item.one_off
         if line is not None and line.kind == "sublet":
-            price = working.minor(_one_off_sublet(working, one.item))
+            price = working.minor(one_off_sublet_price(working.basis, line))
             lines.append(times(one.flag, price))
     return lines
 
@@ -89,18 +86,8 @@ def _trigger(work: LiveWork, codes: tuple[str, ...], *, always: bool) -> Express
 def _charges(working: Working, work: LiveWork) -> list[LiveFee]:
     found = []
     for one in work.taken:
-        if one.item.one_off is not None and one.item.one_off.kind == "charge":
-            alone = Work(
-                items=(one.item,), always=work.always, present=frozenset(), steps=frozenset(), dropped=frozenset()
-            )
-            amount = working.minor(charges_of(working.basis, alone)[0].amount)
+        line = one.item.one_off
+        if line is not None and line.kind == "charge":
+            amount = working.minor(charge_price(line, working.basis.digits))
             found.append(LiveFee(code="", amount=times(one.flag, abs(amount)), sign=-1 if amount < 0 else 1))
     return found
-
-
-def _one_off_sublet(working: Working, item: Item) -> Decimal:
-    line = item.one_off
-    assert line is not None
-    if line.unit_price is not None:
-        return round_to(line.unit_price * line.quantity, working.basis.digits)
-    return sublet_price(working.basis, (line.unit_cost or ZERO) * line.quantity)

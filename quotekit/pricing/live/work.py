@@ -56,9 +56,7 @@ class LiveWork:
     @cached_property
     def nothing_dropped(self) -> bool:
         """True where no choice makes any operation unnecessary."""
-        return all(flag == 0 for flag in self._included.values() if isinstance(flag, int)) and all(
-            isinstance(flag, int) for flag in self._included.values()
-        )
+        return all(flag == 0 for flag in self._included.values())
 
     def present(self, key: str) -> Expression:
         """Work that is done."""
