@@ -36,6 +36,13 @@ def read_book_rows(tables: Mapping[str, Table], unread: Collection[str] = ()) ->
     """Every sheet but Shop that has rows, with references spelled as the rows that define them.
 
     Sheets named in `unread` are there but could not be read."""
+    raw, problems = read_typed_rows(tables)
+    rows, found = resolve_book_rows(raw, unread)
+    return rows, problems + found
+
+
+def read_typed_rows(tables: Mapping[str, Table]) -> tuple[dict[str, list[Row]], list[Problem]]:
+    """Every sheet but Shop that has rows, as typed: references are not looked up yet."""
     problems: list[Problem] = []
     raw: dict[str, list[Row]] = {}
     for declared in SHOP_BOOK:
@@ -43,6 +50,13 @@ def read_book_rows(tables: Mapping[str, Table], unread: Collection[str] = ()) ->
         if table is not None and declared is not SHOP and (table.rows or declared.needed):
             raw[declared.name], found = read_rows(table)
             problems += found
+    return raw, problems
+
+
+def resolve_book_rows(typed: Mapping[str, list[Row]], unread: Collection[str] = ()) -> tuple[BookRows, list[Problem]]:
+    """Rows as typed, with references spelled as the rows that define them."""
+    problems: list[Problem] = []
+    raw = dict(typed)
     codes = {
         sheet.name: _codes(sheet, raw.get(sheet.name, []), sheet.name in raw, unread)
         for sheet in SHOP_BOOK

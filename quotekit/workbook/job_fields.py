@@ -51,6 +51,15 @@ class JobFields:
 def read_job_fields(table: Table, book: ShopBook | None, known: Mapping[str, Codes]) -> tuple[JobFields, list[Problem]]:
     """Every field, with codes spelled as in the shop book."""
     found, problems = read_fields(table, JOB_FIELDS)
+    fields, more = job_fields_of(found, table, book, known)
+    return fields, problems + more
+
+
+def job_fields_of(
+    found: FieldValues, table: Table, book: ShopBook | None, known: Mapping[str, Codes]
+) -> tuple[JobFields, list[Problem]]:
+    """The fields of what was typed on the sheet."""
+    problems: list[Problem] = []
     values = {field_attribute(name): value for name, value in found.values.items()}
     job = JobFields(values=values, fields=found, table=table, whole=all(name in found.values for name in REQUIRED))
     if book is not None:

@@ -16,10 +16,20 @@ from quotekit.workbook.check_job import check_job
 from quotekit.workbook.check_markup import exact_bands
 from quotekit.workbook.codes import Codes, codes_of, duplicates
 from quotekit.workbook.column import SheetColumns
-from quotekit.workbook.columns import JOB, JOB_EXTRAS, JOB_FINDINGS, JOB_PARTS, JOB_WORKBOOK, ONE_OFF, PLAN
+from quotekit.workbook.columns import (
+    JOB,
+    JOB_EXTRAS,
+    JOB_FIELDS,
+    JOB_FINDINGS,
+    JOB_PARTS,
+    JOB_WORKBOOK,
+    ONE_OFF,
+    PLAN,
+)
+from quotekit.workbook.fields import FieldValues, read_fields
 from quotekit.workbook.follow_ups import without_follow_ups
-from quotekit.workbook.grid import Grid, read_grid
-from quotekit.workbook.job_fields import JobFields, read_job_fields
+from quotekit.workbook.grid import read_grid
+from quotekit.workbook.job_fields import JobFields, job_fields_of
 from quotekit.workbook.job_findings import Machine, named_findings, read_job_findings
 from quotekit.workbook.job_items import read_job_extras, read_one_off, read_plan
 from quotekit.workbook.job_parts import read_job_parts
@@ -40,8 +50,28 @@ class JobRows:
         return self.by_sheet.get(sheet.name, [])
 
 
+@record
+class JobSheets:
+    """A job as typed: its fields, and the rows of every other sheet."""
+
+    file: str
+    sha256: str
+    tables: Mapping[str, Table]
+    fields: FieldValues | None
+    rows: JobRows
+
+
 def read_job(path: Path, book: ShopBook | None) -> tuple[Job | None, list[Problem]]:
     """The job and everything wrong with it; None without a shop book, or where a required field is missing."""
+    sheets, problems = read_job_sheets(path)
+    if sheets is None:
+        return None, problems
+    job, found = job_of_sheets(sheets, book)
+    return job, in_reading_order(without_follow_ups(problems + found, sheets.tables.values()), JOB_WORKBOOK)
+
+
+def read_job_sheets(path: Path) -> tuple[JobSheets | None, list[Problem]]:
+    """What is typed in a job, cell by cell; nothing is looked up in a shop book yet."""
     grid, problems = read_grid(path)
     if grid is None:
         return None, problems
@@ -50,18 +80,27 @@ def read_job(path: Path, book: ShopBook | None) -> tuple[Job | None, list[Proble
         return None, mistaken
     tables, found = find_tables(grid, JOB_WORKBOOK, "job workbook")
     problems = [*told_faults(grid, tables, JOB_WORKBOOK), *found]
-    known = job_codes(book) if book is not None else {}
     rows, found = _read_job_rows(tables)
     problems += found
     fields = None
     if JOB.name in tables:
-        fields, found = read_job_fields(tables[JOB.name], book, _with_job_parts(known, rows))
+        fields, found = read_fields(tables[JOB.name], JOB_FIELDS)
         problems += found
-    job = None
-    if book is not None:
-        job, found = _read_records(book, grid, fields, rows, known)
+    return JobSheets(file=grid.file, sha256=grid.sha256, tables=tables, fields=fields, rows=rows), problems
+
+
+def job_of_sheets(sheets: JobSheets, book: ShopBook | None) -> tuple[Job | None, list[Problem]]:
+    """The job of what was typed, in the light of a shop book, and what is wrong between its cells."""
+    known = job_codes(book) if book is not None else {}
+    rows, fields = sheets.rows, None
+    problems = duplicates(rows.of(JOB_PARTS))
+    if sheets.fields is not None:
+        fields, found = job_fields_of(sheets.fields, sheets.tables[JOB.name], book, _with_job_parts(known, rows))
         problems += found
-    return job, in_reading_order(without_follow_ups(problems, tables.values()), JOB_WORKBOOK)
+    if book is None:
+        return None, problems
+    job, found = _read_records(book, sheets, fields, known)
+    return job, problems + found
 
 
 def job_codes(book: ShopBook) -> dict[str, Codes]:
@@ -95,7 +134,7 @@ def _read_job_rows(tables: Mapping[str, Table]) -> tuple[JobRows, list[Problem]]
         if declared is not JOB and declared.name in tables:
             by_sheet[declared.name], found = read_rows(tables[declared.name])
             problems += found
-    return JobRows(by_sheet=by_sheet), problems + duplicates(by_sheet.get(JOB_PARTS.name, []))
+    return JobRows(by_sheet=by_sheet), problems
 
 
 def _with_job_parts(known: Mapping[str, Codes], rows: JobRows) -> dict[str, Codes]:
@@ -109,8 +148,9 @@ def _with_job_parts(known: Mapping[str, Codes], rows: JobRows) -> dict[str, Code
 
 
 def _read_records(
-    book: ShopBook, grid: Grid, fields: JobFields | None, rows: JobRows, known: Mapping[str, Codes]
+    book: ShopBook, sheets: JobSheets, fields: JobFields | None, known: Mapping[str, Codes]
 ) -> tuple[Job | None, list[Problem]]:
+    rows = sheets.rows
     values = dict(fields.values) if fields is not None else {}
     machine = Machine(code=values.get("machine_class", ""), positions=values.get("positions", ()))
     bands = None if isinstance(book, PartialShopBook) else exact_bands(book.markup)
@@ -140,8 +180,8 @@ def _read_records(
         one_off=tuple(lines),
         plan=tuple(plan),
         sources=fields.fields.sources,
-        file=grid.file,
-        sha256=grid.sha256,
+        file=sheets.file,
+        sha256=sheets.sha256,
     )
     return job, problems + check_job(book, job)
 

@@ -9,8 +9,7 @@ from typing import Any
 from quotekit.model.shop_book import Settings
 from quotekit.problems import Place, Problem, error
 from quotekit.workbook.currencies import CURRENCIES
-from quotekit.workbook.fields import FieldValues, read_fields
-from quotekit.workbook.shop_settings import SHOP_SETTINGS
+from quotekit.workbook.fields import FieldValues
 from quotekit.workbook.tables import Table
 
 _UNKNOWN: dict[str, Any] = {"shop_name": "", "currency": "USD", "minimum_labour_hours": Decimal(0)}
@@ -26,13 +25,12 @@ def setting_attribute(name: str) -> str:
     return name.lower().replace("-", "_").replace(" ", "_").replace("call_the_customer_", "call_")
 
 
-def read_settings(table: Table | None) -> tuple[Settings, list[Problem]]:
-    """Settings with their defaults, and what is wrong with them."""
-    if table is None:
+def settings_of(found: FieldValues | None, table: Table | None) -> tuple[Settings, list[Problem]]:
+    """Settings with their defaults, of what was typed on the sheet, and what is wrong with them."""
+    if found is None or table is None:
         return Settings(**_UNKNOWN), []
-    found, problems = read_fields(table, SHOP_SETTINGS)
     values = {**_UNKNOWN, **{setting_attribute(name): value for name, value in found.values.items()}}
-    problems += _check_currency(found, values, table) + _check_step(found, values, table)
+    problems = _check_currency(found, values, table) + _check_step(found, values, table)
     problems += _check_language(found, values, table)
     return Settings(**values, sources=found.sources), problems
 
