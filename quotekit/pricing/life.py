@@ -14,8 +14,9 @@ from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from quotekit.money import compound, round_to
+from quotekit.money import round_to
 from quotekit.pricing.basis import Basis
+from quotekit.pricing.economy import single_payment_present_worth
 from quotekit.pricing.items import Item
 
 
@@ -36,7 +37,7 @@ def renewals(
         return
     years = life
     while years < horizon:
-        yield years, Fraction(work) / Fraction(compound(interest, years))
+        yield years, Fraction(work) * single_payment_present_worth(interest, years)
         years += life
 
 
