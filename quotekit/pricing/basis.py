@@ -6,7 +6,8 @@ Nothing here depends on the tier. Look-ups are by code and kept, so rows the job
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from copy import copy
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import cached_property
 from typing import NamedTuple
@@ -22,7 +23,7 @@ from quotekit.model.shop_book import (
     ShopBook,
     Supplier,
 )
-from quotekit.money import minor_digits
+from quotekit.money import minor_digits, round_to
 from quotekit.pricing.part_price import UnitPrice, unit_price
 from quotekit.pricing.sides import counts_on
 
@@ -128,6 +129,18 @@ class Basis:
             found = self._prices[code] = unit_price(self.part(code), self.book.markup, self.digits)
         return found
 
+    def at_price(self, code: str, price: Decimal) -> Basis:
+        """The same basis with another selling price of one final part, as if it were its fixed price."""
+        other = copy(self)
+        other._prices = {**self._prices, code: UnitPrice(round_to(price, self.digits), "fixed price")}
+        return other
+
+    def at_hours(self, code: str, hours: Decimal) -> Basis:
+        """The same basis with other net hours of one operation of the book."""
+        other = copy(self)
+        other._ops = {key: _with_hours(op, hours) if op.code == code else op for key, op in self._ops.items()}
+        return other
+
     def supplier(self, code: str) -> Supplier | None:
         """Terms of a supplier; None where the book has no Suppliers sheet or the part has no supplier."""
         return (self.book.suppliers or {}).get(code)
@@ -230,6 +243,12 @@ class Basis:
                 parts=self.uses(record.code, record.parts, side),
                 step=record,
             )
+
+
+def _with_hours(op: Op, hours: Decimal) -> Op:
+    if op.operation is None:
+        return op
+    return op._replace(net_hours=hours, operation=replace(op.operation, net_hours=hours))
 
 
 def _later(row: LabourRate, best: LabourRate) -> bool:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from quotekit.model.job import Job
@@ -38,6 +38,10 @@ class Setup:
         if found is None:
             found = self._alone[item.key] = price_items(self.basis, [item], self.always, alone=True).total
         return found
+
+    def on(self, basis: Basis, moved: Callable[[str], bool]) -> Setup:
+        """The same job on another basis; the stand-alone work of remedies that did not move is kept, by their keys."""
+        return replace(self, basis=basis, _alone={key: work for key, work in self._alone.items() if not moved(key)})
 
     def in_every(self, tier: str) -> tuple[Item, ...]:
         """Asked extras and the one-off lines of a tier."""

@@ -164,3 +164,13 @@ def test_always_work_is_that_of_the_machine_class() -> None:
     assert basis_of(book).always == ("TEST",)
     assert basis_of(book, build.a_job(machine_class="Anything")).always == ()
     assert basis_of(build.a_book(machines=None)).always == ()
+
+
+def test_another_price_or_other_hours_leave_the_first_basis_as_it_was() -> None:
+    """What if a seal sold at 4.00, or fitting it took half an hour: asked of a copy."""
+    book = build.a_book(operations=[build.an_operation("FIT", 1, parts="SEAL x 2")], parts=[build.a_part("SEAL", 10)])
+    basis = Basis(book=book, job=build.a_job())
+    basis.op("FIT", None)
+    cheaper, quicker = basis.at_price("SEAL", Decimal(4)), basis.at_hours("FIT", Decimal("0.5"))
+    assert [str(one.price("SEAL").price) for one in (basis, cheaper, quicker)] == ["15.00", "4.00", "15.00"]
+    assert [str(one.op("FIT", None).net_hours) for one in (basis, cheaper, quicker)] == ["1", "1", "0.5"]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 
 from quotekit.pricing.setup import fixed_by, set_up, tier_takes
@@ -47,3 +49,14 @@ def test_stand_alone_work_is_priced_once() -> None:
     setup = set_up(BOOK, build.a_job(build.a_finding_on("WORN")))
     (item,) = items_named(setup, ["NEW"])
     assert setup.alone(item) == setup.alone(item) == 50
+
+
+def test_on_another_basis_only_what_moved_is_priced_again() -> None:
+    """At four hours instead of half an hour: what is told not to have moved keeps the old figure."""
+    setup = set_up(BOOK, build.a_job(build.a_finding_on("WORN")))
+    (item,) = items_named(setup, ["NEW"])
+    assert setup.alone(item) == 50
+    slower = setup.basis.at_hours("BELT", Decimal(4))
+    assert setup.on(slower, lambda key: key == "NEW").alone(item) == 400
+    assert setup.on(slower, lambda key: False).alone(item) == 50
+    assert setup.alone(item) == 50
