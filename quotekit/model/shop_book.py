@@ -14,6 +14,7 @@ from decimal import Decimal
 from functools import cached_property
 from typing import Literal
 
+from quotekit.model.rate import RateLine
 from quotekit.model.source import NOWHERE, Source
 from quotekit.record import record
 
@@ -391,6 +392,7 @@ class ShopBook:
     taxes: tuple[Tax, ...] = ()
     tiers: tuple[Tier, ...] = DEFAULT_TIERS
     cautions: Mapping[str, Caution] = field(default_factory=dict)
+    rate_builder: tuple[RateLine, ...] = ()
     file: str = ""
     sha256: str = ""
 

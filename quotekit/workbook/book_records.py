@@ -11,6 +11,7 @@ from dataclasses import field
 from typing import Any, TypeVar
 
 from quotekit.model import shop_book as model
+from quotekit.model.rate import RateLine
 from quotekit.model.shop_book import DEFAULT_TIERS, Quantity, Settings, ShopBook
 from quotekit.record import record
 from quotekit.workbook import columns as sheets
@@ -56,6 +57,7 @@ def build_book(
         "taxes": _listed(rows, sheets.TAXES, model.Tax),
         "tiers": _listed(rows, sheets.TIERS, _tier) if sheets.TIERS.name in kept else DEFAULT_TIERS,
         "cautions": _by_code(rows, sheets.CAUTIONS, model.Caution),
+        "rate_builder": _listed(rows, sheets.RATE_BUILDER, RateLine),
         "file": file,
         "sha256": sha256,
     }

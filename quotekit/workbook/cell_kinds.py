@@ -7,6 +7,7 @@ from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
+from quotekit.model.rate import Amount
 from quotekit.model.shop_book import Quantity
 from quotekit.problems import Place, Problem, error, warning
 from quotekit.workbook import cells
@@ -21,6 +22,7 @@ Reader = Callable[[Cell, Place, Declared], Read]
 _WITH_UNIT = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*([A-Za-zµ°\"″′'][^\d;]*?)\s*$")
 """A measurement typed as people say it: `0.742 in`."""
 
+_SAYS_PERCENT = re.compile(r"%|\bper ?cent\b|\bpct\b", re.I)
 _MOST_PERCENT = Decimal(1)
 _MOST_MARKUP = Decimal(10)
 _MOST_DAYS = Decimal(36500)
@@ -154,6 +156,14 @@ def _credit(cell: Cell, place: Place, declared: Declared) -> Read:
     return number, about_number if about_number and about_number.code == "text-number" else problem
 
 
+def _amount(cell: Cell, place: Place, declared: Declared) -> Read:
+    """A number, and whether the cell says that it is a percentage; what it must be hangs on the row's Kind."""
+    says_percent = _SAYS_PERCENT.search(cell.value) if isinstance(cell.value, str) else cell.percent
+    read = _percent if says_percent else _not_negative
+    value, problem = read(cell, place, declared)
+    return (None if value is None else Amount(value=value, percent=bool(says_percent))), problem
+
+
 _READERS: dict[Kind, Reader] = {
     "text": _text,
     "code": _code,
@@ -174,4 +184,5 @@ _READERS: dict[Kind, Reader] = {
     "sides": _listed,
     "saving": _number,
     "credit": _credit,
+    "amount": _amount,
 }

@@ -29,10 +29,11 @@ Kind = Literal[
     "sides",
     "saving",
     "credit",
+    "amount",
 ]
 """What a cell holds. number: any sign; quantity and years: above zero; hours, money: not negative; whole: a whole
 number, not negative; codes, words, sides: a list separated by `;`; saving: an amount, or a percent by the row's Saving;
-credit: a word or an amount."""
+credit: a word or an amount; amount: money, hours or a percentage, by the row's Kind."""
 
 
 @record

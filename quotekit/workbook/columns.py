@@ -58,6 +58,7 @@ from quotekit.workbook.job_columns import (
 from quotekit.workbook.job_columns import (
     PLAN as PLAN,
 )
+from quotekit.workbook.rate_columns import RATE_BUILDER as RATE_BUILDER
 from quotekit.workbook.shop_settings import SHOP_SETTINGS as SHOP_SETTINGS
 from quotekit.workbook.work_columns import (
     ACCESS as ACCESS,
@@ -114,6 +115,7 @@ SHOP_BOOK: tuple[SheetColumns, ...] = (
     TAXES,
     TIERS,
     CAUTIONS,
+    RATE_BUILDER,
 )
 """Every sheet of the shop book, in reading order."""
 

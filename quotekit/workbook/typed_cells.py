@@ -25,11 +25,12 @@ FORMATS: dict[Kind, str] = {
     "date": "yyyy-mm-dd",
     "saving": "General",
     "credit": "General",
+    "amount": "General",
 }
 """Number formats by kind; every other kind is text, so that a code keeps its leading zeros."""
 
 _NUMBERS: frozenset[Kind] = frozenset({"number", "quantity", "hours", "money", "whole", "years"})
-_EITHER: frozenset[Kind] = frozenset({"saving", "credit"})
+_EITHER: frozenset[Kind] = frozenset({"saving", "credit", "amount"})
 
 
 def typed(text: str, kind: Kind) -> CellValue:

@@ -10,6 +10,7 @@ from typing import Any
 import xlsxwriter
 
 from quotekit.model.job import FoundFinding, Job
+from quotekit.model.rate import Amount
 from quotekit.model.shop_book import Quantity, Settings, ShopBook
 from quotekit.workbook import columns as sheets
 from quotekit.workbook.column import Column, SheetColumns
@@ -19,6 +20,7 @@ from quotekit.workbook.rows import field_of
 
 _BOOK_FIELDS = {
     "Labour rates": "labour_rates", "Parts used": "parts_used", "Fits only if": "fits_only_if",
+    "Rate builder": "rate_builder",
 }  # fmt: skip
 
 
@@ -109,6 +111,8 @@ def _value(declared: SheetColumns, column: Column, record: Any) -> tuple[Any, bo
     names = [field_of(column), column.header.lower().replace(" ", "_"), f"{column.header.lower()}s"]
     name = next((name for name in names if name in values), "")
     saving = column.kind == "saving" and values.get("saving") == "percent off parts"
+    if isinstance(values.get(name), Amount):
+        return values[name].value, values[name].percent
     return values.get(name), column.kind in ("percent", "markup") or saving
 
 

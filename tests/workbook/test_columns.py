@@ -10,6 +10,7 @@ from iso4217 import Currency
 
 from quotekit.model import shop_book as model
 from quotekit.model.job import Job, OneOff
+from quotekit.model.rate import RateLine
 from quotekit.workbook.book_rows import read_book_rows
 from quotekit.workbook.column import Column, Field, SheetColumns
 from quotekit.workbook.columns import JOB_FIELDS, JOB_WORKBOOK, ONE_OFF, SHOP_BOOK, SHOP_SETTINGS
@@ -43,6 +44,7 @@ RECORDS = {
     "Taxes": model.Tax,
     "Tiers": model.Tier,
     "Cautions": model.Caution,
+    "Rate builder": RateLine,
 }
 
 
