@@ -56,7 +56,7 @@ def set_up(book: ShopBook, job: Job) -> Setup:
         basis=basis,
         candidates=Candidates(basis),
         always=always_item(basis),
-        asked=tuple(_asked(basis)),
+        asked=tuple(asked_items(basis)),
         one_offs=tuple(one_off_item(basis, line) for line in job.one_off),
         horizon=horizon_of(basis),
     )
@@ -72,7 +72,8 @@ def fixed_by(items: Iterable[Item]) -> frozenset[str]:
     return frozenset().union(*(item.fixes for item in items))
 
 
-def _asked(basis: Basis) -> list[Item]:
+def asked_items(basis: Basis) -> list[Item]:
+    """Extras the customer asked for."""
     items = []
     for row in basis.job.extras:
         if row.asked:

@@ -78,8 +78,9 @@ def _text(cell: Cell | None) -> str:
 
 
 def _source(table: Table, row: int) -> Source:
-    letter = table.letters.get("Value", "")
-    return Source(file=table.file, sheet=table.name, row=row, columns={"Value": letter})
+    word = table.declared.columns[0].header
+    columns = {"Value": table.letters.get("Value", ""), word: table.letters[word]}
+    return Source(file=table.file, sheet=table.name, row=row, columns=columns)
 
 
 def _read_value(table: Table, row: int, field: Field) -> tuple[Any, list[Problem]]:
