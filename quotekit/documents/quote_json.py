@@ -115,7 +115,16 @@ def _money_or_none(amount: Decimal | None, digits: int) -> str | None:
 def tier_json(tier: PricedTier, digits: int) -> JsonObject:
     """One tier; the figures of one that could not be worked out are null."""
     laid_out = {**_tier_work(tier), **_tier_money(tier, digits), **_tier_shop(tier, digits)}
+    laid_out["repair_or_replace"] = _repair_or_replace(tier, digits)
     return laid_out if tier.priced else {**laid_out, **_no_figures(laid_out)}
+
+
+def _repair_or_replace(tier: PricedTier, digits: int) -> JsonObject | None:
+    if tier.repair_or_replace is None:
+        return None
+    from quotekit.documents.repair_or_replace_json import repair_or_replace_json
+
+    return repair_or_replace_json(tier.repair_or_replace, digits)
 
 
 def _no_figures(laid_out: JsonObject) -> JsonObject:

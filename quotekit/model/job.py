@@ -144,6 +144,12 @@ class Job:
     file: str = ""
     sha256: str = ""
 
+    @property
+    def asks_worth(self) -> bool:
+        """True where at least one value of keeping or replacing the machine is given."""
+        given = (self.new_price, self.used_value_working, self.value_as_it_stands, self.upkeep_after_repair)
+        return any(value is not None for value in (*given, self.upkeep_new))
+
     def years_compared(self, shops: Decimal) -> Decimal:
         """The job's years to compare, else the shop's, never more than the machine could last."""
         years = shops if self.years_to_compare is None else self.years_to_compare

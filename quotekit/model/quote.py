@@ -12,13 +12,16 @@ from collections.abc import Mapping
 from dataclasses import field
 from datetime import date
 from decimal import Decimal
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from quotekit.model.job import Job
 from quotekit.model.live import LivePricing
 from quotekit.model.shop_book import ShopBook
 from quotekit.problems import Problem
 from quotekit.record import record
+
+if TYPE_CHECKING:
+    from quotekit.model.repair_or_replace import RepairOrReplace
 
 ItemKind = Literal["remedy", "extra", "operation", "one-off"]
 
@@ -266,6 +269,8 @@ class PricedTier:
     """Work today, then with repeats due before each year's end, up to the horizon; empty where a life is unknown."""
     priced: bool = True
     """False where the tier could not be worked out: its figures are zero and mean nothing."""
+    repair_or_replace: RepairOrReplace | None = None
+    """Keeping against replacing, where the job gives what a machine is worth."""
 
 
 @record

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import timedelta
 from decimal import Decimal, localcontext
+from typing import TYPE_CHECKING
 
 from quotekit.model.job import Job
 from quotekit.model.quote import OfferedExtra, PricedTier, Quote
@@ -30,6 +31,9 @@ from quotekit.pricing.tiers import Unworked, WorkedTier, reasons_not_offered, wo
 from quotekit.pricing.totals import declined, deposit_on, ready_days, totals_of
 from quotekit.pricing.unpriced import without_figures
 from quotekit.problems import Problem, has_errors
+
+if TYPE_CHECKING:
+    from quotekit.model.repair_or_replace import RepairOrReplace
 
 
 def build_quote(book: ShopBook, job: Job) -> Quote:
@@ -154,7 +158,17 @@ def _priced(
         lives=finish.stated_lives(remedies, fixed),
         opening_amount=finish.opening_amount(basis, charges),
         extras=extras,
+        repair_or_replace=_weighed(setup, charges, totals.total, upgrade),
     )
+
+
+def _weighed(setup: Setup, charges: Charges, total: Decimal, upgrade: Decimal) -> RepairOrReplace | None:
+    """Repair or replace, where the job gives what a machine is worth."""
+    if not setup.basis.job.asks_worth:
+        return None
+    from quotekit.pricing.repair_or_replace import weigh
+
+    return weigh(setup.basis, charges, total, upgrade)
 
 
 def _unpriced(setup: Setup, tier: Unworked) -> PricedTier:

@@ -44,4 +44,5 @@ def without_figures(tier: PricedTier) -> PricedTier:
         cash_for_parts=zero,
         margin=None,
         opening_amount=zero,
+        repair_or_replace=None,
     )
