@@ -162,12 +162,12 @@ def _own_reason(tier: WorkedTier, before: WorkedTier | None) -> str:
         return "there is nothing to do in it"
     if tier.safety_left:
         return f"it would leave a safety finding: {'; '.join(sorted(tier.safety_left))}"
-    if before is not None and _same_work(tier, before):
+    if before is not None and same_work(tier, before):
         return f"it is the same work as {before.tier.tier}"
     return ""
 
 
-def _same_work(tier: WorkedTier, before: WorkedTier) -> bool:
+def same_work(tier: WorkedTier, before: WorkedTier) -> bool:
     """The same operations, parts and one-off lines."""
     return (
         tier.charges.work.present == before.charges.work.present
