@@ -150,6 +150,16 @@ class Job:
         given = (self.new_price, self.used_value_working, self.value_as_it_stands, self.upkeep_after_repair)
         return any(value is not None for value in (*given, self.upkeep_new))
 
+    @property
+    def contradicting_worth(self) -> tuple[str, str] | None:
+        """Two values by their names on the Job sheet, the first above the second where it can't be."""
+        new, used = ("New price", self.new_price), ("Used value working", self.used_value_working)
+        now = ("Value as it stands", self.value_as_it_stands)
+        for (name, high), (other, low) in ((used, new), (now, used), (now, new)):
+            if high is not None and low is not None and high > low:
+                return name, other
+        return None
+
     def years_compared(self, shops: Decimal) -> Decimal:
         """The job's years to compare, else the shop's, never more than the machine could last."""
         years = shops if self.years_to_compare is None else self.years_to_compare

@@ -29,7 +29,6 @@ from quotekit.pricing.what_decides import what_decides
 from quotekit.pricing.worth import (
     Sums,
     Worth,
-    contradiction,
     new_value_between,
     new_value_then,
     sums_of,
@@ -42,8 +41,14 @@ from quotekit.pricing.worth import (
 def weigh(basis: Basis, charges: Charges, total: Decimal, upgrade: Decimal) -> RepairOrReplace:
     """The comparison for a set of charges with its total to pay; `upgrade` is its upgrade labour."""
     worth = worth_of(basis.job, basis.book.settings.years_to_compare, basis.digits)
-    repair = repair_total(basis, charges, upgrade)
-    return repair_or_replace(repair, total - repair, worth, inputs_of(basis, worth))
+    inputs, repair = inputs_of(basis, worth), repair_total(basis, charges, upgrade)
+    clash = basis.job.contradicting_worth
+    if clash is None:
+        return repair_or_replace(repair, total - repair, worth, inputs)
+    words = f"{clash[0]} is above {clash[1]}"
+    return RepairOrReplace(
+        inputs=inputs, repair=repair, left_out=total - repair, missing=worth.missing, contradiction=words
+    )
 
 
 def repair_total(basis: Basis, charges: Charges, upgrade: Decimal) -> Decimal:
@@ -69,11 +74,6 @@ def repair_or_replace(
     repair: Decimal, left_out: Decimal, worth: Worth, inputs: tuple[WorthInput, ...]
 ) -> RepairOrReplace:
     """The comparison for one repair total: what is known of it where values are missing."""
-    clash = contradiction(worth)
-    if clash:
-        return RepairOrReplace(
-            inputs=inputs, repair=repair, left_out=left_out, missing=worth.missing, contradiction=clash
-        )
     sums = sums_of(repair, worth)
     if sums is None:
         return _in_part(repair, left_out, worth, inputs)

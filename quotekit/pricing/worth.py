@@ -185,18 +185,6 @@ def new_value_between(worth: Worth) -> tuple[Decimal, Decimal] | None:
     return None if loss is None or then is None or worth.new_price is None else (then, worth.new_price - loss)
 
 
-def contradiction(worth: Worth) -> str:
-    """Which values can't both be right, in words; empty where all agree."""
-    new, used, now = worth.new_price, worth.used_working, worth.as_it_stands
-    if new is not None and used is not None and used > new:
-        return f"{USED_WORKING} is above {NEW_PRICE}"
-    if used is not None and now is not None and now > used:
-        return f"{AS_IT_STANDS} is above {USED_WORKING}"
-    if new is not None and now is not None and now > new:
-        return f"{AS_IT_STANDS} is above {NEW_PRICE}"
-    return ""
-
-
 def _loss(worth: Worth) -> Decimal | None:
     """What a used one loses over the horizon, in a straight line; nothing in no time."""
     if worth.used_working is None or worth.could_last is None or worth.horizon is None:

@@ -20,6 +20,7 @@ def check_job(book: ShopBook, job: Job) -> list[Problem]:
         *_faults_without_side(book, faults, sided),
         *_done_once(book, faults, sided),
         *_rates_not_in_force(book, job),
+        *_worth_contradicts(job),
     ]
 
 
@@ -80,6 +81,17 @@ def _rates_not_in_force(book: ShopBook, job: Job) -> Iterator[Problem]:
                 "Add a row to Labour rates that is in force on the quote date.",
                 code,
             )
+
+
+def _worth_contradicts(job: Job) -> Iterator[Problem]:
+    clash = job.contradicting_worth
+    if clash is not None:
+        yield warning(
+            job.sources.get(clash[0], Source()).place("Value"),
+            "worth-contradicts",
+            f"{clash[0]} is above {clash[1]}, so keeping and replacing the machine cannot be compared",
+            "Look at both values again.",
+        )
 
 
 def _in_force(rate: LabourRate, job: Job) -> bool:
