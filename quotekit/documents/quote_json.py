@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from decimal import Decimal
 
+from quotekit.model.proof import Proof
 from quotekit.model.quote import OfferedExtra, PricedTier, Quote
 from quotekit.money import minor_digits, round_to
 from quotekit.problems import Problem, has_errors
@@ -230,7 +231,21 @@ def _tier_shop(tier: PricedTier, digits: int) -> JsonObject:
         "cash_for_parts": money(tier.cash_for_parts, digits),
         "margin": _money_or_none(tier.margin, digits),
         "compared": tier.compared,
+        "proof": _proof(tier.proof, digits),
         "extras": [_extra(extra, digits) for extra in tier.extras],
+    }
+
+
+def _proof(proof: Proof | None, digits: int) -> JsonObject | None:
+    if proof is None:
+        return None
+    return {
+        "method": proof.method,
+        "choices": proof.choices,
+        "priced": proof.priced,
+        "bound": money(proof.bound, digits),
+        "gap": money(proof.gap, digits),
+        "settled": proof.settled,
     }
 
 

@@ -21,7 +21,9 @@ from quotekit.problems import Problem
 from quotekit.record import record
 
 if TYPE_CHECKING:
+    from quotekit.model.proof import Proof
     from quotekit.model.repair_or_replace import RepairOrReplace
+    from quotekit.model.why import TierWhy
 
 ItemKind = Literal["remedy", "extra", "operation", "one-off"]
 
@@ -269,8 +271,12 @@ class PricedTier:
     """Work today, then with repeats due before each year's end, up to the horizon; empty where a life is unknown."""
     priced: bool = True
     """False where the tier could not be worked out: its figures are zero and mean nothing."""
+    proof: Proof | None = None
+    """How sure the choice is; None where the tier could not be worked out."""
     repair_or_replace: RepairOrReplace | None = None
     """Keeping against replacing, where the job gives what a machine is worth."""
+    why: TierWhy | None = field(default=None, compare=False)
+    """Why it takes what it takes, for the shop; None where a tier is priced by itself."""
 
 
 @record

@@ -54,12 +54,17 @@ def unstated_life(aim: Aim, groups: Sequence[Group]) -> Item | None:
     return None
 
 
-def keep_longest(groups: Sequence[Group], horizon: Decimal) -> list[tuple[Cover, ...]]:
+def reachable_life(groups: Sequence[Group], horizon: Decimal) -> Decimal:
+    """The longest that every covered finding can last at least."""
+    longest = (max(life_value(cover.items, cover.covered, horizon)[0] for cover in group.covers) for group in groups)
+    return min(longest, default=horizon)
+
+
+def keep_longest(groups: Sequence[Group], horizon: Decimal, reachable: Decimal) -> list[tuple[Cover, ...]]:
     """Covers of each group that can be in a longest-life choice: exact, as shortest and sum come apart by group."""
-    values = [[life_value(cover.items, cover.covered, horizon) for cover in group.covers] for group in groups]
-    reachable = min((max(shortest for shortest, _ in group) for group in values), default=horizon)
     kept = []
-    for group, lives in zip(groups, values, strict=True):
+    for group in groups:
+        lives = [life_value(cover.items, cover.covered, horizon) for cover in group.covers]
         longest = max(together for shortest, together in lives if shortest >= reachable)
         kept.append(
             tuple(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal, localcontext
 from typing import TYPE_CHECKING
@@ -27,9 +28,10 @@ from quotekit.pricing.plan import plan_problems
 from quotekit.pricing.setup import Setup, fixed_by, set_up
 from quotekit.pricing.shares import shares_of, users_of
 from quotekit.pricing.taxes import taxes_upgrade_labour, upgrade_labour
-from quotekit.pricing.tiers import Unworked, WorkedTier, reasons_not_offered, work_out_tiers
+from quotekit.pricing.tiers import Unworked, WorkedTier, planned_proof, reasons_not_offered, work_out_tiers
 from quotekit.pricing.totals import declined, deposit_on, ready_days, totals_of
 from quotekit.pricing.unpriced import without_figures
+from quotekit.pricing.why import with_why
 from quotekit.problems import Problem, has_errors
 
 if TYPE_CHECKING:
@@ -51,6 +53,7 @@ def build_quote(book: ShopBook, job: Job) -> Quote:
         beside = {tier.tier.code: beside_tier(setup, tier) for tier in worked if isinstance(tier, WorkedTier)}
         tiers = tuple(price_tier(setup, tier, reasons.get(tier.tier.code), beside) for tier in worked)
         quote = _quote(setup, tiers, [*problems, *notes_on(setup, worked, tiers)])
+        quote = with_why(setup, worked, quote)
         return with_live_pricing(setup, beside, quote)
 
 
@@ -83,7 +86,8 @@ def price_tier(
     offered = beside[tier.tier.code]
     alone = AddedTo(tier=tier.charges, taken=tier.charges)
     extras = tuple(price_offer(setup, offer, alone, offered.upgrade) for offer in offered.offers)
-    return _priced(setup, tier, tier.charges, reason, extras, tier.fixed, upgrade=offered.upgrade)
+    priced = _priced(setup, tier, tier.charges, reason, extras, tier.fixed, upgrade=offered.upgrade)
+    return replace(priced, proof=tier.proof)
 
 
 def beside_tier(setup: Setup, tier: WorkedTier) -> OfferedTier:
@@ -187,6 +191,7 @@ def _unpriced(setup: Setup, tier: Unworked) -> PricedTier:
         charges=nothing,
         ready=None,
         compared=0,
+        proof=planned_proof(setup, nothing),
     )
     priced = _priced(setup, empty, nothing, tier.reason, (), frozenset(), upgrade=ZERO)
     return without_figures(priced)

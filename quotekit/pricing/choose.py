@@ -1,9 +1,10 @@
 """Choose a tier's remedies by its aim: the true optimum over all choices (DESIGN.md 5.7).
 
-The groups' choices are combined, priced and compared one by one; choices that cannot win are left out first, where
-that is exact. More than 200,000 that remain are refused: the Plan sheet then says what to take.
+Choices that cannot win are left out first, where that is exact. Few that remain are combined, priced and compared one
+by one; many go to an integer program (`pricing/exact`), whose candidates the engine prices until none can be better.
 
-Worked example: two groups with 2 and 3 choices make 6; all are compared, and `compared` says 6.
+Worked example: two groups with 2 and 3 choices make 6; all are compared, and `compared` says 6. With 400 groups of 4
+choices there are 4 to the power of 400: a few are priced, and the bound says that none of the others is better.
 """
 
 from __future__ import annotations
@@ -12,14 +13,22 @@ from collections.abc import Sequence
 from itertools import product
 from math import prod
 
+from quotekit.model.proof import Proof
 from quotekit.model.shop_book import Tier
-from quotekit.pricing.aims import Value, keep_longest, unstated_life, value_of
+from quotekit.money import round_to
+from quotekit.pricing.aims import Value, keep_longest, reachable_life, unstated_life, value_of
 from quotekit.pricing.charges import Charges
-from quotekit.pricing.covers import MOST_CHOICES, Cover, Group, TooManyChoices, groups_of
+from quotekit.pricing.covers import Cover, Group, groups_and_tangles
 from quotekit.pricing.items import Item
+from quotekit.pricing.life import horizon_cost
 from quotekit.pricing.prune import keep_undominated
 from quotekit.pricing.setup import Setup
 from quotekit.record import record
+
+MOST_COMPARED = 2_000
+"""More choices than these go to the integer program: pricing them all would take longer."""
+MOST_LOOKED_THROUGH = 5_000
+"""Sets looked at to list the choices of one group; a group with more is stated by its rules instead."""
 
 
 class LifeNotStated(Exception):
@@ -32,48 +41,78 @@ class LifeNotStated(Exception):
 
 @record
 class Choice:
-    """The remedies taken, the findings covered, the charges of the whole tier, and how many choices there were."""
+    """The remedies taken, the findings covered, the charges of the whole tier, and how sure that is."""
 
     remedies: tuple[Item, ...]
     covered: frozenset[str]
     charges: Charges
     compared: int
+    """How many choices there were; the number priced where they were not counted."""
+    proof: Proof
 
 
 def choose(setup: Setup, tier: Tier, covered: frozenset[str], kept: frozenset[str]) -> Choice:
     """The best permitted remedies for the covered findings.
 
-    Raises LifeNotStated where the aim needs a life that is blank, TooManyChoices past 200,000.
+    Raises LifeNotStated where the aim needs a life that is blank, TooManyChoices where no choice was found in time.
     """
     given = setup.in_every(tier.code)
-    groups = groups_of(setup.candidates, covered, kept, [item for item in given if item.one_off])
+    lines = [item for item in given if item.one_off]
+    groups, tangles = groups_and_tangles(setup.candidates, covered, kept, lines, MOST_LOOKED_THROUGH)
+    if tangles:
+        from quotekit.pricing.exact.choose import choose_tangled
+
+        return choose_tangled(setup, tier, covered, kept, groups, tangles)
     blank = unstated_life(tier.aim, groups)
     if blank is not None:
         raise LifeNotStated(blank)
     compared = prod(len(group.covers) for group in groups)
-    sets = _that_can_win(setup, tier, groups, compared)
-    if prod(len(covers) for covers in sets) > MOST_CHOICES:
-        raise TooManyChoices
-    best: tuple[Value, Choice] | None = None
-    for covers in product(*sets):
-        remedies, all_covered = _join(covers, covered)
-        charges = setup.price((*remedies, *given))
-        value = value_of(setup, tier.aim, remedies, all_covered, charges)
-        if best is None or value < best[0]:
-            best = (value, Choice(remedies=remedies, covered=all_covered, charges=charges, compared=compared))
-    assert best is not None
-    return best[1]
+    sets = that_can_win(setup, tier, groups, compared)
+    if prod(len(covers) for covers in sets) > MOST_COMPARED:
+        from quotekit.pricing.exact.choose import choose_listed
+
+        return choose_listed(setup, tier, covered, sets, compared)
+    return _compare_all(setup, tier, covered, sets, compared)
 
 
-def _that_can_win(setup: Setup, tier: Tier, groups: Sequence[Group], compared: int) -> list[tuple[Cover, ...]]:
+def that_can_win(setup: Setup, tier: Tier, groups: Sequence[Group], compared: int) -> list[tuple[Cover, ...]]:
+    """Each group's choices without those that cannot win."""
     sets = [group.covers for group in groups]
     if compared <= 1:
         return sets
     if tier.aim == "longest life":
-        sets = keep_longest(groups, setup.horizon)
+        sets = keep_longest(groups, setup.horizon, reachable_life(groups, setup.horizon))
     return keep_undominated(setup, tier, sets)
 
 
-def _join(covers: Sequence[Cover], covered: frozenset[str]) -> tuple[tuple[Item, ...], frozenset[str]]:
+def join(covers: Sequence[Cover], covered: frozenset[str]) -> tuple[tuple[Item, ...], frozenset[str]]:
+    """The remedies of some groups' choices, in text order, and all that is covered."""
     items = tuple(sorted((item for cover in covers for item in cover.items), key=lambda item: item.key))
     return items, covered.union(*(cover.covered for cover in covers))
+
+
+def _compare_all(
+    setup: Setup, tier: Tier, covered: frozenset[str], sets: Sequence[tuple[Cover, ...]], compared: int
+) -> Choice:
+    given = setup.in_every(tier.code)
+    best: tuple[Value, tuple[Item, ...], frozenset[str], Charges] | None = None
+    for covers in product(*sets):
+        remedies, all_covered = join(covers, covered)
+        charges = setup.price((*remedies, *given))
+        value = value_of(setup, tier.aim, remedies, all_covered, charges)
+        if best is None or value < best[0]:
+            best = (value, remedies, all_covered, charges)
+    assert best is not None
+    _, remedies, all_covered, charges = best
+    priced = prod(len(covers) for covers in sets)
+    bound = charges.total
+    if tier.aim == "least to own":
+        bound = horizon_cost(setup.basis, charges.total, remedies, setup.alone)
+    proof = Proof(
+        method="enumeration",
+        choices=str(compared),
+        priced=priced,
+        bound=bound,
+        gap=round_to(bound - bound, setup.basis.digits),
+    )
+    return Choice(remedies=remedies, covered=all_covered, charges=charges, compared=compared, proof=proof)

@@ -47,20 +47,46 @@ class Group:
     covers: tuple[Cover, ...]
 
 
+@record
+class Tangle:
+    """Findings that must be chosen together and have too many choices to list them."""
+
+    members: tuple[str, ...]
+
+
 def groups_of(
     candidates: Candidates, covered: Iterable[str], kept: frozenset[str], given: Sequence[Item]
 ) -> list[Group]:
     """The independent groups of the covered findings, each with its choices.
 
     `kept` are findings the tier before fixes; `given` are items already in the tier (one-off lines).
+    Raises TooManyChoices where a group has too many to list them.
     """
+    groups, tangles = groups_and_tangles(candidates, covered, kept, given)
+    if tangles:
+        raise TooManyChoices
+    return groups
+
+
+def groups_and_tangles(
+    candidates: Candidates,
+    covered: Iterable[str],
+    kept: frozenset[str],
+    given: Sequence[Item],
+    most_visited: int = MOST_CHOICES,
+) -> tuple[list[Group], list[Tangle]]:
+    """The independent groups with their choices, and those that have too many to list them."""
     fixed = frozenset().union(*(item.fixes for item in given))
     open_findings = sorted(set(covered) - fixed)
-    groups = []
+    groups: list[Group] = []
+    tangles: list[Tangle] = []
     for members in _components(candidates, open_findings):
-        search = _Search(candidates, given)
-        groups.append(Group(covers=tuple(search.fewest_left(members, kept))))
-    return groups
+        search = CoverSearch(candidates, given, most_visited)
+        try:
+            groups.append(Group(covers=tuple(search.fewest_left(members, kept))))
+        except TooManyChoices:
+            tangles.append(Tangle(members=tuple(members)))
+    return groups, tangles
 
 
 def _components(candidates: Candidates, findings: Sequence[str]) -> list[list[str]]:
@@ -102,11 +128,19 @@ def _without_larger(found: dict[frozenset[str], Cover]) -> dict[frozenset[str], 
     return {keys: cover for keys, cover in found.items() if not any(other < keys for other in found)}
 
 
-class _Search:
+class CoverSearch:
     """Finds all sets that put some findings right, by branching on the first open one."""
 
-    def __init__(self, candidates: Candidates, given: Sequence[Item]) -> None:
+    def __init__(
+        self,
+        candidates: Candidates,
+        given: Sequence[Item],
+        most_visited: int = MOST_CHOICES,
+        only: frozenset[str] | None = None,
+    ) -> None:
         self.candidates = candidates
+        self.most_visited = most_visited
+        self.usable = candidates.viable if only is None else candidates.viable & only
         self.given = tuple(given)
         self.visited = 0
         self.given_fixes: frozenset[str] = frozenset().union(*(item.fixes for item in given))
@@ -131,6 +165,10 @@ class _Search:
                 return list(found[min(found)].values())
         return []
 
+    def choices_for(self, base: frozenset[str]) -> list[Cover]:
+        """All choices that leave none of some findings."""
+        return list(self._sets(base).values())
+
     def _sets(self, base: frozenset[str]) -> dict[frozenset[str], Cover]:
         found: dict[frozenset[str], Cover] = {}
         seen: set[frozenset[str]] = set()
@@ -142,7 +180,7 @@ class _Search:
                 continue
             seen.add(keys)
             self.visited += 1
-            if self.visited > MOST_CHOICES:
+            if self.visited > self.most_visited:
                 raise TooManyChoices
             covered = base.union(*(self.candidates.needs[key] for key in keys))
             still_open = self._first_open(chosen, covered)
@@ -153,7 +191,7 @@ class _Search:
         return _without_larger(found) if any(self.candidates.needs[key] for keys in found for key in keys) else found
 
     def _usable(self, key: str) -> list[Item]:
-        return [item for item in self.candidates.for_fault.get(key, ()) if item.key in self.candidates.viable]
+        return [item for item in self.candidates.for_fault.get(key, ()) if item.key in self.usable]
 
     def _first_open(self, chosen: Sequence[Item], covered: frozenset[str]) -> str | None:
         fixed = self.given_fixes.union(*(item.fixes for item in chosen))

@@ -10,7 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
+from quotekit.model.proof import Proof
 from quotekit.model.shop_book import Tier
+from quotekit.money import round_to
 from quotekit.pricing.charges import Charges
 from quotekit.pricing.choose import LifeNotStated, choose
 from quotekit.pricing.items import Item
@@ -37,6 +39,7 @@ class WorkedTier:
     charges: Charges
     ready: int | None
     compared: int
+    proof: Proof
 
 
 @record
@@ -69,13 +72,25 @@ def work_out(setup: Setup, tier: Tier, before: WorkedTier | None) -> WorkedTier 
     plan = planned_items(setup, tier.code)
     if plan is not None:
         items = (*plan, *setup.in_every(tier.code))
-        return _worked(setup, tier, items, covered, setup.price(items), planned=True, compared=1)
+        charges = setup.price(items)
+        return _worked(
+            setup, tier, items, covered, charges, planned=True, proof=planned_proof(setup, charges), compared=1
+        )
     try:
         choice = choose(setup, tier, covered, kept)
     except LifeNotStated as blank:
         return Unworked(tier=tier, reason=_no_life(blank.item))
     items = (*choice.remedies, *setup.in_every(tier.code))
-    return _worked(setup, tier, items, choice.covered, choice.charges, planned=False, compared=choice.compared)
+    return _worked(
+        setup,
+        tier,
+        items,
+        choice.covered,
+        choice.charges,
+        planned=False,
+        proof=choice.proof,
+        compared=choice.compared,
+    )
 
 
 def reasons_not_offered(worked: Sequence[WorkedTier | Unworked]) -> dict[str, str]:
@@ -135,6 +150,7 @@ def _worked(
     charges: Charges,
     *,
     planned: bool,
+    proof: Proof,
     compared: int,
 ) -> WorkedTier:
     fixed = fixed_by(items)
@@ -153,7 +169,14 @@ def _worked(
         charges=charges,
         ready=ready_days(setup.basis, charges),
         compared=compared,
+        proof=proof,
     )
+
+
+def planned_proof(setup: Setup, charges: Charges) -> Proof:
+    """A plan is taken as it is: one choice, its own work the bound."""
+    zero = round_to(Decimal(0), setup.basis.digits)
+    return Proof(method="plan", choices="1", priced=1, bound=charges.total, gap=zero)
 
 
 def _own_reason(tier: WorkedTier, before: WorkedTier | None) -> str:

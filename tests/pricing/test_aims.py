@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from quotekit.model.shop_book import Operation, Remedy, ShopBook
-from quotekit.pricing.aims import keep_longest, life_value, unstated_life
+from quotekit.pricing.aims import keep_longest, life_value, reachable_life, unstated_life
 from quotekit.pricing.covers import Cover, Group
 from tests import build
 from tests.pricing.priced import first_tier, items_named, keys_of, price
@@ -171,5 +171,5 @@ def test_only_the_longest_can_win() -> None:
     ]
     book = shop("longest life", remedies)
     groups = [Group(covers=covers_of(book, "A1", "A2")), Group(covers=covers_of(book, "B1", "B4", "B44"))]
-    kept = keep_longest(groups, Decimal(5))
+    kept = keep_longest(groups, Decimal(5), reachable_life(groups, Decimal(5)))
     assert [[cover.codes for cover in covers] for covers in kept] == [[("A2",)], [("B4",), ("B44",)]]

@@ -1,0 +1,90 @@
+"""A tier's choice by the integer program, with its proof (DESIGN.md 5.7)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from quotekit.model.proof import Proof
+from quotekit.model.shop_book import Tier
+from quotekit.money import round_to
+from quotekit.pricing.aims import keep_longest, reachable_life, unstated_life
+from quotekit.pricing.choose import Choice, LifeNotStated
+from quotekit.pricing.covers import Cover, Group, Tangle
+from quotekit.pricing.exact.program import Program
+from quotekit.pricing.exact.search import Found, Search
+from quotekit.pricing.exact.selection import TangledChoice, list_choices
+from quotekit.pricing.exact.untangle import Settled, Untangler
+from quotekit.pricing.setup import Setup
+
+
+def choose_listed(
+    setup: Setup, tier: Tier, covered: frozenset[str], sets: Sequence[tuple[Cover, ...]], compared: int
+) -> Choice:
+    """The best choice where every group's choices are listed and there are too many to combine them all."""
+    found = _search(setup, tier, Program(), sets, []).best_choice(covered)
+    return _choice(setup, found, str(compared), compared)
+
+
+def choose_tangled(
+    setup: Setup,
+    tier: Tier,
+    covered: frozenset[str],
+    kept: frozenset[str],
+    groups: Sequence[Group],
+    tangles: Sequence[Tangle],
+) -> Choice:
+    """The best choice where some group has too many choices to list them."""
+    lines = [item for item in setup.in_every(tier.code) if item.one_off]
+    untangler = Untangler(setup.candidates, kept, lines, setup.horizon)
+    settled = [untangler.settle(tangle) for tangle in tangles]
+    _refuse_blank_lives(setup, tier, groups, untangler, settled)
+    sets = [group.covers for group in groups]
+    lives: list[tuple[Decimal, Decimal] | None] = [None for _ in settled]
+    if tier.aim == "longest life":
+        shortest = min([reachable_life(groups, setup.horizon), *map(untangler.shortest, settled)])
+        sets = keep_longest(groups, setup.horizon, shortest)
+        lives = [(shortest, untangler.together(tangle, shortest)) for tangle in settled]
+    program = Program()
+    tangled = [untangler.state(program, tangle, life) for tangle, life in zip(settled, lives, strict=True)]
+    found = _search(setup, tier, program, sets, tangled).best_choice(covered)
+    return _choice(setup, found, "not counted", found.priced)
+
+
+def _search(
+    setup: Setup,
+    tier: Tier,
+    program: Program,
+    sets: Sequence[tuple[Cover, ...]],
+    tangled: Sequence[TangledChoice],
+) -> Search:
+    listed = [list_choices(program, covers) for covers in sets]
+    return Search(setup, tier.aim, program, listed, tangled, setup.in_every(tier.code))
+
+
+def _refuse_blank_lives(
+    setup: Setup, tier: Tier, groups: Sequence[Group], untangler: Untangler, settled: Sequence[Settled]
+) -> None:
+    """Raises LifeNotStated where an aim over years would have to choose or refuse a remedy without a life."""
+    blank = unstated_life(tier.aim, groups)
+    if blank is not None:
+        raise LifeNotStated(blank)
+    if tier.aim == "lowest price":
+        return
+    for key in sorted(setup.candidates.viable):
+        item = setup.candidates.items[key]
+        if item.life is None and any(untangler.is_open(tangle, item) for tangle in settled):
+            raise LifeNotStated(item)
+
+
+def _choice(setup: Setup, found: Found, choices: str, compared: int) -> Choice:
+    reached = found.value[0] if isinstance(found.value[0], Decimal) else found.charges.total
+    proof = Proof(
+        method="integer model",
+        choices=choices,
+        priced=found.priced,
+        bound=found.bound,
+        gap=round_to(reached - found.bound, setup.basis.digits),
+        settled=found.settled,
+    )
+    return Choice(remedies=found.items, covered=found.covered, charges=found.charges, compared=compared, proof=proof)

@@ -1,0 +1,70 @@
+"""Linear sums over the unknowns of a program: exact, with the least and the most they can be.
+
+Worked example: 3 a - 2 b + 5, with a and b from 0 to 1: at least 3, at most 8.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+from fractions import Fraction
+from math import lcm
+
+Number = int | Decimal | Fraction
+Bounds = Sequence[tuple[int, int]]
+
+
+class Line:
+    """A sum of unknowns times numbers, and a constant. Built by adding to it."""
+
+    def __init__(self, constant: Number = 0) -> None:
+        self.terms: dict[int, Fraction] = {}
+        self.constant = Fraction(constant)
+
+    def add(self, unknown: int, times: Number = 1) -> Line:
+        """Add an unknown times a number."""
+        total = self.terms.get(unknown, Fraction(0)) + Fraction(times)
+        if total:
+            self.terms[unknown] = total
+        else:
+            self.terms.pop(unknown, None)
+        return self
+
+    def plus(self, other: Line | Number, times: Number = 1) -> Line:
+        """Add another sum, or a number, times a number."""
+        if not isinstance(other, Line):
+            self.constant += Fraction(other) * Fraction(times)
+            return self
+        for unknown, factor in other.terms.items():
+            self.add(unknown, factor * Fraction(times))
+        self.constant += other.constant * Fraction(times)
+        return self
+
+    def times(self, factor: Number) -> Line:
+        """A new sum, each number of it times a factor."""
+        return Line().plus(self, factor)
+
+    def span(self, bounds: Bounds) -> tuple[Fraction, Fraction]:
+        """The least and the most it can be, each unknown taken by itself."""
+        least = most = self.constant
+        for unknown, factor in self.terms.items():
+            low, high = bounds[unknown]
+            least += factor * (low if factor > 0 else high)
+            most += factor * (high if factor > 0 else low)
+        return least, most
+
+    def denominator(self) -> int:
+        """The number that makes all numbers of the sum whole."""
+        return lcm(self.constant.denominator, *(factor.denominator for factor in self.terms.values()))
+
+    def value(self, values: Mapping[int, int] | Sequence[int]) -> Fraction:
+        """What it comes to for values of the unknowns."""
+        return sum((factor * values[unknown] for unknown, factor in self.terms.items()), self.constant)
+
+
+def total(lines: Iterable[Line]) -> Line:
+    """The sum of sums."""
+    found = Line()
+    for line in lines:
+        found.plus(line)
+    return found

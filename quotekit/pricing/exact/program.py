@@ -1,0 +1,192 @@
+"""An integer program: unknown whole numbers, rows between bounds, and flags with and, or, not.
+
+A flag is a whole number from 0 to 1; as an `int` name it is the unknown's place plus one, its opposite the same below
+zero. Rounding and comparing are stated so that, at whole values, they are equal to the engine's, not near it.
+
+Worked example: `either([a, b])` is a new flag y with y >= a, y >= b and y <= a + b.
+`rounded(e)`, half up of e = n / d, is the whole L with e - 1/2 < L <= e + 1/2; as e is a multiple of 1 / d, the first
+part is 2 d L >= 2 d e - d + 1.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+
+from quotekit.pricing.exact.lines import Line, Number
+from quotekit.record import record
+
+Flag = int
+TRUE: Flag = 1 << 60
+FALSE: Flag = -TRUE
+
+LARGEST_SCALE = 1_000_000
+"""Rows are not scaled beyond this: a rounding is then stated a hair too wide, and the search sees to it."""
+
+
+@record
+class Row:
+    """low <= sum of unknowns <= high; None is open."""
+
+    terms: dict[int, Fraction]
+    low: Fraction | None
+    high: Fraction | None
+
+
+class Program:
+    """Unknowns and rows, built up by the rules."""
+
+    def __init__(self) -> None:
+        self.bounds: list[tuple[int, int]] = []
+        self.rows: list[Row] = []
+        self._known: dict[tuple[str, frozenset[Flag]], Flag] = {}
+
+    def copy(self) -> Program:
+        """A program to add to without changing this one."""
+        other = Program()
+        other.bounds, other.rows, other._known = list(self.bounds), list(self.rows), dict(self._known)
+        return other
+
+    def whole(self, low: int, high: int) -> int:
+        """A new whole number within bounds; its place."""
+        self.bounds.append((low, high))
+        return len(self.bounds) - 1
+
+    def flag(self) -> Flag:
+        """A new flag."""
+        return self.whole(0, 1) + 1
+
+    def row(self, line: Line, low: Number | None = None, high: Number | None = None) -> None:
+        """A row: the line between two numbers."""
+        least = None if low is None else Fraction(low) - line.constant
+        most = None if high is None else Fraction(high) - line.constant
+        self.rows.append(Row(terms=dict(line.terms), low=least, high=most))
+
+    def line_of(self, flag: Flag) -> Line:
+        """A flag as a sum: 1 less the flag for an opposite."""
+        return add_flag(Line(), flag)
+
+    def either(self, flags: Iterable[Flag]) -> Flag:
+        """True when one of the flags is."""
+        wanted = frozenset(flag for flag in flags if flag != FALSE)
+        if TRUE in wanted or any(-flag in wanted for flag in wanted):
+            return TRUE
+        if len(wanted) < 2:
+            return next(iter(wanted), FALSE)
+        return self._named("either", wanted)
+
+    def both(self, first: Flag, second: Flag) -> Flag:
+        """True when both flags are."""
+        return -self.either((-first, -second))
+
+    def all_of(self, flags: Iterable[Flag]) -> Flag:
+        """True when every flag is."""
+        return -self.either(-flag for flag in flags)
+
+    def rounded(self, line: Line, most: int | None = None) -> Line:
+        """A sum rounded half up to whole numbers: itself where it can only be whole. It is never below zero."""
+        if line.denominator() == 1:
+            return line
+        least, largest = line.span(self.bounds)
+        place = self.whole(max(0, _half_up(least)), max(0, _half_up(largest)))
+        scale = line.denominator()
+        lean = Fraction(1, 2) - (Fraction(1, 2 * scale) if scale <= LARGEST_SCALE else 0)
+        gap = Line().add(place).plus(line, -1)
+        self.row(gap, low=-lean, high=Fraction(1, 2))
+        return Line().add(place)
+
+    def rounded_up(self, line: Line, unit: Number) -> int:
+        """The least whole number of units that covers a sum that is not below zero; its place."""
+        steps = line.times(1 / Fraction(unit))
+        place = self._steps(steps)
+        scale = min(steps.denominator(), LARGEST_SCALE)
+        self.row(Line().add(place).plus(steps, -1), high=1 - Fraction(1, scale))
+        return place
+
+    def rounded_up_within(self, line: Line, unit: Number, exact: Line, loose: Flag, slack: Number) -> int:
+        """The same for a sum that is equal to another unless a flag is true, and then right within some slack."""
+        steps = line.times(1 / Fraction(unit))
+        place = self._steps(steps)
+        step = Fraction(1, min(exact.times(1 / Fraction(unit)).denominator(), LARGEST_SCALE))
+        gap = Line().add(place).plus(steps, -1)
+        self.row(add_flag(gap, loose, -step - Fraction(slack) / Fraction(unit)), high=1 - step)
+        return place
+
+    def _steps(self, steps: Line) -> int:
+        _, most = steps.span(self.bounds)
+        place = self.whole(0, max(0, most.__ceil__()))
+        self.row(Line().add(place).plus(steps, -1), low=0)
+        return place
+
+    def above_zero(self, line: Line) -> Line:
+        """A sum where it is above zero, else zero."""
+        least, most = line.span(self.bounds)
+        if least >= 0:
+            return line
+        if most <= 0:
+            return Line()
+        found, up = self._like(line), self.flag()
+        self.row(Line().plus(found).plus(line, -1), low=0)
+        self.row(add_flag(Line().plus(found).plus(line, -1), up, -least), high=-least)
+        self.row(add_flag(Line().plus(found), up, -most), high=0)
+        return found
+
+    def least_of(self, line: Line, cap: Line | Number) -> Line:
+        """A sum, at most another."""
+        return Line().plus(cap).plus(self.above_zero(Line().plus(cap).plus(line, -1)), -1)
+
+    def product(self, line: Line, flag: Flag) -> Line:
+        """A sum, not below zero, where a flag is true, else zero."""
+        if flag == TRUE:
+            return line
+        _, most = line.span(self.bounds)
+        if flag == FALSE or most <= 0:
+            return Line()
+        found = self._like(line)
+        self.row(add_flag(Line().plus(found), flag, -most), high=0)
+        self.row(Line().plus(found).plus(line, -1), high=0)
+        self.row(add_flag(Line().plus(found).plus(line, -1), flag, -most), low=-most)
+        return found
+
+    def _like(self, line: Line) -> Line:
+        """A new sum, not below zero, that can take each value of another that is not below zero."""
+        _, most = line.span(self.bounds)
+        unit = Fraction(1, min(line.denominator(), LARGEST_SCALE))
+        return Line().add(self.whole(0, (most / unit).__ceil__()), unit)
+
+    def at_least(self, line: Line, limit: Number) -> Flag:
+        """True when a sum of which every value is a multiple of 1 / its denominator reaches a limit."""
+        least, most = line.span(self.bounds)
+        limit = Fraction(limit)
+        if least >= limit:
+            return TRUE
+        if most < limit:
+            return FALSE
+        flag, step = self.flag(), Fraction(1, line.denominator() * limit.denominator)
+        self.row(add_flag(Line().plus(line), flag, least - limit), low=least)
+        self.row(add_flag(Line().plus(line), flag, limit - step - most), high=limit - step)
+        return flag
+
+    def _named(self, kind: str, flags: frozenset[Flag]) -> Flag:
+        found = self._known.get((kind, flags))
+        if found is None:
+            found = self._known[kind, flags] = self.flag()
+            together = Line()
+            for flag in sorted(flags):
+                add_flag(together, flag)
+                self.row(add_flag(self.line_of(found), flag, -1), low=0)
+            self.row(together.plus(self.line_of(found), -1), low=0)
+        return found
+
+
+def add_flag(line: Line, flag: Flag, times: Number = 1) -> Line:
+    """Add a flag times a number to a sum."""
+    if flag == TRUE:
+        return line.plus(times)
+    if flag == FALSE:
+        return line
+    return line.add(flag - 1, times) if flag > 0 else line.plus(times).add(-flag - 1, -Fraction(times))
+
+
+def _half_up(value: Fraction) -> int:
+    return (value + Fraction(1, 2)).__floor__()

@@ -1,0 +1,242 @@
+"""The best choice by a tier's aim, proven: candidates from the program in order, each priced by the engine.
+
+The program's value of a choice is never above the engine's. So when the least value left in the program is not below
+the engine's price of the best choice found, no other choice is better. Ties are settled the same way, one after the
+other: less work in money, fewer operations, then codes in text order, by the first code in which two choices differ.
+
+Worked example: the program says 412.30 for its first choice and the engine 412.31 (a split ceiling). The choice is left
+out and the next least is 412.31: the bound has reached the best price, and the first choice stands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from fractions import Fraction
+
+from quotekit.model.shop_book import Aim
+from quotekit.pricing.aims import Value, value_of
+from quotekit.pricing.charges import Charges
+from quotekit.pricing.choose import join
+from quotekit.pricing.covers import Cover, TooManyChoices
+from quotekit.pricing.exact.build import Priced, price_choice
+from quotekit.pricing.exact.lines import Line
+from quotekit.pricing.exact.present import Taken
+from quotekit.pricing.exact.program import TRUE, Flag, Program, add_flag
+from quotekit.pricing.exact.selection import Listed, TangledChoice, is_true, items_taken, program_forbid
+from quotekit.pricing.exact.solver import Answer, Solver
+from quotekit.pricing.items import Item
+from quotekit.pricing.life import repeats
+from quotekit.pricing.setup import Setup
+from quotekit.record import record
+
+MOST_SECONDS = 20
+"""Of solving, for one tier. What is best by then is taken, with its gap, and said so."""
+
+
+@record
+class Found:
+    """The choice found, what it comes to, and what no choice can be below."""
+
+    covers: tuple[Cover, ...]
+    items: tuple[Item, ...]
+    covered: frozenset[str]
+    charges: Charges
+    value: Value
+    priced: int
+    bound: Decimal
+    """In money: the work, or the cost over the years, of any choice is at least this."""
+    settled: bool
+    """True when nothing is open, ties included."""
+
+
+class Search:
+    """One tier's program, its solver and the best choice so far."""
+
+    def __init__(
+        self,
+        setup: Setup,
+        aim: Aim,
+        program: Program,
+        listed: Sequence[Listed],
+        tangled: Sequence[TangledChoice],
+        given: Sequence[Item],
+    ) -> None:
+        self.setup, self.aim, self.program = setup, aim, program
+        self.listed, self.tangled, self.given = listed, tangled, tuple(given)
+        remedies = items_taken(program, listed)
+        for choice in tangled:
+            remedies |= {item.key: (item, choice.taken[item.key]) for item in choice.items}
+        self.flags: dict[str, Flag] = {key: flag for key, (_, flag) in sorted(remedies.items())}
+        self.remedies = [Taken(item, flag) for _, (item, flag) in sorted(remedies.items())]
+        taken = [*self.remedies, *(Taken(item, TRUE) for item in given)]
+        self.priced: Priced = price_choice(program, setup.basis, taken, setup.always)
+        self.steps = self._steps()
+        self.seconds = MOST_SECONDS
+        self.solver = Solver(program, self.seconds)
+        self.best: Found | None = None
+        self.last_values: Sequence[int] | None = None
+        self.count = 0
+        self.bound: int | None = None
+
+    def best_choice(self, base: frozenset[str]) -> Found:
+        """The best choice; raises TooManyChoices where none was found in time."""
+        self.base = base
+        settled = all(self._prove(place, line) for place, line in enumerate(self.steps)) and self._settle_ties()
+        if self.best is None:
+            raise TooManyChoices
+        best = self.best
+        scale = Decimal(1).scaleb(-self.setup.basis.digits)
+        bound = self._of_best(0) if self.bound is None else self.bound
+        return Found(
+            covers=best.covers,
+            items=best.items,
+            covered=best.covered,
+            charges=best.charges,
+            value=best.value,
+            priced=self.count,
+            bound=bound * scale,
+            settled=settled,
+        )
+
+    def _steps(self) -> list[Line]:
+        """What is made least, one after the other, in minor units."""
+        if self.aim != "least to own":
+            return [self.priced.work]
+        cost = Line().plus(self.priced.work)
+        for item, flag in self.remedies:
+            add_flag(cost, flag, self._again(item))
+        return [self.program.rounded(cost), self.priced.work]
+
+    def _again(self, item: Item) -> Fraction:
+        """Today's worth of an item's repeats in minor units, cut off at a thousandth: never above what it is."""
+        if item.life is None:
+            return Fraction(0)
+        interest = self.setup.basis.book.settings.interest_a_year
+        worth = repeats(self.setup.alone(item), item.life, self.setup.horizon, interest)
+        return Fraction((worth * 10**self.setup.basis.digits * _PARTS).__floor__(), _PARTS)
+
+    def _prove(self, place: int, line: Line) -> bool:
+        """Candidates in order of one value until none left can be better; False when time ran out."""
+        while True:
+            answer = self.solver.least(line, self.last_values)
+            if answer.ending == "none":
+                break
+            self._take(answer)
+            if self._is_reached(place, answer):
+                break
+            if answer.ending == "stopped" or answer.values is None:
+                self._note_bound(place, answer)
+                return False
+            self._forbid(self._covers(answer.values))
+        if self.best is None:
+            return False
+        self.program.row(line, high=self._of_best(place))
+        return True
+
+    def _is_reached(self, place: int, answer: Answer) -> bool:
+        return self.best is not None and answer.bound is not None and answer.bound >= self._of_best(place)
+
+    def _note_bound(self, place: int, answer: Answer) -> None:
+        if place == 0:
+            self.bound = answer.bound if answer.bound is not None else 0
+
+    def _settle_ties(self) -> bool:
+        """Fewer operations, then codes in order, among choices that are equal so far."""
+        assert self.best is not None
+        first = self.best
+        self._forbid(first.covers)
+        while True:
+            answer = self.solver.least(self.priced.operations)
+            if answer.ending == "none":
+                return True
+            if answer.values is None:
+                return False
+            self._take(answer)
+            operations = len(self.best.charges.work.present)
+            if answer.bound is not None and answer.bound > operations:
+                return True
+            if self.best is not first or answer.ending == "stopped" or answer.bound == operations:
+                break
+            self._forbid(self._covers(answer.values))
+        self.program.row(self.priced.operations, high=len(self.best.charges.work.present))
+        return self._first_in_text_order()
+
+    def _first_in_text_order(self) -> bool:
+        """Improve by the first code in which an equal choice differs, until there is none."""
+        while True:
+            assert self.best is not None
+            overlay, position = self._differing(self.best)
+            solver = Solver(overlay, self.seconds - self.solver.spent)
+            answer = solver.least(position)
+            self.solver.spent += solver.spent
+            if answer.ending == "none":
+                return True
+            if answer.values is None:
+                return False
+            self._take(answer)
+            self._forbid(self._covers(answer.values))
+
+    def _differing(self, best: Found) -> tuple[Program, Line]:
+        """A program of choices that come before one in text order, and the place where they first differ."""
+        overlay = self.program.copy()
+        taken = {item.key for item in best.items}
+        position, differs = Line(), Line()
+        for place, (key, flag) in enumerate(self.flags.items()):
+            if key not in taken:
+                here = overlay.flag()
+                add_flag(differs, here)
+                add_flag(position, here, place)
+                overlay.row(add_flag(add_flag(Line(), flag), here, -1), low=0)
+            gap = Line().plus(differs)
+            overlay.row(add_flag(gap, -flag if key in taken else flag, -1), low=0)
+        overlay.row(differs, low=1, high=1)
+        return overlay, position
+
+    def _take(self, answer: Answer) -> None:
+        """Price an answer's choice with the engine and keep it when it is better."""
+        if answer.values is None:
+            return
+        covers = self._covers(answer.values)
+        if any(
+            choice.holds_another(cover) for choice, cover in zip(self.tangled, covers[len(self.listed) :], strict=True)
+        ):
+            return
+        items, covered = join(covers, self.base)
+        charges = self.setup.price((*items, *self.given))
+        self.count += 1
+        value = value_of(self.setup, self.aim, items, covered, charges)
+        if self.best is None or value < self.best.value:
+            self.last_values = answer.values
+            self.best = Found(
+                covers=covers,
+                items=items,
+                covered=covered,
+                charges=charges,
+                value=value,
+                priced=self.count,
+                bound=Decimal(0),
+                settled=False,
+            )
+
+    def _covers(self, values: Sequence[int]) -> tuple[Cover, ...]:
+        chosen = [next(cover for cover, flag in group.covers if is_true(flag, values)) for group in self.listed]
+        return (*chosen, *(choice.of(values) for choice in self.tangled))
+
+    def _forbid(self, covers: Sequence[Cover]) -> None:
+        program_forbid(self.program, self.flags, frozenset(item.key for cover in covers for item in cover.items))
+
+    def _of_best(self, place: int) -> int:
+        """The best choice's value of a step in minor units."""
+        assert self.best is not None
+        if self.aim == "longest life":
+            return self._minor(self.best.charges.total)
+        amount = self.best.value[place]
+        assert isinstance(amount, Decimal)
+        return self._minor(amount)
+
+    def _minor(self, amount: Decimal) -> int:
+        return int(amount.scaleb(self.setup.basis.digits))
+
+
+_PARTS = 1_000

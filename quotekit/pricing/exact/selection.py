@@ -1,0 +1,206 @@
+"""Which sets of remedies are choices at all, as flags and rows (DESIGN.md 5.7 and 5.9).
+
+A group whose choices are listed takes exactly one of them. A tangle, whose choices are too many to list, states the
+rules instead: every covered finding is fixed, what a remedy needs fixed is covered too, limits hold in the set, no
+remedy is there whose covered findings the others all fix, and as few findings as possible are left.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+
+from quotekit.model.shop_book import SEVERITIES
+from quotekit.pricing.covers import Cover, CoverSearch, Tangle, TooManyChoices
+from quotekit.pricing.exact.lines import Line
+from quotekit.pricing.exact.program import FALSE, TRUE, Flag, Program, add_flag
+from quotekit.pricing.fits import Candidates, Check
+from quotekit.pricing.items import Item
+from quotekit.pricing.life import life_within
+from quotekit.record import record
+
+
+@record
+class Listed:
+    """A group in the program: each of its choices and its flag."""
+
+    covers: tuple[tuple[Cover, Flag], ...]
+
+
+def list_choices(program: Program, covers: Sequence[Cover]) -> Listed:
+    """Exactly one choice of a group."""
+    if len(covers) == 1:
+        return Listed(covers=((covers[0], TRUE),))
+    flags = [program.flag() for _ in covers]
+    one = Line()
+    for flag in flags:
+        add_flag(one, flag)
+    program.row(one, low=1, high=1)
+    return Listed(covers=tuple(zip(covers, flags, strict=True)))
+
+
+def items_taken(program: Program, listed: Sequence[Listed]) -> dict[str, tuple[Item, Flag]]:
+    """Each remedy of listed groups and the flag that says it is taken."""
+    flags: dict[str, list[Flag]] = {}
+    items: dict[str, Item] = {}
+    for group in listed:
+        for cover, flag in group.covers:
+            for item in cover.items:
+                items[item.key] = item
+                flags.setdefault(item.key, []).append(flag)
+    return {key: (items[key], program.either(flags[key])) for key in sorted(items)}
+
+
+class TangledChoice:
+    """The rules of a set of remedies for findings that hang together."""
+
+    def __init__(self, program: Program, candidates: Candidates, tangle: Tangle, given: Sequence[Item]) -> None:
+        self.program, self.candidates, self.given = program, candidates, tuple(given)
+        self.given_fixes: frozenset[str] = frozenset().union(*(item.fixes for item in given))
+        self.possible = [key for key in tangle.members if self._usable(key)]
+        self.items = self._reachable()
+        self.taken: dict[str, Flag] = {item.key: program.flag() for item in self.items}
+        self.left: dict[str, Flag] = {key: program.flag() for key in self.possible}
+        self.covered = self._covered()
+        self.fixers = {key: [item for item in self.items if key in item.fixes] for key in self.covered}
+        self._state_rules()
+
+    def of(self, values: Sequence[int]) -> Cover:
+        """The choice that values of the unknowns stand for."""
+        items = tuple(item for item in self.items if is_true(self.taken[item.key], values))
+        left = {key for key, flag in self.left.items() if is_true(flag, values)}
+        needed = frozenset().union(*(self.candidates.needs[item.key] for item in items))
+        return Cover(items=items, covered=(frozenset(self.possible) - left) | needed)
+
+    def holds_another(self, cover: Cover) -> bool:
+        """True when a choice holds another complete one: a remedy that is called for by its own needs only."""
+        if not any(self.candidates.needs[item.key] for item in cover.items):
+            return False
+        search = CoverSearch(self.candidates, self.given, MOST_LOOKED_AT, only=frozenset(cover.codes))
+        base = frozenset(key for key in self.possible if key in cover.covered)
+        try:
+            return any(len(other.items) < len(cover.items) for other in search.choices_for(base))
+        except TooManyChoices:
+            return False
+
+    def left_of(self, keys: Sequence[str]) -> Line:
+        """How many of some findings are left."""
+        count = Line()
+        for key in keys:
+            add_flag(count, self.left[key])
+        return count
+
+    def by_severity(self) -> list[Line]:
+        """How many are left of each severity, the gravest first."""
+        return [
+            self.left_of([key for key in self.possible if self.candidates.faults[key].severity == severity])
+            for severity in SEVERITIES
+        ]
+
+    def _usable(self, key: str) -> list[Item]:
+        return [item for item in self.candidates.for_fault.get(key, ()) if item.key in self.candidates.viable]
+
+    def _reachable(self) -> list[Item]:
+        """Remedies for the findings, and for what those need or are limited by."""
+        found: dict[str, Item] = {}
+        waiting = list(self.possible)
+        seen: set[str] = set()
+        while waiting:
+            key = waiting.pop()
+            if key in seen:
+                continue
+            seen.add(key)
+            for item in self._usable(key):
+                found[item.key] = item
+                waiting += [*self.candidates.needs[item.key], *(key for key, _ in self._limits(item))]
+        return [found[key] for key in sorted(found)]
+
+    def _limits(self, item: Item) -> list[tuple[str, Check]]:
+        """Limits on findings that are faults."""
+        checks = self.candidates.checks[item.key]
+        return [(check.record.key, check) for check in checks if check.record is not None and check.record.fault]
+
+    def _covered(self) -> dict[str, Flag]:
+        needed: dict[str, list[Flag]] = {key: [-flag] for key, flag in self.left.items()}
+        for item in self.items:
+            for key in self.candidates.needs[item.key]:
+                needed.setdefault(key, []).append(self.taken[item.key])
+        return {key: self.program.either(flags) for key, flags in sorted(needed.items())}
+
+    def _state_rules(self) -> None:
+        for key, flag in self.covered.items():
+            if key not in self.given_fixes:
+                fixed = Line()
+                for item in self.fixers[key]:
+                    add_flag(fixed, self.taken[item.key])
+                self.program.row(add_flag(fixed, flag, -1), low=0)
+        for item in self.items:
+            for key, check in self._limits(item):
+                self._state_limit(item, key, check)
+            self._state_use(item)
+
+    def _state_limit(self, item: Item, key: str, check: Check) -> None:
+        """As measured, or as new where another puts the finding right."""
+        taken = self.taken[item.key]
+        others = [self.taken[other.key] for other in self.items if key in other.fixes and other is not item]
+        helped = TRUE if key in self.given_fixes else self.program.either(others)
+        holds = self.program.either(
+            [
+                self.program.both(helped, TRUE if check.fits_as_new else FALSE),
+                self.program.both(-helped, TRUE if check.fits_as_measured else FALSE),
+            ]
+        )
+        self.program.row(add_flag(add_flag(Line(), holds), taken, -1), low=0)
+
+    def _state_use(self, item: Item) -> None:
+        """A remedy taken is the only one that fixes some covered finding."""
+        only = []
+        for key in sorted(item.fixes & self.covered.keys()):
+            if key not in self.given_fixes:
+                others = [self.taken[other.key] for other in self.fixers[key] if other is not item]
+                only.append(self.program.both(self.covered[key], -self.program.either(others)))
+        use = add_flag(Line(), self.taken[item.key], -1)
+        self.program.row(add_flag(use, self.program.either(only)), low=0)
+
+
+MOST_LOOKED_AT = 2_000
+
+
+@record
+class Lives:
+    """How long covered findings that remedies fix last, in years."""
+
+    shorter_than: Mapping[Decimal, Line]
+    """For each life, how many of them have a shorter one."""
+    together: Line
+
+
+def lives_in(program: Program, choice: TangledChoice, horizon: Decimal) -> Lives:
+    """The life of a covered finding is the longest of the remedies that fix it, at most the horizon."""
+    together = Line()
+    shorter: dict[Decimal, Line] = {}
+    spans = sorted({life_within(item, horizon) for item in choice.items})
+    for key, covered in choice.covered.items():
+        for earlier, span in zip([Decimal(0), *spans], spans, strict=False):
+            reaching = [choice.taken[item.key] for item in choice.fixers[key] if life_within(item, horizon) >= span]
+            has = program.both(covered, program.either(reaching))
+            add_flag(together, has, span - earlier)
+            any_fixer = program.either(choice.taken[item.key] for item in choice.fixers[key])
+            fixed = program.both(covered, any_fixer)
+            add_flag(shorter.setdefault(span, Line()), program.both(fixed, -has))
+    return Lives(shorter_than=shorter, together=together)
+
+
+def is_true(flag: Flag, values: Sequence[int]) -> bool:
+    """What a flag is for values of the unknowns."""
+    if flag in (TRUE, FALSE):
+        return flag == TRUE
+    return values[flag - 1] == 1 if flag > 0 else values[-flag - 1] == 0
+
+
+def program_forbid(program: Program, flags: Mapping[str, Flag], taken: frozenset[str]) -> None:
+    """At least one remedy differs from a choice."""
+    differs = Line()
+    for key, flag in flags.items():
+        add_flag(differs, -flag if key in taken else flag)
+    program.row(differs, low=1)
