@@ -125,6 +125,8 @@ class Chart:
     up_title: str = ""
     number_format: str = ""
     alt: str = ""
+    across: tuple[Decimal, Decimal] | None = None
+    """From and to of a scale of numbers, on which `categories` stand where they belong; else they stand evenly."""
 
 
 @record

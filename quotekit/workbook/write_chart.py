@@ -27,13 +27,17 @@ def write_chart(book: Any, page: Any, sheet: Sheet, chart: Chart, font: str) -> 
     where = (chart.row, chart.column)
     if any(words.startswith("=") for words in (chart.title, chart.across_title, chart.up_title)):
         raise refused(sheet, where, "a title of a chart is a text and does not start with =")
-    drawn = book.add_chart({"type": "line"})
+    scale = chart.across
+    drawn = book.add_chart(
+        {"type": "line"} if scale is None else {"type": "scatter", "subtype": "straight_with_markers"}
+    )
     for number, series in enumerate(chart.series):
         done(drawn.add_series(_series(number, series, chart)), sheet, where)
     wide = chart.width > _WIDE * chart.height
     title = {"name": chart.title, "name_font": _font(font, 9 if wide else 11, bold=True)}
     drawn.set_title(title if chart.title else {"none": True})
-    drawn.set_x_axis(_axis(chart.across_title, font) | {"position_axis": "on_tick"})
+    evenly = {"position_axis": "on_tick"} if scale is None else {"min": float(scale[0]), "max": float(scale[1])}
+    drawn.set_x_axis(_axis(chart.across_title, font) | evenly)
     drawn.set_y_axis(_axis(chart.up_title, font) | _upright(chart))
     drawn.set_legend({"position": "right" if wide else "bottom", "font": _font(font, 9)})
     drawn.set_chartarea({"border": {"none": True}, "fill": {"color": "#FFFFFF"}})
