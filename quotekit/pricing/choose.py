@@ -98,7 +98,7 @@ def _compare_all(
     best: tuple[Value, tuple[Item, ...], frozenset[str], Charges] | None = None
     for covers in product(*sets):
         remedies, all_covered = join(covers, covered)
-        charges = setup.price((*remedies, *given))
+        charges = setup.priced((*remedies, *given))
         value = value_of(setup, tier.aim, remedies, all_covered, charges)
         if best is None or value < best[0]:
             best = (value, remedies, all_covered, charges)

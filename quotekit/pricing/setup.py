@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from fractions import Fraction
 
 from quotekit.model.job import Job
 from quotekit.model.shop_book import ShopBook
@@ -12,8 +13,11 @@ from quotekit.pricing.basis import Basis
 from quotekit.pricing.charges import Charges, price_items
 from quotekit.pricing.fits import Candidates
 from quotekit.pricing.items import Item, always_item, extra_item, one_off_item
-from quotekit.pricing.life import horizon_of
+from quotekit.pricing.life import horizon_of, repeats
 from quotekit.pricing.sides import is_sided
+
+MOST_KEPT = 256
+"""Sets of items whose charges are kept."""
 
 
 @dataclass(kw_only=True)
@@ -27,10 +31,22 @@ class Setup:
     one_offs: tuple[Item, ...]
     horizon: Decimal
     _alone: dict[str, Decimal] = field(default_factory=dict)
+    _again: dict[tuple[str, Decimal], Fraction] = field(default_factory=dict)
+    _priced: dict[frozenset[tuple[str, str]], Charges] = field(default_factory=dict)
 
     def price(self, items: Sequence[Item]) -> Charges:
         """Charges of a set of items with the Always work."""
         return price_items(self.basis, items, self.always)
+
+    def priced(self, items: Sequence[Item]) -> Charges:
+        """The same, kept for whoever asks for the set again; a remedy and an extra may have the same code."""
+        keys = frozenset((item.kind, item.key) for item in items)
+        found = self._priced.get(keys)
+        if found is None:
+            found = self.price(items)
+            if len(self._priced) < MOST_KEPT:
+                self._priced[keys] = found
+        return found
 
     def alone(self, item: Item) -> Decimal:
         """Work of one remedy by itself with its own access (DESIGN.md 5.7 and 5.9)."""
@@ -39,9 +55,27 @@ class Setup:
             found = self._alone[item.key] = price_items(self.basis, [item], self.always, alone=True).total
         return found
 
+    def again(self, item: Item) -> Fraction:
+        """Today's worth of a remedy's stand-alone work each time its life runs out within the horizon."""
+        if item.life is None:
+            return Fraction(0)
+        key = (item.key, item.life)
+        found = self._again.get(key)
+        if found is None:
+            interest = self.basis.book.settings.interest_a_year
+            found = self._again[key] = repeats(self.alone(item), item.life, self.horizon, interest)
+        return found
+
     def on(self, basis: Basis, moved: Callable[[str], bool]) -> Setup:
         """The same job on another basis; the stand-alone work of remedies that did not move is kept, by their keys."""
-        return replace(self, basis=basis, _alone={key: work for key, work in self._alone.items() if not moved(key)})
+        stayed = {key for key in self._alone if not moved(key)}
+        return replace(
+            self,
+            basis=basis,
+            _alone={key: self._alone[key] for key in stayed},
+            _again={key: worth for key, worth in self._again.items() if key[0] in stayed},
+            _priced={},
+        )
 
     def in_every(self, tier: str) -> tuple[Item, ...]:
         """Asked extras and the one-off lines of a tier."""

@@ -35,8 +35,6 @@ MOST_VISITED = 2_000
 class Known:
     """What was worked out so far, shared by the tiers of a job."""
 
-    charges: dict[frozenset[tuple[str, str]], Charges] = field(default_factory=dict)
-    """Of sets of items, by their kinds and keys."""
     brought: dict[tuple[str, str], frozenset[str]] = field(default_factory=dict)
     """Final parts that an item may bring, by its kind and key."""
 
@@ -69,7 +67,6 @@ class Field:
         self.given = setup.in_every(tier.tier.code)
         faults = setup.candidates.faults
         self.asked_for = kept | {key for key, found in faults.items() if found.severity in tier.tier.covers}
-        known.charges[_kinds((*tier.remedies, *self.given))] = tier.charges
         self.taken = self._option(tier.remedies, tier.covered)
         self.groups = self._groups(kept)
 
@@ -145,10 +142,7 @@ class Field:
 
     def _option(self, remedies: tuple[Item, ...], covered: frozenset[str]) -> Option:
         everything = (*remedies, *self.given)
-        kinds = _kinds(everything)
-        charges = self.known.charges.get(kinds)
-        if charges is None:
-            charges = self.known.charges[kinds] = self.setup.price(everything)
+        charges = self.setup.priced(everything)
         value = value_of(self.setup, self.tier.tier.aim, remedies, covered, charges)
         return Option(keys=_keys(remedies), remedies=remedies, covered=covered, charges=charges, value=value)
 
@@ -181,8 +175,3 @@ def parts_brought(basis: Basis, item: Item) -> frozenset[str]:
 
 def _keys(items: Iterable[Item]) -> frozenset[str]:
     return frozenset(item.key for item in items)
-
-
-def _kinds(items: Iterable[Item]) -> frozenset[tuple[str, str]]:
-    """A remedy and an extra may have the same code."""
-    return frozenset((item.kind, item.key) for item in items)

@@ -87,7 +87,7 @@ class UnitPrice:
         if line is None and not charges.savings:
             return charges
         if line is None or charges.savings:
-            return setup.price((*option.remedies, *self.field.given))
+            return setup.priced((*option.remedies, *self.field.given))
         amount = round_to(price * line.quantity, setup.basis.digits)
         moved = replace(line, unit_price=price, amount=amount)
         parts = [moved if other is line else other for other in charges.parts]
@@ -111,12 +111,14 @@ class NetHours:
 
     def value(self, option: Option, steps: int) -> Value:
         """With the work priced again."""
+        everything = (*option.remedies, *self.field.given)
+        if not self._does((*everything, self.field.setup.always)):
+            return option.value
         if steps not in self._setups:
             old = self.field.setup
             self._setups[steps] = old.on(old.basis.at_hours(self.code, steps * self.step), self._moves)
-        setup, everything = self._setups[steps], (*option.remedies, *self.field.given)
-        moved = self._does((*everything, setup.always))
-        charges = setup.price(everything) if moved else option.charges
+        setup = self._setups[steps]
+        charges = setup.priced(everything)
         return value_of(setup, self.field.tier.tier.aim, option.remedies, option.covered, charges)
 
     def _moves(self, key: str) -> bool:
@@ -144,6 +146,8 @@ class Life:
 
     def value(self, option: Option, steps: int) -> Value:
         """With the remedy lasting so long."""
+        if all(item.code != self.code for item in option.remedies):
+            return option.value
         remedies = tuple(self._at(item, steps) for item in option.remedies)
         return value_of(self.field.setup, self.field.tier.tier.aim, remedies, option.covered, option.charges)
 

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
+from decimal import Decimal, localcontext
 
 import pytest
+from hypothesis import given
 
+from quotekit.money import EXACT, round_to
+from quotekit.pricing.life import horizon_cost
 from quotekit.pricing.setup import fixed_by, set_up, tier_takes
 from tests import build
 from tests.pricing.priced import items_named
+from tests.random_jobs import Case, cases
 
 BOOK = build.a_book(
     operations=[build.an_operation("BELT"), build.an_operation("SEAL", each_side=True)],
@@ -60,3 +64,34 @@ def test_on_another_basis_only_what_moved_is_priced_again() -> None:
     assert setup.on(slower, lambda key: key == "NEW").alone(item) == 400
     assert setup.on(slower, lambda key: False).alone(item) == 50
     assert setup.alone(item) == 50
+
+
+def test_charges_of_a_set_are_kept_for_who_asks_again() -> None:
+    setup = set_up(BOOK, build.a_job(build.a_finding_on("WORN")))
+    items = items_named(setup, ["NEW"])
+    assert setup.priced(items) is setup.priced(items)
+    assert setup.priced(items) == setup.price(items)
+    assert setup.on(setup.basis.at_hours("BELT", Decimal(4)), lambda key: True).priced(items).total == 400
+
+
+def test_a_remedy_and_an_extra_with_one_code_are_two_sets() -> None:
+    """The extra brings a spare, the remedy does not."""
+    book = build.a_book(
+        operations=[build.an_operation("FIT", 1)],
+        parts=[build.a_part("SPARE", 10)],
+        remedies=[build.a_remedy("SAME", ["WORN"], ["FIT"])],
+        extras=[build.an_extra("SAME", ["FIT"], parts="SPARE")],
+    )
+    setup = set_up(book, build.a_job(build.a_finding_on("WORN"), extras=[build.a_job_extra("SAME", asked=True)]))
+    (remedy,) = items_named(setup, ["SAME"])
+    assert [setup.priced([one]).total for one in (remedy, *setup.asked)] == [100, 115]
+
+
+@given(cases())
+def test_what_comes_round_again_is_kept_and_adds_up_to_the_horizon_cost(case: Case) -> None:
+    with localcontext(EXACT):
+        setup = set_up(*case)
+        for item in setup.candidates.items.values():
+            cost = horizon_cost(setup.basis, Decimal(10), [item], setup.alone)
+            assert round_to(10 + setup.again(item), setup.basis.digits) == cost
+            assert setup.again(item) == setup.again(item)
