@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from quotekit.model.proof import Proof
     from quotekit.model.repair_or_replace import RepairOrReplace
     from quotekit.model.why import TierWhy
+    from quotekit.model.years import CostOverYears, Sensitivity
 
 ItemKind = Literal["remedy", "extra", "operation", "one-off"]
 
@@ -277,6 +278,8 @@ class PricedTier:
     """Keeping against replacing, where the job gives what a machine is worth."""
     why: TierWhy | None = field(default=None, compare=False)
     """Why it takes what it takes, for the shop; None where a tier is priced by itself."""
+    years: CostOverYears | None = None
+    """What it comes to over the years, repair by repair; None where a life is not stated."""
 
 
 @record
@@ -325,6 +328,8 @@ class Quote:
     live: LivePricing | None = field(default=None, compare=False)
     """How the customer's documents follow a choice; None where they can't, for the reason in `not_live`."""
     not_live: str = ""
+    sensitivity: Sensitivity | None = field(default=None, compare=False)
+    """What the order of the tiers by cost over the years hangs on, for the shop."""
 
     @property
     def offered(self) -> tuple[PricedTier, ...]:

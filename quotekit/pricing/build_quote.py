@@ -32,6 +32,7 @@ from quotekit.pricing.tiers import Unworked, WorkedTier, planned_proof, reasons_
 from quotekit.pricing.totals import declined, deposit_on, ready_days, totals_of
 from quotekit.pricing.unpriced import without_figures
 from quotekit.pricing.why import with_why
+from quotekit.pricing.years import cost_over_years
 from quotekit.problems import Problem, has_errors
 
 if TYPE_CHECKING:
@@ -154,6 +155,7 @@ def _priced(
         ready_days=ready_days(basis, charges),
         horizon_cost=horizon_cost(basis, charges.total, remedies, setup.alone),
         over_years=over_years(basis, charges.total, remedies, setup.alone),
+        years=cost_over_years(basis, charges.total, remedies, setup.alone),
         shares=shares_of(basis, charges, users),
         cost=cost,
         cash_for_parts=finish.cash_for_parts(basis, charges),

@@ -11,7 +11,7 @@ for 60.00 / 1.21 = 49.59 and 60.00 / 1.4641 = 40.98. So 100.00 up to year 2, 149
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
@@ -28,10 +28,16 @@ def over_years(
     if not remedies or any(item.life is None for item in remedies):
         return ()
     horizon, interest = horizon_of(basis), basis.book.settings.interest_a_year
-    again = [due for item in remedies for due in renewals(alone(item), item.life, horizon, interest)]
-    again.sort()
+    return work_by_year(
+        basis, work, [due for item in remedies for due in renewals(alone(item), item.life, horizon, interest)]
+    )
+
+
+def work_by_year(basis: Basis, work: Decimal, due: Iterable[tuple[Decimal, Fraction]]) -> tuple[Decimal, ...]:
+    """Work and what has come round before each year; `due` are the years of the renewals with today's worth."""
+    again = sorted(due)
     figures, so_far, counted = [], Fraction(work), 0
-    for year in years_up_to(horizon):
+    for year in years_up_to(horizon_of(basis)):
         while counted < len(again) and again[counted][0] < year:
             so_far += again[counted][1]
             counted += 1

@@ -45,4 +45,5 @@ def without_figures(tier: PricedTier) -> PricedTier:
         margin=None,
         opening_amount=zero,
         repair_or_replace=None,
+        years=None,
     )
