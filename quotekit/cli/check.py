@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,6 +11,7 @@ from quotekit.cli.report import DONE, PROBLEMS, count_text, print_json, print_pr
 
 if TYPE_CHECKING:
     from quotekit.cli.inputs import Inputs
+    from quotekit.model.shop_book import ShopBook
     from quotekit.problems import Problem
 
 EXAMPLE = """\
@@ -68,11 +70,20 @@ def _engine_problems(inputs: Inputs) -> list[Problem]:
     from quotekit.pricing import build_quote, check_book
 
     with step("Checking the shop book"):
-        found = list(check_book(book))
+        found = [*check_book(book), *_rate_problems(book, inputs)]
     if inputs.job is not None and not has_errors(inputs.problems):
         with step("Pricing the job"):
             found += build_quote(book, inputs.job).problems
     return found
+
+
+def _rate_problems(book: ShopBook, inputs: Inputs) -> list[Problem]:
+    """What the sheet Rate builder says of the rates in force: on the quote date of the job, else today."""
+    if not book.rate_builder:
+        return []
+    from quotekit.pricing.rate import work_out_rate
+
+    return work_out_rate(book, inputs.job.quote_date if inputs.job is not None else date.today())[1]
 
 
 def _taxes(inputs: Inputs) -> list[str]:

@@ -88,7 +88,9 @@ class Page:
     paper: Paper = "A4"
     landscape: bool = False
     fit_wide: int = 1
-    """Pages wide; 0 for no fitting. Any number of pages tall."""
+    """Pages wide; 0 for no fitting."""
+    fit_tall: int = 0
+    """Pages tall, where it is fitted; 0 for any number."""
     repeat_rows: int = 0
     """The first rows repeated on each page; `repeat_from` is the first of them, 0-based."""
     repeat_from: int = 0
@@ -125,8 +127,8 @@ class Chart:
     up_title: str = ""
     number_format: str = ""
     alt: str = ""
-    across: tuple[Decimal, Decimal] | None = None
-    """From and to of a scale of numbers, on which `categories` stand where they belong; else they stand evenly."""
+    across: tuple[Decimal, Decimal, Decimal] | None = None
+    """A scale of numbers, on which `categories` stand where they belong: from, to, step. Else they stand evenly."""
 
 
 @record

@@ -5,6 +5,7 @@ Its figures may stand on a hidden sheet. Its size is fixed: it moves with its ce
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 from quotekit.documents.sheet import Chart, Series, Sheet
@@ -16,6 +17,8 @@ _QUIET = "#595959"
 _GRID = "#D0D0D0"
 _PENS = (("#8C8C8C", 3.5, 10), ("#595959", 2.5, 8), ("#000000", 1.75, 7), ("#000000", 1.25, 5))
 """Ink, points of the line and size of the marker: each line is thinner and darker than those it may lie on."""
+_FINE_PENS = (("#000000", 1.75, 5), ("#595959", 1.75, 5), ("#000000", 1.25, 4), ("#8C8C8C", 1.25, 4))
+"""Where values are close together along a scale, and lines cross rather than lie on each other."""
 _DASHES = {"solid": "solid", "dash": "dash", "square_dot": "round_dot", "long_dash_dot": "long_dash_dot"}
 _MOVES_ONLY = 2
 _WIDE = 2.5
@@ -36,8 +39,7 @@ def write_chart(book: Any, page: Any, sheet: Sheet, chart: Chart, font: str) -> 
     wide = chart.width > _WIDE * chart.height
     title = {"name": chart.title, "name_font": _font(font, 9 if wide else 11, bold=True)}
     drawn.set_title(title if chart.title else {"none": True})
-    evenly = {"position_axis": "on_tick"} if scale is None else {"min": float(scale[0]), "max": float(scale[1])}
-    drawn.set_x_axis(_axis(chart.across_title, font) | evenly)
+    drawn.set_x_axis(_axis(chart.across_title, font) | _along(scale))
     drawn.set_y_axis(_axis(chart.up_title, font) | _upright(chart))
     drawn.set_legend({"position": "right" if wide else "bottom", "font": _font(font, 9)})
     drawn.set_chartarea({"border": {"none": True}, "fill": {"color": "#FFFFFF"}})
@@ -50,7 +52,8 @@ def write_chart(book: Any, page: Any, sheet: Sheet, chart: Chart, font: str) -> 
 
 
 def _series(number: int, series: Series, chart: Chart) -> dict[str, Any]:
-    ink, width, size = _PENS[number % len(_PENS)]
+    pens = _PENS if chart.across is None else _FINE_PENS
+    ink, width, size = pens[number % len(pens)]
     return {
         "name": series.name,
         "categories": chart.categories,
@@ -69,6 +72,14 @@ def _series(number: int, series: Series, chart: Chart) -> dict[str, Any]:
 def _axis(title: str, font: str) -> dict[str, Any]:
     named = {"name": title, "name_font": _font(font, 9)} if title else {}
     return {"num_font": _font(font, 9), "line": {"color": _QUIET}, **named}
+
+
+def _along(scale: tuple[Decimal, Decimal, Decimal] | None) -> dict[str, Any]:
+    """Categories at equal distances, or numbers where they belong."""
+    if scale is None:
+        return {"position_axis": "on_tick"}
+    first, last, step = (float(number) for number in scale)
+    return {"min": first, "max": last, "major_unit": step}
 
 
 def _upright(chart: Chart) -> dict[str, Any]:

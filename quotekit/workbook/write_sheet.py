@@ -130,7 +130,7 @@ def _set_page(page: Any, sheet: Sheet) -> None:
     if setup.landscape:
         page.set_landscape()
     if setup.fit_wide:
-        page.fit_to_pages(setup.fit_wide, 0)
+        page.fit_to_pages(setup.fit_wide, setup.fit_tall)
     page.set_margins(left=setup.left, right=setup.right, top=setup.top, bottom=setup.bottom)
     if setup.repeat_rows:
         page.repeat_rows(setup.repeat_from, setup.repeat_from + setup.repeat_rows - 1)
