@@ -11,7 +11,7 @@ from decimal import Decimal, InvalidOperation
 
 from quotekit.model.comparison import Figure, FigureName, Figures
 
-NO_FIGURES = frozenset({"code", "name", "compared", "proof", "why"})
+NO_FIGURES = frozenset({"code", "compared", "proof", "why"})
 """Keys of a tier that say which it is, or how it was found."""
 
 NOT_OF_THE_QUOTE = frozenset({"job", "version", "currency", "book_sha256", "job_sha256", "tiers", "problems", "files"})
@@ -62,7 +62,7 @@ def _by_remedy(key: str, value: object) -> Iterator[tuple[str, Figure]]:
     for entry in _entries(value):
         side = entry.get("side")
         remedy = f"{entry.get('remedy')}@{side}" if side else str(entry.get("remedy"))
-        yield f"{key}.{remedy}", figure(entry.get(_LISTED[key]))
+        yield f"{key}.{remedy}.{_LISTED[key]}", figure(entry.get(_LISTED[key]))
 
 
 def _flat(path: str, value: object) -> Iterator[tuple[str, Figure]]:

@@ -1,35 +1,61 @@
 """Which figures moved, and because of which changed cells (shop policy: a cause is named, and proved where it can be).
 
 A figure moved when its text or number differs; the difference is new - old, where both are numbers.
-Its causes are the changed cells that its explanation names, in the old workbooks or in the new ones.
+What may have moved it are the changed cells that its explanation names, in the old workbooks or in the new ones.
 Each is put back by itself: what the figure is with that one cell as it was is taken from what it is now, and that much
 of the difference went with the cell. What is left over, difference - sum of those, the cells bring only together.
-A figure whose explanation names none of them gets the cells that move it alone, else all that could.
+Where the cells that move it alone bring the whole difference, they are its causes. Else each of the others is tried the
+other way too, as the only cell that is as it is now; those that move it one way or the other are its causes, and where
+none does, all that its explanation names.
 Units: those of the figure. Nothing is rounded: figures are compared as they are printed.
 
 >>> name = FigureName("117", "good", "total")
->>> now, was = ({name: Figure(text=text, number=Decimal(text))} for text in ("110.00", "100.00"))
+>>> was, now = ({name: Figure(text=text, number=Decimal(text))} for text in ("100.00", "110.00"))
 >>> cell = ChangedCell(what="rate", old="80", new="90", place_old=None, place_new=Place("b.xlsx", "Labour rates", "C2"))
->>> (moved,) = causes_of(was, now, [cell], lambda name, cell: True, lambda cell: was)
+>>> tries = Tries(names=lambda name, cell: True, without=lambda cell: was, alone=lambda cell: now)
+>>> (moved,) = causes_of(was, now, [cell], tries)
 >>> moved.difference, moved.alone, moved.together
 (Decimal('10.00'), {'b.xlsx:Labour rates!C2': Decimal('10.00')}, Decimal('0.00'))
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from quotekit.model.comparison import ChangedCell, Figure, FigureName, Figures, MovedFigure
 from quotekit.problems import Place
+from quotekit.record import record
 
 MOST_PUT_BACK = 120
 """Cells that are put back one by one; each costs a pricing."""
 
 _NOTHING = Figure(text=None)
 
-Names = Callable[[FigureName, ChangedCell], bool]
-Without = Callable[[ChangedCell], Figures | None]
+
+@record
+class Tries:
+    """What can be asked of the workbooks.
+
+    `names`: does a figure's explanation name a cell? `without`: the figures as they are, with one cell as it was.
+    `alone`: the figures as they were, with one cell as it is. The last two give None for a mixture that can't stand.
+    """
+
+    names: Callable[[FigureName, ChangedCell], bool]
+    without: Callable[[ChangedCell], Figures | None]
+    alone: Callable[[ChangedCell], Figures | None]
+    most: int = MOST_PUT_BACK
+
+
+@record
+class _Tried:
+    """Figures by the place of the cell that was put back, or that alone is as it is now."""
+
+    old: Figures
+    new: Figures
+    without: Mapping[str, Figures | None]
+    alone: Mapping[str, Figures | None]
 
 
 def figures_that_moved(old: Figures, new: Figures) -> list[MovedFigure]:
@@ -42,68 +68,62 @@ def figures_that_moved(old: Figures, new: Figures) -> list[MovedFigure]:
     ]
 
 
-def causes_of(
-    old: Figures, new: Figures, cells: Sequence[ChangedCell], names: Names | None, without: Without
-) -> list[MovedFigure]:
-    """Every figure that moved with its causes; `without` gives the figures with one cell as it was, None if it can't
-    stand so, and `names` whether a figure's explanation names a cell."""
+def causes_of(old: Figures, new: Figures, cells: Sequence[ChangedCell], tries: Tries) -> list[MovedFigure]:
+    """Every figure that moved, with its causes."""
     moved = figures_that_moved(old, new)
-    if not moved:
-        return []
-    named = {one.name: _named_by(one.name, cells, names) for one in moved}
-    tried = _worth_trying(cells, named)
-    put_back = {cell.place: without(cell) for cell in tried[:MOST_PUT_BACK]}
-    return [_with_causes(one, new, cells, named[one.name], put_back) for one in moved]
-
-
-def _named_by(name: FigureName, cells: Sequence[ChangedCell], names: Names | None) -> tuple[ChangedCell, ...]:
-    return () if names is None else tuple(cell for cell in cells if names(name, cell))
+    named = {one.name: tuple(cell for cell in cells if tries.names(one.name, cell)) for one in moved}
+    tried = _worth_trying(cells, named)[: tries.most] if moved else []
+    without = {cell.place: tries.without(cell) for cell in tried}
+    found = _Tried(old=old, new=new, without=without, alone={})
+    first = [_with_shares(one, named[one.name] or tuple(tried), found) for one in moved]
+    open_ones = {cell.place for one in first if not _settled(one, found) for cell in one.because}
+    alone = {cell.place: tries.alone(cell) for cell in tried if cell.place in open_ones}
+    found = replace(found, alone=alone)
+    return [_with_causes(one, found) for one in first]
 
 
 def _worth_trying(
     cells: Sequence[ChangedCell], named: Mapping[FigureName, tuple[ChangedCell, ...]]
 ) -> list[ChangedCell]:
-    """The cells that some figure names; all of them where a figure that moved names none."""
-    if not all(named.values()):
-        return list(cells)
+    """The cells that some figure names; all of them, those first, where a figure that moved names none."""
     wanted = {cell.place for of_figure in named.values() for cell in of_figure}
-    return [cell for cell in cells if cell.place in wanted]
+    first = [cell for cell in cells if cell.place in wanted]
+    return first if all(named.values()) else [*first, *(cell for cell in cells if cell.place not in wanted)]
 
 
-def _with_causes(
-    moved: MovedFigure,
-    new: Figures,
-    cells: Sequence[ChangedCell],
-    named: tuple[ChangedCell, ...],
-    put_back: Mapping[str, Figures | None],
-) -> MovedFigure:
-    now = new.get(moved.name, _NOTHING)
-    because = named or _causes_found(moved.name, now, cells, put_back)
-    alone = {cell.place: _share_of(moved, now, put_back[cell.place]) for cell in because if cell.place in put_back}
+def _with_shares(moved: MovedFigure, named: tuple[ChangedCell, ...], found: _Tried) -> MovedFigure:
+    """A figure with all cells that its explanation names, and how much goes with each."""
+    now = found.new.get(moved.name, _NOTHING)
+    shares = {
+        cell.place: _share_of(moved, now, found.without[cell.place]) for cell in named if cell.place in found.without
+    }
     together = None
     if moved.difference is not None:
-        together = moved.difference - sum((share for share in alone.values() if share is not None), Decimal(0))
-    return MovedFigure(
-        name=moved.name,
-        old=moved.old,
-        new=moved.new,
-        difference=moved.difference,
-        because=because,
-        alone=alone,
-        together=together,
+        together = moved.difference - sum((share for share in shares.values() if share is not None), Decimal(0))
+    return replace(moved, because=named, alone=shares, together=together)
+
+
+def _settled(moved: MovedFigure, found: _Tried) -> bool:
+    """True where the cells that move it when put back bring the whole difference."""
+    return not moved.together and any(_moves(moved.name, found.new, found.without, cell) for cell in moved.because)
+
+
+def _with_causes(moved: MovedFigure, found: _Tried) -> MovedFigure:
+    """Only the cells that move it, put back or alone; all of them where none does."""
+    because = tuple(
+        cell
+        for cell in moved.because
+        if _moves(moved.name, found.new, found.without, cell)
+        or (not _settled(moved, found) and _moves(moved.name, found.old, found.alone, cell))
     )
+    because = because or moved.because
+    alone = {cell.place: moved.alone[cell.place] for cell in because if cell.place in moved.alone}
+    return replace(moved, because=because, alone=alone)
 
 
-def _causes_found(
-    name: FigureName, now: Figure, cells: Sequence[ChangedCell], put_back: Mapping[str, Figures | None]
-) -> tuple[ChangedCell, ...]:
-    """Cells that move the figure when put back alone; where none does, every cell that may move it with others."""
-    found = []
-    for cell in cells:
-        figures = put_back.get(cell.place)
-        if figures is not None and _differ(figures.get(name, _NOTHING), now):
-            found.append(cell)
-    return tuple(found) or tuple(cells)
+def _moves(name: FigureName, base: Figures, tried: Mapping[str, Figures | None], cell: ChangedCell) -> bool:
+    figures = tried.get(cell.place)
+    return figures is not None and _differ(figures.get(name, _NOTHING), base.get(name, _NOTHING))
 
 
 def _share_of(moved: MovedFigure, now: Figure, figures: Figures | None) -> Decimal | None:
@@ -141,3 +161,15 @@ def names_cell(places: frozenset[Place], cell: ChangedCell, *, old: bool) -> boo
 
 def _row(place: Place) -> str:
     return place.cell.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+
+
+def paths_to(figure: str) -> Iterator[str]:
+    """A figure's name, then what it is part of, from the nearest out; a number for a second of one name is left off.
+
+    >>> list(paths_to("not_permitted.CAP@left.why#2"))
+    ['not_permitted.CAP@left.why', 'not_permitted.CAP@left', 'not_permitted']
+    """
+    path = figure.partition("#")[0]
+    while path:
+        yield path
+        path = path.rpartition(".")[0]

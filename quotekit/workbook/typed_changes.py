@@ -7,6 +7,7 @@ rate, and a job's lines that have no code of their own. The owner's own sheets a
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any, Literal
 
 from quotekit.documents.costing_input_line import value_words
@@ -37,8 +38,22 @@ class TypedChange:
     kind: Kind
     name: str = ""
     old: Any = None
+    new: Any = None
     old_row: Row | None = None
     new_row: Row | None = None
+
+
+def the_other_way(change: TypedChange) -> TypedChange:
+    """The same change from new to old."""
+    kinds: dict[Kind, Kind] = {"added": "removed", "removed": "added"}
+    return replace(
+        change,
+        kind=kinds.get(change.kind, change.kind),
+        old=change.new,
+        new=change.old,
+        old_row=change.new_row,
+        new_row=change.old_row,
+    )
 
 
 def changed_settings(old: FieldValues | None, new: FieldValues | None, *, of_job: bool) -> Iterator[TypedChange]:
@@ -57,7 +72,7 @@ def changed_settings(old: FieldValues | None, new: FieldValues | None, *, of_job
             place_old=_place_of_setting(old, field.name),
             place_new=_place_of_setting(new, field.name),
         )
-        yield TypedChange(cell=cell, sheet=sheet, kind="setting", name=field.name, old=before)
+        yield TypedChange(cell=cell, sheet=sheet, kind="setting", name=field.name, old=before, new=after)
 
 
 def changed_rows(declared: SheetColumns, old: Sequence[Row], new: Sequence[Row]) -> Iterator[TypedChange]:
@@ -86,7 +101,8 @@ def _changed_cells(declared: SheetColumns, old: Row, new: Row) -> Iterator[Typed
             place_old=_place(old, column.header),
             place_new=_place(new, column.header),
         )
-        yield TypedChange(cell=cell, sheet=declared.name, kind="value", name=name, old=before, old_row=old, new_row=new)
+        said = TypedChange(cell=cell, sheet=declared.name, kind="value", name=name, old=before, new=after)
+        yield replace(said, old_row=old, new_row=new)
 
 
 def _alike(column: Column | Field, before: Any, after: Any) -> bool:

@@ -1,0 +1,130 @@
+"""Two shop books: every cell that changed, what follows from the book alone, and each job priced on both."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from quotekit.cli.compare_priced import Typed, by_place, errors_of, most_put_back, priced_pair
+from quotekit.cli.report import step
+from quotekit.model.comparison import ChangedCell, Comparison, FigureName, Figures, MovedFigure
+from quotekit.pricing.compare import Tries, causes_of
+from quotekit.pricing.compare_book import book_figures, codes_behind
+from quotekit.problems import Problem, has_errors
+from quotekit.workbook.put_back import changes_of_books, put_back_in_book
+from quotekit.workbook.read_job import read_job_sheets
+from quotekit.workbook.read_shop_book import BookSheets, book_of_sheets, read_book_sheets
+from quotekit.workbook.typed_changes import TypedChange, the_other_way
+
+if TYPE_CHECKING:
+    from quotekit.model.shop_book import ShopBook
+
+_FOR_ALL_WORK = frozenset({"Labour rates", "Markup", "Machines", "Fees", "Parts used", "Findings"})
+"""Sheets that may reach any remedy's work."""
+
+
+def compare_books(paths: tuple[Path, Path], jobs: Sequence[Path], day: date) -> Comparison:
+    """What changed between two shop books, on a day, and for some jobs."""
+    old, new = str(paths[0]), str(paths[1])
+    sheets, books, problems = read_books(paths)
+    if len(books) < 2 or has_errors(problems):
+        return Comparison(kind="shop books", old=old, new=new, cells=(), figures=(), problems=tuple(problems))
+    changes = by_place(changes_of_books(*sheets))
+    figures = BookPair(sheets=sheets, books=books, changes=changes, day=day).moved()
+    for path in jobs:
+        moved, found = _of_job(sheets, path)
+        figures += moved
+        problems += found
+    return Comparison(
+        kind="shop books",
+        old=old,
+        new=new,
+        cells=tuple(change.cell for change in changes.values()),
+        figures=tuple(figures),
+        currency=books[1].settings.currency,
+        language=books[1].settings.language,
+        problems=tuple(problems),
+    )
+
+
+def read_books(paths: Iterable[Path]) -> tuple[tuple[BookSheets, ...], tuple[ShopBook, ...], list[Problem]]:
+    """Shop books as typed and as records, with every error in them."""
+    sheets: list[BookSheets] = []
+    books: list[ShopBook] = []
+    problems: list[Problem] = []
+    for path in paths:
+        with step(f"Reading {path.name}"):
+            typed, found = read_book_sheets(path)
+            problems += found
+            if typed is not None:
+                book, more = book_of_sheets(typed)
+                problems += more
+                sheets.append(typed)
+                books.append(book)
+    return tuple(sheets), tuple(books), errors_of(problems)
+
+
+def _of_job(sheets: tuple[BookSheets, ...], path: Path) -> tuple[list[MovedFigure], list[Problem]]:
+    job, problems = read_job_sheets(path)
+    if job is None or has_errors(problems):
+        return [], errors_of(problems)
+    with step(f"Pricing {path.name}"):
+        pair, found = priced_pair(Typed(book=sheets[0], job=job), Typed(book=sheets[1], job=job))
+    return ([], errors_of(found)) if pair is None else (pair.moved(), [])
+
+
+@dataclass(kw_only=True)
+class BookPair:
+    """Two shop books, as typed and as records, and every change by its place."""
+
+    sheets: tuple[BookSheets, ...]
+    books: tuple[ShopBook, ...]
+    changes: Mapping[str, TypedChange]
+    day: date
+    _codes: dict[str, frozenset[str]] = field(default_factory=dict)
+
+    def moved(self) -> list[MovedFigure]:
+        """What follows from the books alone."""
+        cells = [change.cell for change in self.changes.values()]
+        old, new = (book_figures(book, self.day) for book in self.books)
+        tries = Tries(names=self._names, without=self._without, alone=self._alone, most=most_put_back(self.sheets[1]))
+        with step("Putting each change back"):
+            return causes_of(old, new, cells, tries)
+
+    def _names(self, name: FigureName, cell: ChangedCell) -> bool:
+        change = self.changes[cell.place]
+        group, _, rest = name.figure.partition(".")
+        code, on = rest.rpartition(".")[0], _code(change)
+        if change.sheet == "Shop":
+            return group in ("remedies", "extras") or change.name == "Currency"
+        if group == "parts":
+            return change.sheet == "Markup" or (change.sheet == "Parts" and code == on)
+        if group == "labour":
+            return change.sheet == "Labour rates" and code == on
+        return change.sheet in _FOR_ALL_WORK or on in self._codes_of(code)
+
+    def _codes_of(self, code: str) -> frozenset[str]:
+        if code not in self._codes:
+            self._codes[code] = frozenset().union(*(codes_behind(book, code) for book in self.books))
+        return self._codes[code]
+
+    def _without(self, cell: ChangedCell) -> Figures | None:
+        """The figures as they are, with one cell as it was."""
+        return self._mixed(put_back_in_book(self.sheets[0], self.sheets[1], self.changes[cell.place]))
+
+    def _alone(self, cell: ChangedCell) -> Figures | None:
+        """The figures as they were, with one cell as it is."""
+        change = the_other_way(self.changes[cell.place])
+        return self._mixed(put_back_in_book(self.sheets[1], self.sheets[0], change))
+
+    def _mixed(self, sheets: BookSheets) -> Figures | None:
+        book, problems = book_of_sheets(sheets)
+        return None if has_errors(problems) else book_figures(book, self.day)
+
+
+def _code(change: TypedChange) -> str:
+    row = change.new_row or change.old_row
+    return str(row.values.get("code", "")) if row is not None else ""
