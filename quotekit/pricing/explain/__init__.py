@@ -1,11 +1,11 @@
 """Every figure of a quote as a tree of rules, down to the cells: one file a group of rules.
 
->>> from quotekit.pricing.explain import explain_tier  # explain_tier(book, job, "good")
+`explain_tier(book, job, "good")` gives them all, each with the cells that decide it without going into it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from decimal import localcontext
 
 from quotekit.model.explanation import Explanation
@@ -20,23 +20,20 @@ from quotekit.pricing.setup import set_up
 
 
 def explain_tier(book: ShopBook, job: Job, tier: str) -> tuple[Explanation, ...]:
-    """Every figure of a tier and of the job, as trees. Raises KeyError for a code the book does not have."""
+    """Every figure of a tier and of the job, with all cells it hangs on. Raises KeyError for an unknown code."""
+    from quotekit.pricing.explain.cells import cells_behind
+    from quotekit.pricing.explain.conditions import with_conditions
+
     quote = build_quote(book, job)
     found = {one.code: one for one in quote.tiers}
-    return explain_priced(quote, found[tier])
+    return with_conditions(explain_priced(quote, found[tier]), cells_behind(book, job, tier))
 
 
 def explain_priced(
     quote: Quote, tier: PricedTier, wanted: Callable[[str], bool] = lambda _: True
 ) -> tuple[Explanation, ...]:
-    """Figures of a tier that was priced, those whose name is wanted, without choosing anything again."""
+    """Trees of the wanted figures of a tier that was priced; nothing is chosen again, conditions are left out."""
     with localcontext(EXACT):
         told = tier_told(set_up(quote.book, quote.job), tier)
         figures = {**tier_figures(told, quote, tier), **job_figures(told, quote)}
         return tuple(make() for name, make in figures.items() if wanted(name))
-
-
-def explain_figures(quote: Quote, tier: PricedTier, names: Iterable[str]) -> tuple[Explanation, ...]:
-    """The figures of these names."""
-    known = frozenset(names)
-    return explain_priced(quote, tier, known.__contains__)

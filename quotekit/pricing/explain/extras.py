@@ -9,10 +9,11 @@ from quotekit.model.quote import OfferedExtra
 from quotekit.pricing.explain import charges as of_charges
 from quotekit.pricing.explain import totals as of_totals
 from quotekit.pricing.explain.at_most import at_most
+from quotekit.pricing.explain.taxes import TaxTold
 from quotekit.pricing.explain.told import Told, cell, cells_in, elsewhere, listed, words
 from quotekit.pricing.extras import FOUND, LISTED, price_beside
 from quotekit.pricing.items import Item
-from quotekit.pricing.totals import totals_of
+from quotekit.pricing.totals import Totals, totals_of
 from quotekit.problems import Place
 
 Figures = dict[str, Callable[[], Explanation]]
@@ -56,7 +57,7 @@ class _Beside:
         return self._told
 
     @property
-    def totals(self) -> of_totals.Totals:
+    def totals(self) -> Totals:
         """Its totals; upgrade labour stays that of the tier, at most the labour there is."""
         amount = self.upgrade.number
         return totals_of(self._of.basis, self.told.charges, amount)  # type: ignore[arg-type]
@@ -69,7 +70,7 @@ class _Beside:
         return upgrade_within(self.told, self._upgrade)
 
     @property
-    def taxes(self) -> list[of_totals.TaxTold]:
+    def taxes(self) -> list[TaxTold]:
         """Its taxes."""
         return of_totals.taxes(self.told, self.totals, self.upgrade)
 

@@ -82,6 +82,7 @@ def slowed(told: Told, rate: str | None = None) -> Explanation:
 
 
 def step_hours(told: Told, step: Step) -> Explanation:
+    """Opening and closing of a step."""
     source = step.step.source
     users = () if step.key in told.users.always else told.users.of_step[step.key]
     inputs = (
@@ -94,6 +95,7 @@ def step_hours(told: Told, step: Step) -> Explanation:
 
 
 def operation_hours(told: Told, op: Op) -> Explanation:
+    """Net hours of an operation, or those of a further side."""
     return told.once(f"operation {op.key}", _maker(told, op, told.charges.hours.of_operation[op.key]))
 
 

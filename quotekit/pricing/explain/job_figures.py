@@ -13,7 +13,7 @@ from quotekit.pricing.basis import ZERO
 from quotekit.pricing.explain import totals as of_totals
 from quotekit.pricing.explain.labour import rate_per_hour
 from quotekit.pricing.explain.taxes import Taxable, no_tax, tax_cells, taxes_told
-from quotekit.pricing.explain.told import Told, cell, cells_in, count, leaf, number, of_row, words
+from quotekit.pricing.explain.told import Told, cell, cells_in, count, words
 from quotekit.pricing.taxes import ChargeLine, taxes_on
 from quotekit.problems import Place
 
@@ -23,12 +23,11 @@ Figures = dict[str, Callable[[], Explanation]]
 def job_figures(told: Told, quote: Quote) -> Figures:
     """Every figure of the quote outside its tiers; `told` is any set of charges of the job."""
     job, book = quote.job, quote.book
-    version = of_row("Version", job.version, job.sources["Version"], "Value") if "Version" in job.sources else None
+    version = told.job_field("Version", job.version)
     currency = told.setting_cells("Currency")
     return {
         "job": lambda: words("job", job.job_number, "As typed.", cells=told.job_cells("Job number"), given=True),
-        "version": lambda: count("version", job.version, "same" if version else "decided",
-                                 (version,) if version else (), "The job's version, 1 where nothing is said."),
+        "version": lambda: count("version", job.version, "same", (version,), "The job's version."),
         "quote_date": lambda: _quote_date(told, quote),
         "valid_until": lambda: _valid_until(told, quote),
         "currency": lambda: words("currency", quote.currency, "The shop's currency.", cells=currency, given=True),
@@ -68,7 +67,9 @@ def _day(day: date) -> str:
 
 def _remedies(told: Told, quote: Quote) -> Figures:
     """`not_permitted.*` and `only_with.*`."""
-    figures: Figures = {}
+    none = "No remedy for what was found is kept out so (rules 5.1)."
+    empty = {"not_permitted": quote.not_permitted, "only_with": quote.only_with}
+    figures: Figures = {name: _nothing(name, none) for name, entries in empty.items() if not entries}
     for refused in quote.not_permitted:
         start = f"not_permitted.{at_side(refused.remedy, refused.side)}"
         cells = _limit_cells(told, refused.remedy)
@@ -82,6 +83,10 @@ def _remedies(told: Told, quote: Quote) -> Figures:
         for other in only.with_:
             figures |= _texts(f"{start}.with", {other: other}, rule, cells)
     return figures
+
+
+def _nothing(name: str, rule: str) -> Callable[[], Explanation]:
+    return lambda: words(name, (), rule)
 
 
 def _next(told: Told, quote: Quote) -> Figures:
@@ -150,14 +155,7 @@ def _line(told: Told, charge: str, node: Explanation) -> Taxable:
 
 
 def _reassembly(told: Told, quote: Quote) -> Explanation:
-    hours, source = quote.job.reassembly_hours, quote.job.sources.get("Reassembly hours if declined")
-    if hours is None or source is None:
-        took = leaf("Reassembly hours if declined", hours or ZERO, cells=told.job_cells("Reassembly hours if declined"))
-    else:
-        took = of_row("Reassembly hours if declined", hours, source, "Value")
-    inputs = (
-        number("hours", hours or ZERO, "same", (took,), "None where nothing is said."),
-        rate_per_hour(told, told.basis.default_rate),
-    )
+    took = told.job_field("Reassembly hours if declined", quote.job.reassembly_hours)
+    inputs = (took, rate_per_hour(told, told.basis.default_rate))
     rule = "Hours to put it back together x the default rate (rules 5.9)."
     return told.money.rounded("declined.reassembly", quote.declined.reassembly, "product", inputs, rule)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from quotekit.model.explanation import Explanation
+from quotekit.model.explanation import Explanation, Form
 from quotekit.model.shop_book import Bundle
 from quotekit.money import round_to
 from quotekit.pricing.basis import ZERO
@@ -84,28 +84,17 @@ def _earlier_nodes(told: Told, saving: Saving) -> list[Explanation]:
 
 def _discount(told: Told, saving: Saving) -> Explanation:
     job = told.basis.job
-    source = job.sources.get("Discount percent")
-    percent = (
-        of_row("Discount percent", job.discount_percent, source, "Value", form="percent")
-        if source
-        else _percent(job.discount_percent)
-    )
+    percent = told.job_field("Discount percent", job.discount_percent, "percent")
     rule = f"The job's percent of the {saving.charge} that bundles left, rounded once (rules 5.5 item 4)."
     inputs = (percent, _left_of(told, saving))
     return told.money.rounded(f"discount on {saving.charge}", saving.amount, "product", inputs, rule)
-
-
-def _percent(value: Decimal) -> Explanation:
-    from quotekit.pricing.explain.told import leaf
-
-    return leaf("Discount percent", value, cells=(), form="percent")
 
 
 def _wanted(told: Told, bundle: Bundle) -> Explanation:
     """What a bundle would take off, were there enough to take it from."""
     money, digits = told.money, told.money.digits
     members = f"Given when {listed(bundle.members)} are done together (rules 5.5 item 4)."
-    form = "percent" if bundle.saving == "percent off parts" else "money"
+    form: Form = "percent" if bundle.saving == "percent off parts" else "money"
     value = of_row(f"Value of {bundle.code}", bundle.value, bundle.source, "Value", "Members", "Saving", form=form)
     if bundle.saving != "percent off parts":
         return money.rounded(

@@ -79,7 +79,9 @@ def _taxable(charge: str, node: Explanation, *, fee: str = "", of_labour: bool =
 
 
 def _tax(told: Told, tax: TaxLine, rows: Sequence[Tax], lines: Sequence[Taxable], upgrade: Explanation) -> TaxTold:
-    split = [Taxable(line, node) for line, node in split_lines(told, [tuple(one) for one in lines], rows, upgrade)]
+    split = [
+        Taxable(line, node) for line, node in split_lines(told, [(one.line, one.told) for one in lines], rows, upgrade)
+    ]
     rated = [(one, rate) for one in split if (rate := rate_on(rows, one.line))]
     rule = "The lines this tax is on; a saving reduces the charge it belongs to (rules 5.5 item 9)."
     name = told.name(f"taxes.{tax.tax}.base")

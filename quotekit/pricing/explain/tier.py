@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import fields, replace
 from decimal import Decimal
 
-from quotekit.model.explanation import Explanation
-from quotekit.model.quote import PricedTier, Quote
+from quotekit.model.explanation import Explanation, Value
+from quotekit.model.quote import Amounts, Cost, Hours, PricedTier, Quote
 from quotekit.pricing.basis import ZERO
 from quotekit.pricing.explain import charges as of_charges
 from quotekit.pricing.explain import extras, freight, hours, labour, lists, money_outside, parts, prices, savings, years
 from quotekit.pricing.explain import shares as of_shares
 from quotekit.pricing.explain import totals as of_totals
+from quotekit.pricing.explain.taxes import TaxTold
 from quotekit.pricing.explain.told import Told, cells_in, words
 from quotekit.pricing.extras import offers_beside
 from quotekit.pricing.items import Item
@@ -22,6 +23,7 @@ from quotekit.pricing.setup import Setup
 from quotekit.pricing.shares import upgrade_items
 from quotekit.pricing.taxes import taxes_upgrade_labour
 from quotekit.pricing.totals import Totals, totals_of
+from quotekit.problems import Place
 
 Figures = dict[str, Callable[[], Explanation]]
 
@@ -42,7 +44,7 @@ def items_of(setup: Setup, tier: PricedTier) -> tuple[Item, ...]:
 
 def tier_figures(told: Told, quote: Quote, tier: PricedTier) -> Figures:
     """`total`, `amounts.labour`, `parts.SEAL-19.amount` ...: a maker for each figure of the tier."""
-    plain = {**_about(told, tier), **lists.list_figures(told, tier)}
+    plain = {**_about(told, tier), **lists.list_figures(told, tier), **_empty(tier)}
     if not tier.priced:
         return {**plain, **_not_worked_out(tier)}
     totals = _Totals(told, tier)
@@ -61,6 +63,18 @@ def tier_figures(told: Told, quote: Quote, tier: PricedTier) -> Figures:
     }
 
 
+def _empty(tier: PricedTier) -> Figures:
+    """Lists that hold nothing, each with what that means."""
+    listed = {
+        "parts": (tier.part_lines, "This tier uses no part (rules 5.2 step 6)."),
+        "bundles": (tier.bundles, "No bundle in force has all its members in this tier (rules 5.5 item 4)."),
+        "taxes": (tier.taxes, "No tax in force has anything it is on here (rules 5.9, Taxes)."),
+        "shares": (tier.shares, "There is no item to share the work (rules 5.6)."),
+        "extras": (tier.extras, "Nothing is offered beside this tier (rules 5.8)."),
+    }
+    return {name: _word(name, (), rule, ()) for name, (entries, rule) in listed.items() if not entries}
+
+
 def upgrade_within(told: Told, upgrade: Explanation) -> Explanation:
     """Upgrade labour, at most the labour there is."""
     if not upgrade.number:
@@ -76,7 +90,7 @@ class _Totals:
     def __init__(self, told: Told, tier: PricedTier) -> None:
         self._told, self._tier = told, tier
         self._record: Totals | None = None
-        self._taxes: list[of_totals.TaxTold] | None = None
+        self._taxes: list[TaxTold] | None = None
         self._upgrade: Explanation | None = None
 
     @property
@@ -96,7 +110,7 @@ class _Totals:
         return self._record
 
     @property
-    def taxes(self) -> list[of_totals.TaxTold]:
+    def taxes(self) -> list[TaxTold]:
         """Each tax as trees."""
         if self._taxes is None:
             self._taxes = of_totals.taxes(self._told, self.record, upgrade_within(self._told, self.upgrade))
@@ -258,18 +272,18 @@ def _not_worked_out(tier: PricedTier) -> Figures:
         "margin",
     )
     of_groups = {
-        "hours": ("access", "net", "allowance", "off", "billed", "minimum_added"),
-        "amounts": ("labour", "parts", "cores", "sublet", "savings", "supplies", "fees", "freight", "inspection", "inspection_credit"),
-        "cost": ("labour", "parts_used", "cores", "sublet", "freight", "total"),
-    }  # fmt: skip
+        "hours": tuple(field.name for field in fields(Hours)),
+        "amounts": tuple(field.name for field in fields(Amounts)),
+        "cost": tuple(field.name for field in fields(Cost)),
+    }
     names = [*alone, *(f"{group}.{name}" for group, known in of_groups.items() for name in known)]
     rule = f"This tier could not be worked out: {tier.reason} (rules 5.7)."
     nothing = {name: _word(name, None, rule, ()) for name in names}
     return {**nothing, "compared": lambda: _compared(tier)}
 
 
-def _word(name: str, value: str | None, rule: str, cells: tuple[object, ...]) -> Callable[[], Explanation]:
-    return lambda: words(name, value, rule, cells=cells)  # type: ignore[arg-type]
+def _word(name: str, value: Value, rule: str, cells: tuple[Place, ...]) -> Callable[[], Explanation]:
+    return lambda: words(name, value, rule, cells=cells)
 
 
 def _with(make: Callable[..., Explanation], *given: object) -> Callable[[], Explanation]:

@@ -97,6 +97,10 @@ class Told:
         source = self.basis.book.settings.sources.get(name)
         return () if source is None else cell(source, "Value")
 
+    def job_field(self, name: str, value: Exact | None, form: Form = "number") -> Explanation:
+        """A number on the sheet Job, zero where nothing is said."""
+        return leaf(name, ZERO if value is None else value, cells=self.job_cells(name), form=form)
+
     def job_cells(self, *names: str) -> tuple[Place, ...]:
         """Cells of fields of the job; those that are not there are left out."""
         sources = self.basis.job.sources

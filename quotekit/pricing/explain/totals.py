@@ -1,4 +1,4 @@
-"""From work to what is paid as trees: inspection, subtotal, taxes, total, deposit, due, ready days (5.5 items 8 and 9)."""
+"""From work to what is paid as trees: inspection, subtotal, taxes, total, due (5.5 items 8 and 9)."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from quotekit.model.explanation import Explanation
 from quotekit.pricing.basis import ZERO
 from quotekit.pricing.explain.charges import work
 from quotekit.pricing.explain.taxes import TaxTold, no_tax, tax_cells, taxable_lines, taxes_told
-from quotekit.pricing.explain.told import Told, of_row
+from quotekit.pricing.explain.told import Told
 from quotekit.pricing.totals import Totals, inspection_fee
 
 
@@ -52,12 +52,7 @@ def total(told: Told, totals: Totals, each: list[TaxTold]) -> Explanation:
 
 def due(told: Told, amount: Decimal, whole: Explanation) -> Explanation:
     """`due`: the total less what was paid."""
-    source = told.basis.job.sources.get("Paid so far")
-    paid_so_far = told.basis.job.paid_so_far
-    if source is None:
-        paid = told.money.settled("Paid so far", paid_so_far, "Nothing was paid so far.")
-    else:
-        paid = of_row("Paid so far", paid_so_far, source, "Value", form="money")
+    paid = told.job_field("Paid so far", told.basis.job.paid_so_far, "money")
     return told.money.node("due", amount, "difference", (whole, paid), "Total less what was paid so far (rules 5.9).")
 
 
@@ -67,10 +62,7 @@ def _inspection(told: Told) -> Explanation:
     if own is None:
         fee = told.setting("Inspection fee", "inspection_fee", "money")
         return money.rounded(name, amount, "same", (fee,), "The shop's inspection fee (rules 5.5 item 8).")
-    source = told.basis.job.sources.get("Inspection fee")
-    if source is None:
-        return money.settled(name, amount, "The job's own inspection fee (rules 5.5 item 8).")
-    fee = of_row("Inspection fee of the job", own, source, "Value", form="money")
+    fee = told.job_field("Inspection fee", own, "money")
     return money.rounded(name, amount, "same", (fee,), "The job's own inspection fee (rules 5.5 item 8).")
 
 

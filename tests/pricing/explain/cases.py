@@ -1,0 +1,50 @@
+"""Quotes whose trees are looked at: the worked example's jobs as read from their workbooks."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from quotekit.documents.quote_json import lay_out_quote_json, tier_json
+from quotekit.model.figure_names import figures_of
+from quotekit.model.quote import PricedTier, Quote
+from quotekit.money import minor_digits
+from quotekit.pricing import build_quote
+from quotekit.pricing.explain import explain_priced
+from quotekit.workbook.read_job import read_job
+from quotekit.workbook.read_shop_book import read_shop_book
+
+FOLDER = Path(__file__).parents[3] / "examples"
+EXAMPLES = sorted(path.name for path in (FOLDER / "worked example").glob("26*.xlsx"))
+NOT_FIGURES = ("tiers", "problems", "files")
+LATER = ("proof", "over_years", "repair_or_replace", "why", "sensitivity")
+"""Explained without a tree of their own where nothing else is said."""
+
+
+@cache
+def example_quote(name: str) -> Quote:
+    """The quote of a job of the worked example."""
+    book, _ = read_shop_book(FOLDER / "worked example" / "shop book.xlsx")
+    assert book is not None
+    job, _ = read_job(FOLDER / "worked example" / name, book)
+    assert job is not None
+    return build_quote(book, job)
+
+
+def json_figures(quote: Quote, tier: PricedTier) -> dict[str, object]:
+    """Every figure of a tier's JSON and of the job's, by name."""
+    laid_out = lay_out_quote_json(quote)
+    of_job = {name: value for name, value in laid_out.items() if name not in NOT_FIGURES}
+    of_tier = tier_json(tier, minor_digits(quote.currency))
+    return {name: value for name, _, value in (*figures_of(of_tier), *figures_of(of_job))}
+
+
+def missing(quote: Quote, tier: PricedTier) -> list[str]:
+    """Figures of the JSON that no tree answers for, or with another value."""
+    told = {tree.figure: tree.value for tree in explain_priced(quote, tier)}
+    wanted = {name: value for name, value in json_figures(quote, tier).items() if name.split(".")[0] not in LATER}
+    return [
+        f"{name}: {told.get(name, 'nothing')!r}, not {value!r}"
+        for name, value in wanted.items()
+        if name not in told or told[name] != value
+    ]
