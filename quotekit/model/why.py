@@ -18,7 +18,16 @@ DecidedBy = Literal[
 """What told two choices apart: the aim itself (a price, a cost over the years, a life), or the rule for ties after it.
 `not the best` is said where a search was stopped by its time limit and the alternative is the better one."""
 
-FigureKind = Literal["unit price", "net hours", "life of the alternative", "life of what is taken"]
+FigureKind = Literal[
+    "price of the alternative",
+    "price of what is taken",
+    "hours of the alternative",
+    "hours of what is taken",
+    "life of the alternative",
+    "life of what is taken",
+]
+"""A price is the selling price of one part, hours are net hours of one operation, a life is that of one remedy."""
+
 Among = Literal["every choice", "all else as chosen"]
 MissingKind = Literal["same work", "leaves safety", "costs no less", "not worked out", "nothing to do"]
 
@@ -83,7 +92,8 @@ class BreakEven:
     among: Among = "every choice"
     """`every choice` of the tier was compared at that value, or only the alternative with all else as it is."""
     pack_cost: Decimal | None = None
-    """The highest pack cost that brings the price down to `wins_at`; None where the price does not follow from it."""
+    """The pack cost nearest to the present one that brings the price to `wins_at` or past it.
+    None where the price does not follow from it alone."""
     pack_cost_now: Decimal | None = None
     source: Source = NOWHERE
     column: str = ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -57,7 +57,7 @@ class Setup:
 
     def again(self, item: Item) -> Fraction:
         """Today's worth of a remedy's stand-alone work each time its life runs out within the horizon."""
-        if item.life is None:
+        if item.life is None or item.life >= self.horizon:
             return Fraction(0)
         key = (item.key, item.life)
         found = self._again.get(key)
@@ -66,16 +66,11 @@ class Setup:
             found = self._again[key] = repeats(self.alone(item), item.life, self.horizon, interest)
         return found
 
-    def on(self, basis: Basis, moved: Callable[[str], bool]) -> Setup:
-        """The same job on another basis; the stand-alone work of remedies that did not move is kept, by their keys."""
-        stayed = {key for key in self._alone if not moved(key)}
-        return replace(
-            self,
-            basis=basis,
-            _alone={key: self._alone[key] for key in stayed},
-            _again={key: worth for key, worth in self._again.items() if key[0] in stayed},
-            _priced={},
-        )
+    def on(self, basis: Basis, alone: Mapping[str, Decimal]) -> Setup:
+        """The same job on another basis, with the stand-alone work known there, by the remedies' keys."""
+        same = {key for key, work in alone.items() if self._alone.get(key) == work}
+        again = {key: worth for key, worth in self._again.items() if key[0] in same}
+        return replace(self, basis=basis, _alone=dict(alone), _again=again, _priced={})
 
     def in_every(self, tier: str) -> tuple[Item, ...]:
         """Asked extras and the one-off lines of a tier."""

@@ -13,7 +13,7 @@ tie that the codes give to NEW: the break-even is 4.00. If its code came after P
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -21,22 +21,23 @@ from fractions import Fraction
 from quotekit.model.why import BreakEven
 from quotekit.money import whole_units
 from quotekit.pricing.aims import Value
-from quotekit.pricing.basis import Basis
 from quotekit.pricing.items import Item
-from quotekit.pricing.part_price import unit_price
+from quotekit.pricing.life import life_within
+from quotekit.pricing.why_boundary import around, boundary
 from quotekit.pricing.why_field import Field, Option
-from quotekit.pricing.why_levers import Lever, life_levers, named, price_levers
+from quotekit.pricing.why_levers import Lever, life_levers, money_levers, named
+from quotekit.pricing.why_pack_cost import with_pack_cost
 
 
 def break_evens(field: Field, item: Item, nearest: Option, every: Sequence[Option]) -> tuple[BreakEven, ...]:
     """For a taken remedy and its nearest alternative: a price or hours, and lives where the aim looks at years.
 
-    Where the dearest part cannot turn the choice at any price, the hours of the longest operation are tried too.
+    Where what the alternative has of its own cannot turn the choice, what is taken has to become dearer.
     Where lives decide, no price is sought.
     """
     found: list[BreakEven] = []
     if _money_decides(field, nearest):
-        for make in price_levers(field, nearest):
+        for make in money_levers(field, nearest):
             found.append(break_even(field, item, nearest, every, make()))
             if found[-1].wins_at is not None:
                 break
@@ -61,47 +62,9 @@ def break_even(field: Field, item: Item, nearest: Option, every: Sequence[Option
     )
     if wins is None:
         return found
-    best = min(every or [nearest], key=lambda option: lever.value(option, wins))
-    then = tuple(named(other) for other in best.remedies if other not in field.taken.remedies)
-    return _with_pack_cost(field.setup.basis, replace(found, then=then))
-
-
-def boundary(loses: int, wins: int, holds: Callable[[int], bool], guesses: Iterable[int] = ()) -> int:
-    """The winning step next to a losing one, between a step known to lose and one known to win.
-
-    >>> boundary(100, 0, lambda n: n <= 37), boundary(0, 100, lambda n: n >= 37, guesses=[37, 36])
-    (37, 37)
-    """
-    for guess in guesses:
-        if min(loses, wins) < guess < max(loses, wins):
-            loses, wins = (loses, guess) if holds(guess) else (guess, wins)
-    while abs(wins - loses) > 1:
-        middle = (wins + loses) // 2
-        loses, wins = (loses, middle) if holds(middle) else (middle, wins)
-    return wins
-
-
-def pack_cost_for(basis: Basis, code: str, price: Decimal) -> Decimal | None:
-    """The highest pack cost, in whole minor units, at which a part sells at no more than a price.
-
-    None where the price is fixed, where the pack cost decides freight too, or where no markup band holds the cost.
-    """
-    part = basis.part(code)
-    if part.fixed_price_each is not None or _decides_freight(basis, part.supplier):
-        return None
-    step = Decimal(1).scaleb(-basis.digits)
-
-    def holds(units: int) -> bool:
-        return unit_price(replace(part, pack_cost=units * step), basis.book.markup, basis.digits).price <= price
-
-    try:
-        if not holds(1):
-            return None
-        now = whole_units(part.pack_cost, step)
-        share = Fraction(price) / Fraction(basis.price(code).price)
-        return step * boundary(now, 1, holds, _around(int(now * share)))
-    except ValueError:
-        return None
+    best = min(every or [nearest], key=lambda option: field.value_with(lever, option, wins))
+    found = replace(found, then=tuple(named(item) for item in best.remedies if item not in field.taken.remedies))
+    return with_pack_cost(field, every or [field.taken, nearest], found) if "price" in lever.figure else found
 
 
 class _Search:
@@ -113,77 +76,87 @@ class _Search:
         self.toward_now = 1 if down else -1
         whole = whole_units(lever.now, lever.step)
         self.now = whole if down or whole * lever.step == lever.now else whole - 1
-        self._values: dict[tuple[frozenset[str], int], Value] = {}
 
     def value(self) -> int | None:
         """The break-even in steps; None where not even the most favourable value turns the choice."""
-        best = self.lever.best
-        if best in (self.now, self.now + self.toward_now) or not self._beats(best):
+        best, loses = self.lever.best, self.now
+        if best in (self.now, self.now + self.toward_now):
             return None
-        found = boundary(self.now, best, self._beats, self._guesses())
-        return self._among_all(found) if self.every else found
+        for wins in (*self._likely(), best):
+            if self._beats(self.nearest, wins):
+                found = self._between(self.nearest, loses, wins)
+                return self._among_all(found) if self.every else found
+            loses = wins
+        return None
+
+    def _between(self, rival: Option, loses: int, wins: int) -> int:
+        """Where a rival begins to beat what is taken, between a step where it does not and one where it does."""
+        nearer = (wins + self.toward_now, *self._by_proportion(rival, wins))
+        return boundary(loses, wins, lambda steps: self._beats(rival, steps), nearer)
 
     def _among_all(self, found: int) -> int | None:
-        """The same over every choice: others may move with the figure, and take or keep the remedy."""
-        nearer = found + self.toward_now
-        if self._is_left_out(found):
+        """The same over every choice: others may move with the figure, and take or keep the remedy.
+
+        While the remedy is left out one step nearer too, whoever wins there is followed to where it begins to win.
+        """
+        if not self._is_left_out(found):
+            best = self.lever.best
+            return boundary(found, best, self._is_left_out) if self._is_left_out(best) else None
+        while True:
+            nearer = found + self.toward_now
             if nearer == self.now or not self._is_left_out(nearer):
                 return found
-            return boundary(self.now, nearer, self._is_left_out)
-        if not self._is_left_out(self.lever.best):
-            return None
-        return boundary(found, self.lever.best, self._is_left_out)
-
-    def _beats(self, steps: int) -> bool:
-        return self._value(self.nearest, steps) < self._value(self.field.taken, steps)
+            found = self._between(self._best_at(nearer), self.now, nearer)
+            if not self._is_left_out(found):
+                return boundary(found, nearer, self._is_left_out)
 
     def _is_left_out(self, steps: int) -> bool:
-        best = min(self.every, key=lambda option: self._value(option, steps))
-        return self.item.key not in best.keys
+        return self.item.key not in self._best_at(steps).keys
+
+    def _best_at(self, steps: int) -> Option:
+        return min(self.every, key=lambda option: self._value(option, steps))
+
+    def _beats(self, rival: Option, steps: int) -> bool:
+        return self._value(rival, steps) < self._value(self.field.taken, steps)
 
     def _value(self, option: Option, steps: int) -> Value:
-        found = self._values.get((option.keys, steps))
-        if found is None:
-            found = self._values[option.keys, steps] = self.lever.value(option, steps)
-        return found
+        return self.field.value_with(self.lever, option, steps)
 
-    def _guesses(self) -> list[int]:
-        """Money moves in proportion to a price: the line through both ends meets zero near the break-even."""
-        if self.lever.figure != "unit price":
+    def _likely(self) -> list[int]:
+        """Lives at which a choice often turns, from the present one on: they save looking, and decide nothing.
+
+        Costs jump where a repeat drops out of the horizon or comes into it; lives are compared with the other lives.
+        """
+        if not self.lever.figure.startswith("life"):
             return []
-        place = 2 if self.field.aim == "longest life" else 0
-        gaps = [self._gap(steps, place) for steps in (self.now, self.lever.best)]
+        horizon = self.field.setup.horizon
+        if self.field.aim == "least to own":
+            years = [Fraction(horizon) / times for times in range(1, 7)]
+        else:
+            items = (*self.nearest.remedies, *self.field.taken.remedies)
+            years = [Fraction(life_within(item, horizon)) for item in items]
+        whole = {whole_units(life, self.lever.step) for life in years}
+        steps = whole | {step - self.toward_now for step in whole}
+        low, high = sorted((self.now, self.lever.best))
+        return sorted((step for step in steps if low < step < high), reverse=self.toward_now > 0)
+
+    def _by_proportion(self, rival: Option, wins: int) -> list[int]:
+        """Money moves in proportion to a price: the line through both ends meets zero near the break-even."""
+        if "price" not in self.lever.figure:
+            return []
+        gaps = [self._gap(rival, steps) for steps in (self.now, wins)]
         if gaps[0] == gaps[1]:
             return []
         share = Fraction(-gaps[1]) / Fraction(gaps[0] - gaps[1])
-        return _around(self.lever.best + int((self.now - self.lever.best) * share))
+        return around(wins + int((self.now - wins) * share))
 
-    def _gap(self, steps: int, place: int) -> Decimal:
-        nearest, taken = self._value(self.nearest, steps)[place], self._value(self.field.taken, steps)[place]
-        assert isinstance(nearest, Decimal) and isinstance(taken, Decimal)
-        return nearest - taken
-
-
-def _around(guess: int) -> list[int]:
-    return [guess, guess + 1, guess - 1, guess + 2, guess - 2]
+    def _gap(self, rival: Option, steps: int) -> Decimal:
+        place = 2 if self.field.aim == "longest life" else 0
+        theirs, mine = self._value(rival, steps)[place], self._value(self.field.taken, steps)[place]
+        assert isinstance(theirs, Decimal) and isinstance(mine, Decimal)
+        return theirs - mine
 
 
 def _money_decides(field: Field, nearest: Option) -> bool:
     """A price can turn the choice: always, unless the aim looks at lives and they differ."""
     return field.aim != "longest life" or nearest.value[:2] == field.taken.value[:2]
-
-
-def _decides_freight(basis: Basis, supplier: str) -> bool:
-    terms = basis.supplier(supplier)
-    if basis.book.settings.freight_to_customer == "none" or terms is None or terms.shelf:
-        return False
-    return bool(terms.free_freight_from or terms.minimum_order)
-
-
-def _with_pack_cost(basis: Basis, found: BreakEven) -> BreakEven:
-    if found.figure != "unit price" or found.wins_at is None:
-        return found
-    cost = pack_cost_for(basis, found.of.key, found.wins_at)
-    if cost is None:
-        return found
-    return replace(found, pack_cost=cost, pack_cost_now=basis.part(found.of.key).pack_cost)

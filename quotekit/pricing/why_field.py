@@ -13,12 +13,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import product
 from math import prod
+from typing import Protocol
 
+from quotekit.model.why import FigureKind
 from quotekit.pricing.aims import Value, value_of
 from quotekit.pricing.basis import Basis
-from quotekit.pricing.charges import Charges
+from quotekit.pricing.charges import Charges, price_items
 from quotekit.pricing.covers import Cover, groups_and_tangles
 from quotekit.pricing.items import Item
 from quotekit.pricing.setup import Setup, fixed_by
@@ -37,6 +40,8 @@ class Known:
 
     brought: dict[tuple[str, str], frozenset[str]] = field(default_factory=dict)
     """Final parts that an item may bring, by its kind and key."""
+    alone: dict[str, Charges] = field(default_factory=dict)
+    """Stand-alone work of a remedy, by its key."""
 
 
 @record
@@ -59,6 +64,16 @@ class Choices:
     taken: Cover
 
 
+class Moved(Protocol):
+    """A figure that can be moved: what is it, and what is a choice worth at so many steps of it."""
+
+    figure: FigureKind
+    code: str
+
+    def value(self, option: Option, steps: int) -> Value:
+        """The aim's value of a choice at so many steps."""
+
+
 class Field:
     """The choices of one tier that was chosen by its aim."""
 
@@ -67,8 +82,17 @@ class Field:
         self.given = setup.in_every(tier.tier.code)
         faults = setup.candidates.faults
         self.asked_for = kept | {key for key, found in faults.items() if found.severity in tier.tier.covers}
+        self._values: dict[tuple[str, str, frozenset[str], int], Value] = {}
         self.taken = self._option(tier.remedies, tier.covered)
         self.groups = self._groups(kept)
+
+    def value_with(self, lever: Moved, option: Option, steps: int) -> Value:
+        """The value of a choice with one figure moved, worked out once."""
+        key = (lever.figure, lever.code, option.keys, steps)
+        found = self._values.get(key)
+        if found is None:
+            found = self._values[key] = lever.value(option, steps)
+        return found
 
     def brought(self, item: Item) -> frozenset[str]:
         """Final parts that a candidate may bring, with the work it needs."""
@@ -77,6 +101,23 @@ class Field:
         if found is None:
             found = self.known.brought[kind] = parts_brought(self.setup.basis, item)
         return found
+
+    def alone(self, item: Item) -> Charges:
+        """The charges of a remedy's stand-alone work."""
+        found = self.known.alone.get(item.key)
+        if found is None:
+            found = price_items(self.setup.basis, [item], self.setup.always, alone=True)
+            self.known.alone[item.key] = found
+        return found
+
+    @cached_property
+    def short_lived(self) -> list[Item]:
+        """Remedies of any choice that come round again within the horizon, where the aim looks at that."""
+        if self.aim != "least to own":
+            return []
+        listed = (item for group in self.groups for cover in group.covers for item in cover.items)
+        known = {item.key: item for item in (*listed, *self.tier.remedies)}
+        return [item for item in known.values() if item.life is not None and item.life < self.setup.horizon]
 
     @property
     def aim(self) -> str:

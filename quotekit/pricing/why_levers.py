@@ -2,7 +2,8 @@
 
 A lever asks what a choice is worth to the tier's aim with one figure changed and all others as they are. Values are
 whole steps: the currency's minor unit, hundredths of an hour, hundredths of a year. The choice is priced again by the
-rules that priced it; where no saving hangs on the parts, a price moves its own part line and the total alone.
+rules that priced it; where no saving is taken off
+parts, a price moves its own part line and the total alone.
 
 Worked example: a choice of 120.00 takes two seals at 15.00. At 14.00 each it is 118.00.
 """
@@ -12,26 +13,29 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from decimal import Decimal
-from typing import Protocol
+from fractions import Fraction
+from typing import NamedTuple, Protocol
 
 from quotekit.model.source import Source
 from quotekit.model.why import FigureKind, Named
 from quotekit.money import round_to, whole_units
 from quotekit.pricing.aims import Value, value_of
+from quotekit.pricing.basis import ZERO
 from quotekit.pricing.charges import Charges
 from quotekit.pricing.items import Item
 from quotekit.pricing.setup import Setup
-from quotekit.pricing.why_field import Field, Option
+from quotekit.pricing.why_field import Field, Moved, Option
 
 HUNDREDTH = Decimal("0.01")
-SHORTEST_LIFE = 10
+SHORTEST_LIFE = 25
 """Hundredths of a year: no shorter life is tried."""
+MOST_HOURS = 800
+"""Hundredths of an hour: past that an operation is taken for one typed in minutes."""
 
 
-class Lever(Protocol):
-    """A figure that can be changed: its cell, its present value, and what a choice is worth at another value."""
+class Lever(Moved, Protocol):
+    """A figure that can be changed: its cell, and its present and most favourable values."""
 
-    figure: FigureKind
     of: Named
     now: Decimal
     step: Decimal
@@ -40,22 +44,19 @@ class Lever(Protocol):
     source: Source
     column: str
 
-    def value(self, option: Option, steps: int) -> Value:
-        """The aim's value of a choice at so many steps."""
-
 
 class UnitPrice:
-    """The selling price of one part."""
+    """The selling price of one part: of the alternative, and it would have to fall, or of what is taken, and rise."""
 
-    figure: FigureKind = "unit price"
-
-    def __init__(self, field: Field, code: str) -> None:
+    def __init__(self, field: Field, code: str, most: int | None = None) -> None:
         self.field, self.code = field, code
+        self.figure: FigureKind = "price of the alternative" if most is None else "price of what is taken"
         part = field.setup.basis.part(code)
         self.of, self.source = Named(key=code, name=part.part), part.source
         self.column = "Pack cost" if part.fixed_price_each is None else "Fixed price each"
         self.now = field.setup.basis.price(code).price
-        self.step, self.best = Decimal(1).scaleb(-field.setup.basis.digits), 1
+        self.step = Decimal(1).scaleb(-field.setup.basis.digits)
+        self.best = 1 if most is None else most
         self._setups: dict[int, Setup] = {}
 
     def value(self, option: Option, steps: int) -> Value:
@@ -72,22 +73,28 @@ class UnitPrice:
         return any(self.code in self.field.brought(item) for item in items)
 
     def _at(self, steps: int) -> Setup:
-        if steps not in self._setups:
-            old = self.field.setup
-            self._setups[steps] = old.on(old.basis.at_price(self.code, steps * self.step), self._moves)
-        return self._setups[steps]
+        found = self._setups.get(steps)
+        if found is None:
+            setup, price = self.field.setup, steps * self.step
+            alone = {item.key: self._alone(item, price) for item in self.field.short_lived}
+            found = self._setups[steps] = setup.on(setup.basis.at_price(self.code, price), alone)
+        return found
 
-    def _moves(self, key: str) -> bool:
+    def _alone(self, item: Item, price: Decimal) -> Decimal:
+        """Stand-alone work at the new price: its part line moves and nothing else, as no saving counts there."""
         setup = self.field.setup
-        return any(self.code in self.field.brought(item) for item in (setup.candidates.items[key], setup.always))
+        line = next((line for line in self.field.alone(item).parts if line.code == self.code and not line.own), None)
+        if line is None:
+            return setup.alone(item)
+        return setup.alone(item) - line.amount + round_to(price * line.quantity, setup.basis.digits)
 
     def _charges(self, setup: Setup, option: Option, price: Decimal) -> Charges:
         charges = option.charges
-        line = next((line for line in charges.parts if line.code == self.code and not line.own), None)
-        if line is None and not charges.savings:
-            return charges
-        if line is None or charges.savings:
+        if any(saving.charge == "parts" for saving in charges.savings):
             return setup.priced((*option.remedies, *self.field.given))
+        line = next((line for line in charges.parts if line.code == self.code and not line.own), None)
+        if line is None:
+            return charges
         amount = round_to(price * line.quantity, setup.basis.digits)
         moved = replace(line, unit_price=price, amount=amount)
         parts = [moved if other is line else other for other in charges.parts]
@@ -95,18 +102,19 @@ class UnitPrice:
 
 
 class NetHours:
-    """The net hours of one operation."""
+    """The net hours of one operation: of the alternative, and they would have to fall, or of what is taken."""
 
-    figure: FigureKind = "net hours"
     column = "Net hours"
     step = HUNDREDTH
 
-    def __init__(self, field: Field, code: str) -> None:
+    def __init__(self, field: Field, code: str, *, rise: bool = False) -> None:
         self.field, self.code = field, code
+        self.figure: FigureKind = "hours of what is taken" if rise else "hours of the alternative"
         operation = field.setup.basis.book.operations[code]
         self.of, self.source = Named(key=code, name=operation.operation), operation.source
         self.now = operation.net_hours
-        self.best = whole_units(operation.second_side_hours or Decimal(0), self.step)
+        least = whole_units(operation.second_side_hours or Decimal(0), self.step)
+        self.best = MOST_HOURS if rise else least
         self._setups: dict[int, Setup] = {}
 
     def value(self, option: Option, steps: int) -> Value:
@@ -114,15 +122,18 @@ class NetHours:
         everything = (*option.remedies, *self.field.given)
         if not self._does((*everything, self.field.setup.always)):
             return option.value
-        if steps not in self._setups:
-            old = self.field.setup
-            self._setups[steps] = old.on(old.basis.at_hours(self.code, steps * self.step), self._moves)
-        setup = self._setups[steps]
+        setup = self._at(steps)
         charges = setup.priced(everything)
         return value_of(setup, self.field.tier.tier.aim, option.remedies, option.covered, charges)
 
-    def _moves(self, key: str) -> bool:
-        return self._does((self.field.setup.candidates.items[key], self.field.setup.always))
+    def _at(self, steps: int) -> Setup:
+        found = self._setups.get(steps)
+        if found is None:
+            setup = self.field.setup
+            stays = [item for item in self.field.short_lived if not self._does((item, setup.always))]
+            alone = {item.key: setup.alone(item) for item in stays}
+            found = self._setups[steps] = setup.on(setup.basis.at_hours(self.code, steps * self.step), alone)
+        return found
 
     def _does(self, items: Iterable[Item]) -> bool:
         basis = self.field.setup.basis
@@ -167,15 +178,23 @@ def named(item: Item) -> Named:
     return Named(key=item.key, name=name)
 
 
-def price_levers(field: Field, nearest: Option) -> list[Callable[[], Lever]]:
-    """What an alternative uses more of than what is taken: its dearest such part, then its longest such operation."""
+def money_levers(field: Field, nearest: Option) -> list[Callable[[], Lever]]:
+    """What the alternative has of its own would have to fall, or what is taken has of its own to rise.
+
+    Either is the dearest part that one uses more of than the other, else the longest operation.
+    """
     levers: list[Callable[[], Lever]] = []
-    code = _dearest_part(field.taken.charges, nearest.charges)
-    if code is not None:
-        levers.append(lambda: UnitPrice(field, code))
-    operation = _longest_operation(field, nearest)
-    if operation is not None:
+    taken = field.taken.charges
+    part, operation = _dearest_part(nearest.charges, taken), _longest_operation(field, nearest.charges, taken)
+    if part is not None:
+        levers.append(lambda: UnitPrice(field, part.code))
+    elif operation is not None:
         levers.append(lambda: NetHours(field, operation))
+    own, work = _dearest_part(taken, nearest.charges), _longest_operation(field, taken, nearest.charges)
+    if own is not None:
+        levers.append(lambda: UnitPrice(field, own.code, most=_highest(field, nearest, own)))
+    elif work is not None:
+        levers.append(lambda: NetHours(field, work, rise=True))
     return levers
 
 
@@ -183,7 +202,7 @@ def life_levers(field: Field, item: Item, nearest: Option) -> list[Lever]:
     """The alternative's most limiting life, and the life of the remedy itself, where they are stated."""
     added = [other for other in nearest.remedies if other not in field.taken.remedies and other.life is not None]
     levers: list[Lever] = []
-    if added:
+    if added and _life_and_key(min(added, key=_life_and_key))[0] < field.setup.horizon:
         levers.append(Life(field, min(added, key=_life_and_key), taken=False))
     if item.life is not None:
         levers.append(Life(field, item, taken=True))
@@ -194,19 +213,33 @@ def _life_and_key(item: Item) -> tuple[Decimal, str]:
     return item.life or Decimal(0), item.key
 
 
-def _dearest_part(taken: Charges, nearest: Charges) -> str | None:
-    before = {line.code: line.quantity for line in taken.parts}
-    own = [
-        ((line.quantity - before.get(line.code, Decimal(0))) * line.unit_price, line.code)
-        for line in nearest.parts
-        if line.part is not None and not line.own and line.quantity > before.get(line.code, Decimal(0))
-    ]
-    dear = [entry for entry in own if entry[0] > 0]
-    return min(dear, key=lambda entry: (-entry[0], entry[1]))[1] if dear else None
+class _Own(NamedTuple):
+    """A part that one choice uses more of than another: its code, how much more, and what that comes to."""
+
+    code: str
+    quantity: Decimal
+    amount: Decimal
 
 
-def _longest_operation(field: Field, nearest: Option) -> str | None:
+def _dearest_part(of: Charges, than: Charges) -> _Own | None:
+    before = {line.code: line.quantity for line in than.parts}
+    more = [(line, line.quantity - before.get(line.code, ZERO)) for line in of.parts if line.part and not line.own]
+    own = [_Own(line.code, quantity, quantity * line.unit_price) for line, quantity in more if quantity > 0]
+    return min((one for one in own if one.amount > 0), key=lambda one: (-one.amount, one.code), default=None)
+
+
+def _longest_operation(field: Field, of: Charges, than: Charges) -> str | None:
     basis = field.setup.basis
-    added = [basis.op_named(key) for key in nearest.charges.work.present - field.taken.charges.work.present]
+    added = [basis.op_named(key) for key in of.work.present - than.work.present]
     own = [op for op in added if op.operation is not None and op.net_hours > 0]
     return min(own, key=lambda op: (-op.net_hours, op.key)).code if own else None
+
+
+def _highest(field: Field, nearest: Option, own: _Own) -> int:
+    """A price, in minor units, at which the part makes up for more than all that tells the choices apart in money."""
+    place = 2 if field.aim == "longest life" else 0
+    mine, theirs = field.taken.value[place], nearest.value[place]
+    assert isinstance(mine, Decimal) and isinstance(theirs, Decimal)
+    step = Decimal(1).scaleb(-field.setup.basis.digits)
+    gap = Fraction(abs(theirs - mine)) / Fraction(own.quantity) / Fraction(step)
+    return whole_units(field.setup.basis.price(own.code).price, step) + 2 * int(gap) + 10

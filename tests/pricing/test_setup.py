@@ -55,14 +55,14 @@ def test_stand_alone_work_is_priced_once() -> None:
     assert setup.alone(item) == setup.alone(item) == 50
 
 
-def test_on_another_basis_only_what_moved_is_priced_again() -> None:
-    """At four hours instead of half an hour: what is told not to have moved keeps the old figure."""
+def test_on_another_basis_only_what_is_not_known_is_priced_again() -> None:
+    """At four hours instead of half an hour: what is told keeps its figure."""
     setup = set_up(BOOK, build.a_job(build.a_finding_on("WORN")))
     (item,) = items_named(setup, ["NEW"])
     assert setup.alone(item) == 50
     slower = setup.basis.at_hours("BELT", Decimal(4))
-    assert setup.on(slower, lambda key: key == "NEW").alone(item) == 400
-    assert setup.on(slower, lambda key: False).alone(item) == 50
+    assert setup.on(slower, {}).alone(item) == 400
+    assert setup.on(slower, {"NEW": Decimal(50)}).alone(item) == 50
     assert setup.alone(item) == 50
 
 
@@ -71,7 +71,7 @@ def test_charges_of_a_set_are_kept_for_who_asks_again() -> None:
     items = items_named(setup, ["NEW"])
     assert setup.priced(items) is setup.priced(items)
     assert setup.priced(items) == setup.price(items)
-    assert setup.on(setup.basis.at_hours("BELT", Decimal(4)), lambda key: True).priced(items).total == 400
+    assert setup.on(setup.basis.at_hours("BELT", Decimal(4)), {}).priced(items).total == 400
 
 
 def test_a_remedy_and_an_extra_with_one_code_are_two_sets() -> None:
