@@ -70,6 +70,8 @@ def _descending(effect: tuple[Decimal, Decimal] | None) -> tuple[int, Decimal, D
 
 def _cells(found: Comparison, cells: Sequence[ChangedCell]) -> Iterator[str]:
     moving = {cell.place for moved in found.figures for cell in moved.because}
+    if found.figures and not moving:  # nothing says which figure hangs on which cell
+        moving = {cell.place for cell in cells}
     told = [cell for cell in cells if cell.place in moving]
     idle = [cell for cell in cells if cell.place not in moving]
     if told:

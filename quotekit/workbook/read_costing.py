@@ -1,0 +1,193 @@
+"""Reads a costing back: the figures of each tier, the inputs with their cells, and the cells behind each figure.
+
+What can be read hangs on what was written: a costing without the sheet `Every number` gives the figures of its summary,
+and no cells behind them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from decimal import Decimal
+from pathlib import Path
+
+from quotekit.documents.compare_figures import number_of
+from quotekit.documents.costing import INPUTS, SUMMARY
+from quotekit.documents.costing_input_line import InputLine
+from quotekit.model.comparison import Figure, FigureName, Figures
+from quotekit.problems import Place, Problem, error
+from quotekit.record import record
+from quotekit.workbook.addresses import Position
+from quotekit.workbook.cell_texts import cells_in
+from quotekit.workbook.returned_cells import RawCell, RawWorkbook, read_raw
+
+EVERY_NUMBER = "Every number"
+
+_TITLE = re.compile(r"Costing of job (.*), version ([0-9]+)")
+_FILES = re.compile(r"`job` before a cell means the job workbook (.*); the others are in (.*)\.")
+_TIER = re.compile(r".* \(([^()]+)\)")
+_HEAD = ("What", "Input", "Value", "Cell")
+_LABELS = {
+    "Offered": "offered",
+    "What is done": "items",
+    "Faults left": "left",
+    "Ready, working days": "ready_days",
+    "Labour": "amounts.labour",
+    "Parts": "amounts.parts",
+    "Core charges": "amounts.cores",
+    "Sublet": "amounts.sublet",
+    "Savings and discount": "amounts.savings",
+    "Supplies": "amounts.supplies",
+    "Fees and charges": "amounts.fees",
+    "Freight charged": "amounts.freight",
+    "Work": "work",
+    "Inspection fee": "amounts.inspection",
+    "Inspection fee credited": "amounts.inspection_credit",
+    "Subtotal": "subtotal",
+    "Tax": "tax",
+    "Total to pay": "total",
+    "Due, after what was paid": "due",
+    "Deposit when work is agreed": "deposit",
+    "Cost of labour": "cost.labour",
+    "Cost of parts used": "cost.parts_used",
+    "Core charges paid": "cost.cores",
+    "Cost of sublet": "cost.sublet",
+    "Freight paid": "cost.freight",
+    "Cost": "cost.total",
+    "Margin (subtotal less cost)": "margin",
+    "Cash for parts, whole packs": "cash_for_parts",
+    "Cost over the years compared": "horizon_cost",
+}
+"""Lines of the summary by the name of their figure."""
+
+Rows = list[dict[int, RawCell]]
+
+
+@record
+class ReadCosting:
+    """A costing as it stands in a file. `cells` are spelled as on its Inputs sheet: `Parts!D14`, `job Job!B8`."""
+
+    file: str
+    job: str
+    version: str
+    figures: Figures
+    inputs: tuple[InputLine, ...]
+    cells: Mapping[FigureName, frozenset[str]]
+    job_file: str = "job"
+    book_file: str = "shop book"
+
+    def setting(self, name: str) -> str:
+        """What a setting of the shop said, empty where it is not listed."""
+        return next((line.value for line in self.inputs if (line.what, line.column) == ("Shop", name)), "")
+
+    def place(self, cell: str) -> Place | None:
+        """Where a cell of the Inputs sheet is; None for a default."""
+        file, spot = (self.job_file, cell[4:]) if cell.startswith("job ") else (self.book_file, cell)
+        sheet, _, address = spot.rpartition("!")
+        return Place(file, sheet, address) if sheet else None
+
+
+def read_costing(path: Path) -> tuple[ReadCosting | None, list[Problem]]:
+    """The costing in a file, or why there is none."""
+    raw, problems = read_raw(path)
+    if raw is None:
+        return None, problems
+    summary = _rows(raw, SUMMARY)
+    title = next(
+        (match for row in summary[:3] for cell in row.values() if (match := _TITLE.fullmatch(_text(cell)))), None
+    )
+    if title is None:
+        message = "this is no costing that can be read back: its summary does not name the job"
+        return None, [error(Place(raw.file, SUMMARY), "not-a-costing", message, "Give the .xlsx costing as written.")]
+    job = title[1]
+    figures, cells = _every_number(job, _rows(raw, EVERY_NUMBER))
+    inputs = _rows(raw, INPUTS)
+    files = next(
+        (match for row in inputs[:4] for cell in row.values() if (match := _FILES.fullmatch(_text(cell)))), None
+    )
+    return ReadCosting(
+        file=raw.file,
+        job=job,
+        version=title[2],
+        figures=figures or dict(_of_summary(job, summary)),
+        inputs=tuple(_input_lines(inputs)),
+        cells=cells,
+        **({"job_file": files[1], "book_file": files[2]} if files else {}),
+    ), []
+
+
+def _first(rows: Rows, pattern: re.Pattern[str]) -> re.Match[str] | None:
+    """What a pattern finds at the top of a sheet."""
+    texts = (_text(cell) for row in rows[:4] for cell in row.values())
+    return next((match for text in texts if (match := pattern.fullmatch(text))), None)
+
+
+def _rows(raw: RawWorkbook, name: str) -> Rows:
+    """The rows of a sheet that hold something, in order."""
+    sheet: Mapping[Position, RawCell] = raw.sheets.get(name, {})
+    found: dict[int, dict[int, RawCell]] = {}
+    for (row, column), cell in sorted(sheet.items()):
+        found.setdefault(row, {})[column] = cell
+    return list(found.values())
+
+
+def _text(cell: RawCell | None) -> str:
+    value = None if cell is None else cell.value
+    if isinstance(value, Decimal):
+        return f"{value:f}"
+    return value if isinstance(value, str) else ""
+
+
+def _figure(cell: RawCell) -> Figure:
+    text = _text(cell)
+    return Figure(text=text.replace("\n", "; "), number=number_of(text))
+
+
+def _of_summary(job: str, rows: Rows) -> Iterator[tuple[FigureName, Figure]]:
+    """The figures of the summary, by the tiers in the row above them."""
+    tiers: dict[int, str] = {}
+    for row in rows:
+        named = {column: match[1] for column, cell in row.items() if (match := _TIER.fullmatch(_text(cell)))}
+        label = _text(row.get(1))
+        if not label and named:
+            tiers = named
+        elif label == "A no costs" and 2 in row:
+            yield FigureName(job, None, "declined.total"), _figure(row[2])
+        elif label == "If the customer declines":
+            tiers = {}
+        elif label in _LABELS:
+            for column, tier in tiers.items():
+                if column in row:
+                    yield FigureName(job, tier, _LABELS[label]), _figure(row[column])
+
+
+def _every_number(job: str, rows: Rows) -> tuple[Figures, Mapping[FigureName, frozenset[str]]]:
+    """Every figure with the cells behind it, from the sheet that lists them all."""
+    figures: dict[FigureName, Figure] = {}
+    cells: dict[FigureName, frozenset[str]] = {}
+    at: dict[str, int] = {}
+    tier: str | None = None
+    for row in rows:
+        texts = {_text(cell): column for column, cell in row.items()}
+        if {"Figure", "Value"} <= texts.keys():
+            at = texts
+        elif at and _text(row.get(at["Figure"])):
+            tier = _text(row.get(at.get("Tier", 0))) or tier
+            name = FigureName(job, tier, _text(row[at["Figure"]]))
+            figures[name] = _figure(row[at["Value"]]) if at["Value"] in row else Figure(text=None)
+            cells[name] = cells_in(_text(row.get(at.get("Cells", 0))))
+    return figures, cells
+
+
+def _input_lines(rows: Rows) -> Iterator[InputLine]:
+    """The rows of the Inputs sheet, what each belongs to filled in."""
+    what, inside = "", False
+    for row in rows:
+        texts = [_text(row.get(column)) for column in range(1, 5)]
+        if tuple(texts) == _HEAD:
+            inside = True
+        elif not texts[1]:
+            inside = False
+        elif inside:
+            what = texts[0] or what
+            yield InputLine(what, *texts[1:])
