@@ -33,6 +33,7 @@ from quotekit.pricing.totals import declined, deposit_on, ready_days, totals_of
 from quotekit.pricing.unpriced import without_figures
 from quotekit.pricing.why import with_why
 from quotekit.pricing.years import cost_over_years
+from quotekit.pricing.years_sensitivity import with_sensitivity
 from quotekit.problems import Problem, has_errors
 
 if TYPE_CHECKING:
@@ -55,6 +56,7 @@ def build_quote(book: ShopBook, job: Job) -> Quote:
         tiers = tuple(price_tier(setup, tier, reasons.get(tier.tier.code), beside) for tier in worked)
         quote = _quote(setup, tiers, [*problems, *notes_on(setup, worked, tiers)])
         quote = with_why(setup, worked, quote)
+        quote = with_sensitivity(setup, worked, quote)
         return with_live_pricing(setup, beside, quote)
 
 
