@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from quotekit.documents.money_text import date_text, money_text
+from quotekit.documents.money_text import date_text
 from quotekit.documents.wording import spelled
 from quotekit.model.quote import Quote
 
@@ -25,7 +25,6 @@ def facts(quote: Quote) -> Iterator[tuple[str, str]]:
     yield "Customer", _commas(job.customer, job.phone, job.email)
     yield "Machine", _machine(quote)
     yield "Your words", f"\u201c{job.customers_words.strip()}\u201d"
-    yield "Worth", _worth(quote)
 
 
 def _machine(quote: Quote) -> str:
@@ -38,22 +37,6 @@ def _machine(quote: Quote) -> str:
         f"used {job.usage}" if job.usage else "",
         f"condition: {condition.name or condition.code}" if condition else "",
     )
-
-
-def _worth(quote: Quote) -> str:
-    """What is known of the machine's worth, for the customer to weigh."""
-    job = quote.job
-    known = (
-        ("a new one {}", job.new_price),
-        ("a used one that works {}", job.used_value_working),
-        ("yours as it stands {}", job.value_as_it_stands),
-    )
-    said = [
-        words.format(money_text(amount, quote.currency, quote.book.settings.language))
-        for words, amount in known
-        if amount is not None
-    ]
-    return f"As far as we know: {'; '.join(said)}." if said else ""
 
 
 def _commas(*texts: str) -> str:

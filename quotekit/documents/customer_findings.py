@@ -11,7 +11,7 @@ from quotekit.documents.wording import SEVERITIES_EXPLAINED, finding_name, in_wo
 from quotekit.model.job import FoundFinding
 from quotekit.model.quote import Quote
 
-_PICTURE_HEIGHT = 54.0
+_PICTURE_HEIGHT, _TIGHT_HEIGHT = 54.0, 39.0
 
 
 def finding_rows(quote: Quote, grid: Grid, photos: Mapping[str, Picture]) -> Iterator[Row]:
@@ -71,7 +71,7 @@ def _with_picture(words: str, photo: Picture, grid: Grid) -> Iterator[Row]:
     """The text in the left columns, the picture in the right ones, as tall as the taller of both."""
     right = 2
     first, *more = grid.beside((words,), (grid.columns - right,), ("inset",), keep=True)
-    height = max(first.height or 0.0, _PICTURE_HEIGHT)
+    height = max(first.height or 0.0, _TIGHT_HEIGHT if grid.tight else _PICTURE_HEIGHT)
     yield replace(first, cells=(*first.cells, picture(photo, right, "picture")), height=height)
     for row in more:
         yield replace(row, cells=(*row.cells, blank("picture", right)))

@@ -22,6 +22,7 @@ _USUAL = {1: 15.0, 2: 13.0}
 _CLOSE = 10.5
 _LEAST_LABEL = 32
 _BLOCK = 90.0
+_AIR, _TIGHT_AIR = 4.5, 2.25
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,6 +33,8 @@ class Grid:
     least: int = 10
     paper: Paper = "A4"
     looks: Mapping[str, Look] = field(default_factory=lambda: LOOKS)
+    tight: bool = False
+    """Less air and smaller pictures, where paper is short."""
 
     @property
     def widths(self) -> tuple[float, ...]:
@@ -90,7 +93,7 @@ class Grid:
 
     def gap(self) -> Row:
         """A little air, kept with what follows."""
-        return Row(cells=(blank("gap", self.columns),), height=4.5, keep_with_next=True)
+        return Row(cells=(blank("gap", self.columns),), height=_TIGHT_AIR if self.tight else _AIR, keep_with_next=True)
 
     def line(self, label: str, answers: Iterable[Cell], style: str = "line", *, keep: bool = False) -> Iterator[Row]:
         """A label and a cell for each option and for a no."""

@@ -29,6 +29,12 @@ def header_row(quote: Quote, grid: Grid) -> Row:
     return grid.fit(label_cell(title, "column left"), *names, text(DECLINE, "column"), keep=True)
 
 
+def numbers_row(quote: Quote, grid: Grid) -> Row:
+    """The same by numbers alone, where paper is short."""
+    numbers = [text(option_number(quote, tier), "column") for tier in quote.offered]
+    return grid.fit(label_cell("The options, continued", "column left"), *numbers, text(DECLINE, "column"), keep=True)
+
+
 def option_title(quote: Quote, tier: PricedTier) -> str:
     """`Option 1` over the owner's name of it."""
     return f"{option_number(quote, tier)}\n{tier.name}"

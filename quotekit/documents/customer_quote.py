@@ -16,7 +16,7 @@ from quotekit.documents.customer_facts import contact_words, facts
 from quotekit.documents.customer_findings import finding_rows
 from quotekit.documents.customer_grid import Grid
 from quotekit.documents.customer_looks import SIZES, looks_at
-from quotekit.documents.customer_options import header_row, item_rows, left_rows, part_rows, short_rows
+from quotekit.documents.customer_options import header_row, item_rows, left_rows, numbers_row, part_rows, short_rows
 from quotekit.documents.customer_terms import term_rows
 from quotekit.documents.fingerprint import sealed
 from quotekit.documents.footer_text import footer_text
@@ -77,6 +77,8 @@ class _Way:
     chart: bool = False
     full: bool = True
     """Every figure of the choice on paper, else the totals alone."""
+    tight: bool = False
+    """Less air, smaller pictures, and options by number alone where a page begins inside their table."""
 
 
 def _ways(quote: Quote, working: Working) -> Iterator[_Way]:
@@ -86,6 +88,7 @@ def _ways(quote: Quote, working: Working) -> Iterator[_Way]:
         yield from (_Way(size=size, paper="Letter", chart=True) for size in SIZES[:-1])
     yield from (_Way(size=size, paper="Letter") for size in SIZES[:-1])
     yield from (_Way(size=size, paper="Letter", full=False) for size in SIZES)
+    yield _Way(size=SIZES[-1], paper="Letter", full=False, tight=True)
     yield _Way(size=SIZES[-1], paper=own, full=False)
     yield _Way(size=SIZES[-1], paper="Letter", full=False)
 
@@ -97,6 +100,7 @@ def _laid_out(quote: Quote, photos: Mapping[str, Picture], working: Working, way
         least=_longest_amount(quote, looks),
         looks=looks,
         paper=paper_of(quote.book.settings.language),
+        tight=way.tight,
     )
     settings = quote.book.settings
     return WorkbookValue(
@@ -121,7 +125,11 @@ def _sheet(quote: Quote, grid: Grid, photos: Mapping[str, Picture], working: Wor
     first_row, *others = _top_rows(quote, grid)
     top = [on_screen(first_row, where_to_choose()) if quote.live else first_row, *others, grid.gap()]
     options = [header_row(quote, grid), *_option_rows(quote, grid, photos)]
-    left = [*grid.whole(left_rows(quote, grid)), *(chart_space(quote, grid) if way.chart else ())]
+    left = [
+        *grid.whole(left_rows(quote, grid)),
+        *grid.whole(_weighed(quote, grid)),
+        *(chart_space(quote, grid) if way.chart else ()),
+    ]
     terms = [*grid.whole(term_rows(quote, grid))]
     extras = [*extra_rows(quote, grid, working)]
     decision = [*consent_rows(quote, grid, working, full=way.full)]
@@ -132,7 +140,8 @@ def _sheet(quote: Quote, grid: Grid, photos: Mapping[str, Picture], working: Wor
     if extras:
         tables.append(range(second, second + len(extras) - 1))
     page = _page(quote)
-    broken = with_page_breaks(rows, page, tables, way.paper)
+    again = {first: numbers_row(quote, grid)} if way.tight else {}
+    broken = with_page_breaks(rows, page, tables, way.paper, again)
     return Sheet(
         name="Quote",
         rows=broken,
@@ -150,6 +159,15 @@ def _option_rows(quote: Quote, grid: Grid, photos: Mapping[str, Picture]) -> Ite
     yield from finding_rows(quote, grid, photos)
     for section in (item_rows, part_rows, labour_rows, charge_rows, total_rows):
         yield from grid.together(section(quote, grid))
+
+
+def _weighed(quote: Quote, grid: Grid) -> Iterator[Row]:
+    """Repair or replace, where the job gives what a machine is worth."""
+    if not quote.job.asks_worth:
+        return
+    from quotekit.documents.customer_replace import replace_rows
+
+    yield from replace_rows(quote, grid)
 
 
 def _page(quote: Quote) -> Page:

@@ -6,7 +6,7 @@ so that both hold them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from quotekit.documents.sheet import Page, Paper, Row, with_break
@@ -18,16 +18,25 @@ _TALL = 60.0
 
 
 def with_page_breaks(
-    rows: Sequence[Row], page: Page, tables: Sequence[range] = (), paper: Paper = "Letter"
+    rows: Sequence[Row],
+    page: Page,
+    tables: Sequence[range] = (),
+    paper: Paper = "Letter",
+    again: Mapping[int, Row] | None = None,
 ) -> tuple[Row, ...]:
-    """The rows with page breaks set; where one falls inside a table, the table's first row is said again there."""
+    """The rows with page breaks set; where one falls inside a table, the table's first row is said again there.
+
+    `again` has shorter rows to say in place of a first row, by its number.
+    """
+    shorter = again or {}
     whole = (_HEIGHTS[paper] - (page.top + page.bottom) * 72) * _SAFE
     done: list[Row] = []
     used, number = 0.0, 0
     for block in _blocks(rows, whole - max((_height(rows[table.start]) for table in tables), default=0.0)):
         height = sum(map(_height, block))
         if done and used + height > whole:
-            header = _header_at(number, rows, tables)
+            header = [shorter.get(at, rows[at]) for at in _headers_at(number, tables)]
+            header = [replace(row, keep_with_next=True) for row in header]
             start = [*header, *block]
             done += [with_break(start[0]), *start[1:]]
             used = height + sum(map(_height, header))
@@ -43,9 +52,9 @@ def pages_of(rows: Sequence[Row]) -> int:
     return 1 + sum(row.break_before for row in rows)
 
 
-def _header_at(number: int, rows: Sequence[Row], tables: Sequence[range]) -> list[Row]:
-    inside = [table.start for table in tables if table.start < number < table.stop]
-    return [replace(rows[start], keep_with_next=True) for start in inside]
+def _headers_at(number: int, tables: Sequence[range]) -> list[int]:
+    """First rows of the tables that a row stands in."""
+    return [table.start for table in tables if table.start < number < table.stop]
 
 
 def _blocks(rows: Sequence[Row], most: float) -> Iterator[list[Row]]:

@@ -56,9 +56,19 @@ def _parts(quote: Quote, photos: Mapping[str, Picture]) -> tuple[Html, ...]:
         send_part(quote),
         decline_part(quote),
         year_part(quote),
+        _weighed(quote),
         term_part(quote),
         line_part(quote),
     )
+
+
+def _weighed(quote: Quote) -> Html:
+    """Repair or replace, where the job gives what a machine is worth."""
+    if not quote.job.asks_worth:
+        return NOTHING
+    from quotekit.documents.page_replace import replace_part
+
+    return replace_part(quote)
 
 
 def _dates(quote: Quote) -> tuple[Html, ...]:

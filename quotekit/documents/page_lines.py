@@ -51,13 +51,14 @@ def _line(row: Row, columns: list[str], quote: Quote) -> Iterator[Html]:
     label, *cells = row.cells
     head = tag("th", str(label.content or ""), scope="row", role="rowheader", dir="auto")
     answers = [
-        tag("td", _shown(cell, quote), role="cell", data_column=column)
+        tag("td", shown_cell(cell, quote), role="cell", data_column=column)
         for cell, column in zip(cells, columns, strict=False)
     ]
     yield tag("tr", head, *answers, role="row", class_=_STRONG.get(label.style, False))
 
 
-def _shown(cell: Cell, quote: Quote) -> str:
+def shown_cell(cell: Cell, quote: Quote) -> str:
+    """What a cell of the sheet shows."""
     language = quote.book.settings.language
     if isinstance(cell.content, Decimal):
         if cell.kind == "money":
