@@ -25,24 +25,24 @@ from quotekit.pricing.items import Item
 from quotekit.pricing.life import life_within
 from quotekit.pricing.why_boundary import around, boundary
 from quotekit.pricing.why_field import Field, Option
-from quotekit.pricing.why_levers import Lever, life_levers, money_levers, named
+from quotekit.pricing.why_levers import Lever, MoneyLevers, life_levers, money_levers, named
 from quotekit.pricing.why_pack_cost import with_pack_cost
 
 
 def break_evens(field: Field, item: Item, nearest: Option, every: Sequence[Option]) -> tuple[BreakEven, ...]:
     """For a taken remedy and its nearest alternative: a price or hours, and lives where the aim looks at years.
 
-    Where what the alternative has of its own cannot turn the choice, what is taken has to become dearer.
+    Where no figure of the alternative and no life turns the choice, what is taken would have to become dearer.
     Where lives decide, no price is sought.
     """
     found: list[BreakEven] = []
-    if _money_decides(field, nearest):
-        for make in money_levers(field, nearest):
-            found.append(break_even(field, item, nearest, every, make()))
-            if found[-1].wins_at is not None:
-                break
-    if field.tier.tier.aim != "lowest price":
+    levers = money_levers(field, nearest) if _money_decides(field, nearest) else MoneyLevers()
+    if levers.falls is not None:
+        found.append(break_even(field, item, nearest, every, levers.falls))
+    if field.aim != "lowest price":
         found += [break_even(field, item, nearest, every, lever) for lever in life_levers(field, item, nearest)]
+    if levers.rises is not None and all(one.wins_at is None for one in found):
+        found.append(break_even(field, item, nearest, every, levers.rises))
     return tuple(found)
 
 

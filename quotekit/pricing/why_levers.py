@@ -2,15 +2,14 @@
 
 A lever asks what a choice is worth to the tier's aim with one figure changed and all others as they are. Values are
 whole steps: the currency's minor unit, hundredths of an hour, hundredths of a year. The choice is priced again by the
-rules that priced it; where no saving is taken off
-parts, a price moves its own part line and the total alone.
+rules that priced it; where no saving is taken off parts, a price moves its own part line and the total alone.
 
 Worked example: a choice of 120.00 takes two seals at 15.00. At 14.00 each it is 118.00.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -178,39 +177,45 @@ def named(item: Item) -> Named:
     return Named(key=item.key, name=name)
 
 
-def money_levers(field: Field, nearest: Option) -> list[Callable[[], Lever]]:
+class MoneyLevers(NamedTuple):
+    """What would have to fall and what would have to rise; None where there is no such part or operation."""
+
+    falls: Lever | None = None
+    rises: Lever | None = None
+
+
+def money_levers(field: Field, nearest: Option) -> MoneyLevers:
     """What the alternative has of its own would have to fall, or what is taken has of its own to rise.
 
     Either is the dearest part that one uses more of than the other, else the longest operation.
     """
-    levers: list[Callable[[], Lever]] = []
-    taken = field.taken.charges
-    part, operation = _dearest_part(nearest.charges, taken), _longest_operation(field, nearest.charges, taken)
+    mine, theirs = field.taken.charges, nearest.charges
+    part, own = _dearest_part(theirs, mine), _dearest_part(mine, theirs)
+    operation, work = _longest_operation(field, theirs, mine), _longest_operation(field, mine, theirs)
+    falls: Lever | None = None
+    rises: Lever | None = None
     if part is not None:
-        levers.append(lambda: UnitPrice(field, part.code))
+        falls = UnitPrice(field, part.code)
     elif operation is not None:
-        levers.append(lambda: NetHours(field, operation))
-    own, work = _dearest_part(taken, nearest.charges), _longest_operation(field, taken, nearest.charges)
+        falls = NetHours(field, operation)
     if own is not None:
-        levers.append(lambda: UnitPrice(field, own.code, most=_highest(field, nearest, own)))
+        rises = UnitPrice(field, own.code, most=_highest(field, nearest, own))
     elif work is not None:
-        levers.append(lambda: NetHours(field, work, rise=True))
-    return levers
+        rises = NetHours(field, work, rise=True)
+    return MoneyLevers(falls, rises)
 
 
 def life_levers(field: Field, item: Item, nearest: Option) -> list[Lever]:
     """The alternative's most limiting life, and the life of the remedy itself, where they are stated."""
-    added = [other for other in nearest.remedies if other not in field.taken.remedies and other.life is not None]
+    horizon = field.setup.horizon
+    added = [other for other in nearest.remedies if other not in field.taken.remedies]
+    short = [(other.life, other.key, other) for other in added if other.life is not None and other.life < horizon]
     levers: list[Lever] = []
-    if added and _life_and_key(min(added, key=_life_and_key))[0] < field.setup.horizon:
-        levers.append(Life(field, min(added, key=_life_and_key), taken=False))
+    if short:
+        levers.append(Life(field, min(short)[2], taken=False))
     if item.life is not None:
         levers.append(Life(field, item, taken=True))
     return levers
-
-
-def _life_and_key(item: Item) -> tuple[Decimal, str]:
-    return item.life or Decimal(0), item.key
 
 
 class _Own(NamedTuple):
