@@ -1,0 +1,144 @@
+"""`quotekit explain BOOK JOB --tier T`: where each figure comes from, down to the cells."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, step
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from quotekit.documents.explanation_figures import NamedFigure
+    from quotekit.model.explanation import Explanation
+    from quotekit.model.quote import PricedTier, Quote
+    from quotekit.problems import Problem
+
+EXAMPLE = """\
+examples:
+  quotekit explain "shop book.xlsx" "job 117.xlsx" --tier good
+  quotekit explain "shop book.xlsx" "job 117.xlsx" --tier good --figure total
+  quotekit explain "shop book.xlsx" "job 117.xlsx" --tier "Put right" --figure parts.SEAL-19.unit_price --json
+
+A figure is named by its path in the JSON of `quotekit quote --json`: total, amounts.labour, hours.billed.MAIN,
+parts.SEAL-19.amount or parts[0].amount, taxes.State.base, shares.BUSH@left.labour, declined.total. A group, such as
+amounts, means all in it. Without --figure the main figures are told in short; with --json all of them, in full.
+Cells that are not named do not move the figure. Nothing is written.
+"""
+
+
+def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Declare the verb and its options."""
+    parser = verbs.add_parser(
+        "explain",
+        help="where each figure of an option comes from, down to the cells",
+        description="Explain the figures of one option: value, rule, what went into it, rounding, and the cells.",
+        epilog=EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("book", metavar="BOOK", type=Path, help="the shop book")
+    parser.add_argument("job", metavar="JOB", type=Path, help="the job workbook")
+    parser.add_argument("--tier", metavar="TIER", required=True, help="the code or the name of the option")
+    parser.add_argument("--figure", metavar="NAME", help="a figure or a group of figures")
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Read, price, explain, print."""
+    from quotekit.cli.inputs import read_inputs
+    from quotekit.cli.quote import price
+    from quotekit.problems import has_errors
+
+    inputs = read_inputs(options.book, options.job)
+    if has_errors(inputs.problems) or inputs.book is None or inputs.job is None:
+        return _refuse(options, None, list(inputs.problems))
+    quote, problems = price(inputs)
+    if has_errors(problems):
+        return _refuse(options, quote, problems)
+    tier, found = _tier(quote, options.tier)
+    if tier is None:
+        return _refuse(options, quote, [*found, *problems])
+    from quotekit.documents.explanation_figures import named_figures
+
+    known = named_figures(quote, tier)
+    names, found = _names(options, known)
+    if not names:
+        return _refuse(options, quote, [*found, *problems])
+    _tell(options, quote, tier, _explain(quote, tier, known, names), problems)
+    return DONE
+
+
+def _tier(quote: Quote, word: str) -> tuple[PricedTier | None, list[Problem]]:
+    """The tier of a code or a name, offered or not."""
+    from quotekit.cli.chosen import chosen_tier
+
+    by_name = [tier.code for tier in quote.tiers if _same(tier.name, word)]
+    by_code = any(_same(tier.code, word) for tier in quote.tiers)
+    return chosen_tier(quote, by_name[0] if by_name and not by_code else word)
+
+
+def _same(one: str, other: str) -> bool:
+    return " ".join(one.split()).casefold() == " ".join(other.split()).casefold()
+
+
+def _names(options: argparse.Namespace, known: Sequence[NamedFigure]) -> tuple[list[str], list[Problem]]:
+    """Names of the figures asked for; a name that is none of them is a problem."""
+    from quotekit.documents.explanation_figures import group_names, main_figures, meant_by
+
+    if options.figure is None:
+        return ([one.name for one in known] if options.json else main_figures(known)), []
+    names = meant_by(options.figure, known)
+    if names:
+        return names, []
+    from quotekit.problems import Place, error
+    from quotekit.workbook.names import did_you_mean
+
+    near = did_you_mean(options.figure, [*group_names(known), *(one.name for one in known)])
+    message = f"{options.figure or 'A blank'} is no figure of this option."
+    remedy = f"{near}Figures and groups: {', '.join(group_names(known))}."
+    return [], [error(Place("--figure"), "unknown-figure", message, remedy, options.figure)]
+
+
+def _explain(
+    quote: Quote, tier: PricedTier, known: Sequence[NamedFigure], names: Sequence[str]
+) -> tuple[Explanation, ...]:
+    """The figures with all cells they hang on."""
+    from quotekit.documents.explanation_figures import with_all
+    from quotekit.pricing.explain import explain_priced
+    from quotekit.pricing.explain.cells import cells_behind
+    from quotekit.pricing.explain.conditions import with_conditions
+
+    with step("Tracing the figures"):
+        trees = with_all(explain_priced(quote, tier, frozenset(names).__contains__), known, names)
+        return with_conditions(trees, cells_behind(quote.book, quote.job, tier.code))
+
+
+def _refuse(options: argparse.Namespace, quote: Quote | None, problems: list[Problem]) -> int:
+    print_problems(problems)
+    if options.json:
+        from quotekit.documents.explanation_json import lay_out_refused_explanation_json
+
+        print_json(lay_out_refused_explanation_json(quote, problems))
+    return PROBLEMS
+
+
+def _tell(
+    options: argparse.Namespace,
+    quote: Quote,
+    tier: PricedTier,
+    figures: Sequence[Explanation],
+    problems: list[Problem],
+) -> None:
+    print_problems(problems)
+    if options.json:
+        from quotekit.documents.explanation_figures import why_of
+        from quotekit.documents.explanation_json import lay_out_explanation_json
+
+        print_json(lay_out_explanation_json(quote, tier, figures, why_of(quote, tier), problems))
+        return
+    from quotekit.documents.explanation_text import explained_tier_lines
+
+    print("\n".join(explained_tier_lines(quote, tier, figures, in_short=options.figure is None)))
