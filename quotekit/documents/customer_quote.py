@@ -90,6 +90,7 @@ def _ways(quote: Quote, working: Working) -> Iterator[_Way]:
     yield from (_Way(size=size, paper="Letter", full=False) for size in SIZES)
     yield _Way(size=SIZES[-1], paper="Letter", full=False, tight=True)
     yield _Way(size=SIZES[-1], paper=own, full=False)
+    yield _Way(size=SIZES[-1], paper=own, full=False, tight=True)
     yield _Way(size=SIZES[-1], paper="Letter", full=False)
 
 
