@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace as changed
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -20,27 +21,43 @@ def write_rate(
     rate: ShopRate, problems: Iterable[Problem], book: Path, folder: Path | None, *, replace: bool
 ) -> tuple[list[Path], list[Problem]]:
     """Write the workbook. Where no folder was asked for, whatever stands in the way is a warning only."""
+    target = (book.parent if folder is None else folder) / FILE
+    found = _write(rate, problems, target, book, replace=replace)
+    if folder is None:
+        found = [changed(problem, severity="warning") for problem in found]
+    return ([] if found else [target]), found
+
+
+def _write(rate: ShopRate, problems: Iterable[Problem], target: Path, book: Path, *, replace: bool) -> list[Problem]:
+    """What stands in the way; an earlier file that says the same does not."""
     from quotekit.cli.output_files import check_targets, write_together
     from quotekit.documents.rate_book import lay_out_rate_book
-    from quotekit.workbook.write_sheet import CannotWrite, write_workbook
+    from quotekit.workbook.write_sheet import CannotWrite, workbook_bytes
 
-    target = (book.parent if folder is None else folder) / FILE
-    found = check_targets((target,), (book,), replace=replace)
-    if not found:
-        try:
-            with step("Writing the workbook"):
-                write_together({target: lambda path: write_workbook(lay_out_rate_book(rate, problems), path)})
-        except OSError as fault:
-            found = [stopped_problem(fault)]
-        except CannotWrite as refused:
-            found = [_too_large(target, refused)]
-    return ([] if found else [target]), found if folder is not None else [_as_warning(problem) for problem in found]
+    try:
+        with step("Writing the workbook"):
+            data = workbook_bytes(lay_out_rate_book(rate, problems))
+            if target.is_file() and target.read_bytes() == data:
+                return []
+            found = check_targets((target,), (book,), replace=replace)
+            if not found:
+                write_together({target: lambda path: _put(path, data)})
+    except OSError as fault:
+        return [stopped_problem(fault)]
+    except CannotWrite as refused:
+        return [_too_large(target, refused)]
+    return [_for_a_rate(problem) for problem in found]
 
 
-def _as_warning(problem: Problem) -> Problem:
-    from dataclasses import replace
+def _put(path: Path, data: bytes) -> None:
+    path.write_bytes(data)
 
-    return replace(problem, severity="warning")
+
+def _for_a_rate(problem: Problem) -> Problem:
+    """The advice for files of a job does not fit here."""
+    if problem.code != "output-exists":
+        return problem
+    return changed(problem, remedy="Add --replace, move it away, or choose another folder with --out.")
 
 
 def _too_large(target: Path, refused: Exception) -> Problem:

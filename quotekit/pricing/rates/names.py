@@ -20,14 +20,13 @@ Line = TypeVar("Line")
 Words = frozenset[str]
 
 _SAID_OF_EVERY_ROW = frozenset(
-    """pay paid wage salary salarie payroll burden benefit tax taxe cost overhead clock hour hr h time share at the
+    """pay paid wage salary salarie payroll burden benefit tax taxe cost overhead clock hour hr time share at the
     bench efficiency efficient productive productivity part contribution contribute sale sold turnover revenue gross
-    margin markup profit percent percentage pct per cent rate year yearly annual annually week wk month a an of on for
-    to in and with plus total x""".split()
+    margin markup profit percent percentage pct per cent rate year yearly annual annually week wk month of on for
+    to in and with plus total all both each everybody everyone""".split()
 )
-_AMOUNT = re.compile(
-    r"\d[\d.,]*\s*(?:%|per ?cent|pct|h\b|hrs?\b|hours?\b|wks?\b|weeks?\b|x\b)|\bx\s*\d[\d.,]*|\d{3,}|\d+[.,]\d+"
-)
+_UNIT = r"(?:%|per ?cent|pct|h\b|hrs?\b|hours?\b|wks?\b|weeks?\b|x\b)"
+_AMOUNT = re.compile(rf"\d[\d.,]*\s*{_UNIT}|\bx\s*\d[\d.,]*\s*{_UNIT}?|\d{{3,}}|\d+[.,]\d+")
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)?")
 _ALIKE = 0.75
 
