@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from itertools import groupby
 
 from quotekit.documents.column_letters import column_letters
@@ -13,20 +13,27 @@ Box = tuple[int, int, int, int]
 """First column, first row, last column, last row."""
 
 
-def range_words(places: Iterable[Place]) -> str:
-    """All cells, file by file and sheet by sheet.
+def range_words(places: Iterable[Place], files: Mapping[str, str] | None = None) -> str:
+    """All cells, file by file and sheet by sheet; `files` says what stands for a file's name.
 
     >>> range_words(Place("b.xlsx", "Parts", cell) for cell in ("D14", "D15", "E14", "E15", "H3"))
     'b.xlsx: Parts!D14:E15, H3'
+    >>> range_words([Place("j.xlsx", "Job", "B4"), Place("j.xlsx", "Findings", "A3")], {"j.xlsx": "job "})
+    'job Findings!A3; job Job!B4'
     """
-    files = groupby(in_order(places), key=lambda place: place.file)
-    return "; ".join(_file(name, list(of_file)) for name, of_file in files)
+    short = files or {}
+    by_file = groupby(in_order(places), key=lambda place: place.file)
+    return "; ".join(_file(short.get(name, f"{name}: "), list(of_file)) for name, of_file in by_file)
 
 
-def _file(name: str, places: list[Place]) -> str:
+def _file(start: str, places: list[Place]) -> str:
     sheets = groupby((place for place in places if place.sheet), key=lambda place: place.sheet)
-    words = "; ".join(_sheet(sheet, [place.cell for place in of_sheet if place.cell]) for sheet, of_sheet in sheets)
-    return f"{name}: {words}" if words else name
+    found = [_sheet(sheet, [place.cell for place in of_sheet if place.cell]) for sheet, of_sheet in sheets]
+    if not found:
+        return start.strip(": ") or places[0].file
+    if start.endswith(": "):
+        return f"{start}{'; '.join(found)}"
+    return "; ".join(f"{start}{words}" for words in found)
 
 
 def _sheet(name: str, cells: list[str]) -> str:

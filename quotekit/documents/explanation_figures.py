@@ -74,10 +74,10 @@ def group_names(known: Iterable[NamedFigure]) -> list[str]:
 def with_all(
     trees: Iterable[Explanation], known: Iterable[NamedFigure], wanted: Iterable[str]
 ) -> tuple[Explanation, ...]:
-    """Wanted figures in the order of the JSON; one without a tree is answered by its value and its cells alone."""
+    """The wanted figures in their order; one without a tree is answered by its value and its cells alone."""
     made: Mapping[str, Explanation] = {tree.figure: tree for tree in trees}
-    names = frozenset(wanted)
-    return tuple(made.get(one.name) or _plain(one) for one in known if one.name in names)
+    by_name = {one.name: one for one in known}
+    return tuple(made.get(name) or _plain(by_name[name]) for name in wanted)
 
 
 def _plain(figure: NamedFigure) -> Explanation:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 from textwrap import wrap
 
 from quotekit.documents.cell_ranges import range_words
-from quotekit.model.explanation import Condition, Explanation, Operation, Value, number_text
+from quotekit.model.explanation import Explanation, Operation, Value, number_text
 from quotekit.model.quote import PricedTier, Quote
+
+Files = Mapping[str, str]
 
 WIDTH = 110
 """Letters of a line; a tree that reaches further in is not wrapped below half of it."""
@@ -26,20 +28,43 @@ def explained_tier_lines(
         yield f"It could not be worked out: {tier.reason}."
     elif not tier.offered:
         yield f"It is priced, but not offered to the customer: {tier.reason}."
+    files = _short_names(quote)
+    if files:
+        yield f"Cells are those of {quote.book.file}; `job` before a sheet means {quote.job.file}."
     for figure in figures:
         yield ""
-        yield from explanation_lines(figure, 1 if in_short else 99)
+        yield from _short_lines(figure, files) if in_short else explanation_lines(figure, files)
     if in_short:
         yield ""
-        yield "One figure in full: --figure NAME, such as --figure total. All of them: --json."
+        yield "One figure down to its cells: --figure NAME, such as --figure total. All of them: --json."
 
 
-def explanation_lines(figure: Explanation, deepest: int = 99) -> Iterator[str]:
-    """One figure down to its cells, at most so many levels; what was shown once is not shown again."""
+def explanation_lines(figure: Explanation, files: Files) -> Iterator[str]:
+    """One figure down to its cells; what was shown once is not shown again."""
     yield f"{figure.figure}: {value_words(figure)}"
-    yield from _about(figure, "  ")
-    yield from _inputs(figure, "  ", deepest, {id(figure)})
-    yield from _decided_by(figure.conditions)
+    tree = _Tree(files)
+    yield from tree.about(figure, "  ")
+    yield from tree.inputs(figure, "  ")
+    if figure.conditions:
+        yield "  What else decides it:"
+    for one in figure.conditions:
+        yield f"  - {one.why}: {range_words(one.cells, files)}"
+
+
+def _short_lines(figure: Explanation, files: Files) -> Iterator[str]:
+    """One figure with what goes straight into it."""
+    yield f"{figure.figure}: {value_words(figure)}"
+    tree = _Tree(files)
+    yield from tree.about(figure, "  ")
+    for place, one in enumerate(figure.inputs):
+        cells = f" [{range_words(one.cells, files)}]" if one.cells and not one.inputs else ""
+        yield f"  {_sign(figure.operation, place, len(figure.inputs))} {one.figure}: {value_words(one)}{cells}"
+
+
+def _short_names(quote: Quote) -> Files:
+    """What stands for the names of the two files; nothing where they are alike."""
+    book, job = quote.book.file, quote.job.file
+    return {book: "", job: "job "} if book and job and book != job else {}
 
 
 def value_words(node: Explanation) -> str:
@@ -59,45 +84,46 @@ def _words(value: Value) -> str:
     return str(value)
 
 
-def _about(node: Explanation, indent: str) -> Iterator[str]:
-    rounding = f" Rounded {node.rounding}." if node.rounding else ""
-    yield from _wrapped(f"{node.rule}{rounding}", indent)
-    if node.cells:
-        yield from _wrapped(f"[{range_words(node.cells)}]", indent)
+class _Tree:
+    """Lines of one tree, and what of it was shown."""
 
+    def __init__(self, files: Files) -> None:
+        self.files = files
+        self.shown: set[int] = set()
 
-def _inputs(node: Explanation, indent: str, deepest: int, shown: set[int]) -> Iterator[str]:
-    for place, one in enumerate(node.inputs):
-        yield from _input(one, _sign(node.operation, place, len(node.inputs)), indent, deepest, shown)
+    def about(self, node: Explanation, indent: str) -> Iterator[str]:
+        """Rule, rounding and the cells read at a node."""
+        rounding = f" Rounded {node.rounding}." if node.rounding else ""
+        cells = f" [{range_words(node.cells, self.files)}]" if node.cells else ""
+        yield from _wrapped(f"{node.rule}{rounding}{cells}", indent)
 
+    def inputs(self, node: Explanation, indent: str) -> Iterator[str]:
+        """What goes into a node, each with what goes into it."""
+        for place, one in enumerate(node.inputs):
+            yield from self._input(one, f"{indent}{_sign(node.operation, place, len(node.inputs))} ", f"{indent}    ")
 
-def _input(node: Explanation, sign: str, indent: str, deepest: int, shown: set[int]) -> Iterator[str]:
-    start = f"{indent}{sign} {node.figure}: {value_words(node)}"
-    below = f"{indent}    "
-    if node.operation == "given" and not node.inputs:
-        yield from _leaf(node, start, below)
-        return
-    if id(node) in shown and node.inputs:
-        yield f"{start} (see above)"
-        return
-    shown.add(id(node))
-    yield start
-    yield from _about(node, below)
-    if deepest > 1:
-        yield from _inputs(node, below, deepest - 1, shown)
+    def _input(self, node: Explanation, start: str, below: str) -> Iterator[str]:
+        first = f"{start}{node.figure}: {value_words(node)}"
+        if node.operation == "given" and not node.inputs:
+            yield from self._leaf(node, first, below)
+        elif id(node) in self.shown and node.inputs:
+            yield f"{first} (see above)"
+        else:
+            self.shown.add(id(node))
+            yield first
+            yield from self.about(node, below)
+            yield from self.inputs(node, below)
 
-
-def _leaf(node: Explanation, start: str, below: str) -> Iterator[str]:
-    """What stands in a cell, on one line where it fits."""
-    rule = "" if node.rule == "As typed." else f" {node.rule}"
-    cells = f" [{range_words(node.cells)}]" if node.cells else ""
-    line = f"{start}{cells}{rule}"
-    if len(line) <= WIDTH:
-        yield line
-        return
-    yield f"{start}{cells}"
-    if rule:
-        yield from _wrapped(rule.strip(), below)
+    def _leaf(self, node: Explanation, first: str, below: str) -> Iterator[str]:
+        """What stands in a cell, on one line where it fits."""
+        rule = "" if node.rule == "As typed." else node.rule
+        cells = f" [{range_words(node.cells, self.files)}]" if node.cells else ""
+        line = f"{first}{cells} {rule}".rstrip()
+        if len(line) <= WIDTH:
+            yield line
+            return
+        yield f"{first}{cells}"
+        yield from _wrapped(rule, below)
 
 
 def _sign(operation: Operation, place: int, of: int) -> str:
@@ -109,14 +135,6 @@ def _sign(operation: Operation, place: int, of: int) -> str:
     if not place:
         return "1 +" if operation == "one plus" else "="
     return _SIGNS.get(operation, "*") if of > 1 else "="
-
-
-def _decided_by(conditions: Iterable[Condition]) -> Iterator[str]:
-    listed = list(conditions)
-    if listed:
-        yield "  What else decides it:"
-    for one in listed:
-        yield f"  - {one.why}: {range_words(one.cells)}"
 
 
 def _wrapped(words: str, indent: str) -> list[str]:

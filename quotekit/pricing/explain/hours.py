@@ -13,7 +13,7 @@ from quotekit.pricing.explain.told import Told, leaf, listed, number, of_row
 from quotekit.pricing.work import in_order_of_sides
 
 _ONCE = "Opening and closing, once however many operations need it (rules 5.3)"
-_BILLED = "Access, net hours and allowance at this rate less hours off, rounded up once to the step (rules 5.3)."
+_BILLED = "Access, net hours and allowance at this rate less hours off, once a rate (rules 5.3)."
 
 
 def access(told: Told, rate: str | None = None) -> Explanation:
@@ -195,10 +195,9 @@ def _billed(told: Told, rate: str) -> Explanation:
         rule = "What bundles take off comes off the hours worked (rules 5.3)."
         hours = number(f"hours at {rate} less hours off", left, "difference", (hours, _exact_off(told)), rule)
     step = told.setting("Hours step", "hours_step")
-    rule = f"{_BILLED[:-1]} of {settings.hours_step:f} h."
     name = told.name(f"hours.billed.{rate}")
     return number(
-        name, at.billed, "up to a step", (hours, step), rule, rounding=f"up to a step of {settings.hours_step:f}"
+        name, at.billed, "up to a step", (hours, step), _BILLED, rounding=f"up to a step of {settings.hours_step:f}"
     )
 
 
