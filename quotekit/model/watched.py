@@ -4,7 +4,8 @@ Each record is of a subclass whose every field, when read, logs the cells behind
 counts as a cell. A mapping by code logs the code cells: of the row that was found, or of all rows where none was.
 Behind a field may stand more than its own cell: a recorded finding hangs on its row of the job and on the finding of
 the shop book, a side on the positions of the machine class, a setting that was not typed on every name in its column,
-a tax's name on the first row that spells it. `_Cells` says which.
+a tax's name on the first row that spells it, a code that is handed on unread on the row that spells it. `_Cells` says
+which.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from typing import Any, TypeVar
 
 from quotekit.model.cell_names import NOT_FROM_CELLS, ROWS, header_of, headers_behind_finding
 from quotekit.model.job import FoundFinding, Job, JobExtra, PlanItem
-from quotekit.model.shop_book import LabourRate, Settings, ShopBook, Tax
+from quotekit.model.shop_book import FitsOnlyIf, LabourRate, Settings, ShopBook, Tax
 from quotekit.model.source import Source
 from quotekit.model.watched_reads import KeptValue, Seen, keep
 from quotekit.problems import Place
@@ -72,7 +73,21 @@ class _Cells:
         if isinstance(record, LabourRate) and field == "code":
             first = next(row for row in self.book.labour_rates if row.code == record.code)
             return cells_of(first.source, "Code")
+        if field == "labour":
+            return self._rate_codes(record.labour)
+        if isinstance(record, FitsOnlyIf) and field == "finding":
+            return self._finding_codes([record.finding])
         return _NOTHING
+
+    def _rate_codes(self, code: str | None) -> Places:
+        """How the rows of a labour rate spell its code."""
+        rows = (row for row in self.book.labour_rates if row.code == code)
+        return _NOTHING.union(*(cells_of(row.source, "Code") for row in rows))
+
+    def _finding_codes(self, codes: Iterable[str]) -> Places:
+        """How the rows of findings spell their codes."""
+        rows = (self.book.findings[code] for code in codes if code in self.book.findings)
+        return _NOTHING.union(*(cells_of(row.source, "Code") for row in rows))
 
     def _of_finding(self, found: FoundFinding, field: str) -> Places:
         on_job, in_book = headers_behind_finding(field)
@@ -87,6 +102,8 @@ class _Cells:
         cells = cells_of(found.source, *on_job)
         if finding is not None:
             cells |= cells_of(finding.source, *in_book)
+        if field == "also_check":
+            cells |= self._finding_codes(found.also_check)
         return cells | self.positions if field == "side" and found.side is not None else cells
 
     def _of_job(self, field: str) -> Places:
@@ -96,6 +113,8 @@ class _Cells:
             return self._class
         if field in ROWS:
             return self._rows_of_job(field)
+        if field == "labour_rate":
+            return _field_cells(self.job.sources, "Labour rate") | self._rate_codes(self.job.labour_rate)
         return _field_cells(self.job.sources, header_of(Job, field))
 
     def _rows_of_job(self, field: str) -> Places:

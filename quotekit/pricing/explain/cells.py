@@ -65,32 +65,33 @@ def cells_behind(book: ShopBook, job: Job, tier_code: str) -> FigureCells:
         with seen.frame(EVERYTHING) as reads:
             quote = build_quote(watched_book, watched_job)
         found = FigureCells(_together(reads))
-        figures = _of_job(LateSetup(seen, watched_book, watched_job), quote)
-        _add(found, seen, figures, {})
+        setup = LateSetup(seen, watched_book, watched_job)
+        _add(found, setup, _of_job(setup, quote), {})
         tier = next((tier for tier in quote.tiers if tier.code == tier_code), None)
         if tier is not None:
-            _add_tier(found, seen, (watched_book, watched_job), tier)
+            _add_tier(found, LateSetup(seen, watched_book, watched_job), tier)
         return found
 
 
-def _add_tier(found: FigureCells, seen: Seen, on: tuple[ShopBook, Job], tier: PricedTier) -> None:
-    setup = LateSetup(seen, *on)
+def _add_tier(found: FigureCells, setup: LateSetup, tier: PricedTier) -> None:
     taken = what_tiers_take(setup, tier.code)
     if taken is None or taken.items is None or not tier.priced:
         return
     if sorted(item.key for item in taken.items) != sorted(item.key for item in tier.items):
         return
-    with seen.frame(CHOICE):
+    with setup.seen.frame(CHOICE):
         figures = [*TierFigures(setup, taken.items, tier).all(), *_words(setup, tier)]
     condition = {CHOICE: _together(taken.reads)}
-    _add(found, seen, figures, condition)
+    _add(found, setup, figures, condition)
     found["compared"] = condition
 
 
-def _add(found: FigureCells, seen: Seen, figures: Iterable[Figure], condition: Cells) -> None:
+def _add(found: FigureCells, setup: LateSetup, figures: Iterable[Figure], condition: Cells) -> None:
     for figure in figures:
-        with seen.frame(figure.stage) as reads:
+        with setup.seen.frame(figure.stage) as reads:
             worked_out = figure.work_out()
+            if figure.is_money:
+                _ = setup.basis.digits
         if worked_out == figure.stated:
             found[figure.name] = _merged(condition, reads)
 

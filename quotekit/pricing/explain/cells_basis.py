@@ -21,21 +21,25 @@ from quotekit.pricing.part_price import UnitPrice, unit_price
 class LateUses:
     """Parts that something brings, looked up when they are gone through."""
 
-    def __init__(self, look_up: Callable[[], tuple[PartUse, ...]]) -> None:
-        self._look_up = look_up
+    def __init__(self, seen: Seen, look_up: Callable[[], tuple[PartUse, ...]]) -> None:
+        self.seen, self._look_up = seen, look_up
+
+    @kept("parts used")
+    def _uses(self) -> tuple[PartUse, ...]:
+        return self._look_up()
 
     def __iter__(self) -> Iterator[PartUse]:
-        return iter(self._look_up())
+        return iter(self._uses)
 
     def __len__(self) -> int:
-        return len(self._look_up())
+        return len(self._uses)
 
 
 class LateOp:
     """An operation on one side whose cells are read when they are asked for."""
 
     def __init__(self, basis: LateBasis, operation: Operation, side: str | None, key: str) -> None:
-        self._basis, self.operation, self.side, self.key = basis, operation, side, key
+        self._basis, self.seen, self.operation, self.side, self.key = basis, basis.seen, operation, side, key
 
     @property
     def code(self) -> str:
@@ -62,17 +66,17 @@ class LateOp:
         """True where rust slows it."""
         return self.operation.slowed_by_rust
 
-    @property
+    @kept("which work is present")
     def steps(self) -> frozenset[str]:
         """Access steps it needs."""
         return self._basis.steps_from(self.operation.access, self.side)
 
-    @property
+    @kept("parts used")
     def parts(self) -> tuple[PartUse, ...]:
         """Parts it uses."""
         return self._basis.uses(self.operation.code, self.operation.parts, self.side)
 
-    @property
+    @kept("which work is present")
     def includes(self) -> frozenset[str]:
         """Operations it makes unnecessary."""
         return self._basis.included(self.operation, self.side)
@@ -82,7 +86,7 @@ class LateStep:
     """An access step on one side whose cells are read when they are asked for."""
 
     def __init__(self, basis: LateBasis, step: AccessStep, side: str | None, key: str) -> None:
-        self._basis, self.step, self.side, self.key = basis, step, side, key
+        self._basis, self.seen, self.step, self.side, self.key = basis, basis.seen, step, side, key
 
     @property
     def code(self) -> str:
@@ -99,7 +103,7 @@ class LateStep:
         """The labour rate that bills it."""
         return self.step.labour or self._basis.default_rate
 
-    @property
+    @kept("parts used")
     def parts(self) -> tuple[PartUse, ...]:
         """Parts it uses."""
         return self._basis.uses(self.step.code, self.step.parts, self.side)
@@ -116,7 +120,7 @@ class LateLineOp:
     parts: tuple[PartUse, ...] = ()
 
     def __init__(self, basis: LateBasis, line: OneOff) -> None:
-        self._basis, self._line = basis, line
+        self._basis, self.seen, self._line = basis, basis.seen, line
         self.key = self.code = line.code
 
     @property
@@ -134,7 +138,7 @@ class LateLineOp:
         """True where rust slows it."""
         return self._line.slowed_by_rust
 
-    @property
+    @kept("which work is present")
     def steps(self) -> frozenset[str]:
         """Access steps it needs."""
         return self._basis.steps_from(self._line.access, None)
@@ -183,7 +187,7 @@ class LateBasis(Basis):
 
     def uses(self, code: str, parts: Iterable[Quantity], side: str | None) -> tuple[PartUse, ...]:
         """Final parts with companions that a code brings on one side, when they are gone through."""
-        return cast(tuple[PartUse, ...], LateUses(lambda: super(LateBasis, self).uses(code, parts, side)))
+        return cast(tuple[PartUse, ...], LateUses(self.seen, lambda: super(LateBasis, self).uses(code, parts, side)))
 
     def included(self, record: Operation, side: str | None) -> frozenset[str]:
         """Keys an operation makes unnecessary."""

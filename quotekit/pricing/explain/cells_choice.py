@@ -10,18 +10,19 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 
 from quotekit.model.job import Job, OneOff
 from quotekit.model.shop_book import ShopBook, Tier
 from quotekit.model.watched_reads import KeptValue, Reads, Seen, keep, kept
 from quotekit.pricing.charges import Charges
-from quotekit.pricing.choose import LifeNotStated, choose
-from quotekit.pricing.covers import TooManyChoices, groups_of
+from quotekit.pricing.choose import MOST_LOOKED_THROUGH, LifeNotStated, choose
+from quotekit.pricing.covers import groups_and_tangles
 from quotekit.pricing.explain.cells_basis import LateBasis
 from quotekit.pricing.explain.cells_charges import WORK, LateCharges
 from quotekit.pricing.fits import Candidates
 from quotekit.pricing.items import Item, always_item, one_off_item
-from quotekit.pricing.life import horizon_of
+from quotekit.pricing.life import horizon_of, repeats
 from quotekit.pricing.plan import planned_items
 from quotekit.pricing.setup import Setup, asked_items, fixed_by, set_up
 from quotekit.record import record
@@ -42,7 +43,9 @@ class LateSetup(Setup):
     @kept(CHOICE)
     def candidates(self) -> Candidates:
         """Remedies that fix a fault of the job."""
-        return Candidates(self.basis)
+        found = Candidates(self.basis)
+        _ = found.viable  # worked out once, so that its cells are read here
+        return found
 
     @kept(WORK)
     def always(self) -> Item:
@@ -79,6 +82,16 @@ class LateSetup(Setup):
             alone = LateCharges(self.basis, lambda: [item], lambda: self.always, alone=True)
             found = self._alone_kept[item.key] = keep(self.seen, "work of a remedy by itself", lambda: alone.total)
         return found.use(self.seen)
+
+    def priced(self, items: Sequence[Item]) -> Charges:
+        """The same as `price`: a set of items is priced again for whoever asks."""
+        return self.price(items)
+
+    def again(self, item: Item) -> Fraction:
+        """Today's worth of a remedy's stand-alone work each time its life runs out within the horizon."""
+        if item.life is None or item.life >= self.horizon:
+            return Fraction(0)
+        return repeats(self.alone(item), item.life, self.horizon, self.basis.book.settings.interest_a_year)
 
     def _one_off(self, line: OneOff) -> Item:
         """A line whose work is read when it is asked for: what it puts right counts at once."""
@@ -130,11 +143,9 @@ def _only_choice(
 ) -> tuple[Item, ...] | None:
     """The items where no group of findings has a choice; None where one has."""
     given = setup.in_every(tier.code)
-    try:
-        groups = groups_of(setup.candidates, covered, kept_fixed, [item for item in given if item.one_off])
-    except TooManyChoices:
-        return None
-    if any(len(group.covers) != 1 for group in groups):
+    lines = [item for item in given if item.one_off]
+    groups, tangles = groups_and_tangles(setup.candidates, covered, kept_fixed, lines, MOST_LOOKED_THROUGH)
+    if tangles or any(len(group.covers) != 1 for group in groups):
         return None
     remedies = sorted((item for group in groups for item in group.covers[0].items), key=lambda item: item.key)
     return (*remedies, *given)

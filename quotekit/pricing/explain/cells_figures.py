@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import fields
 from decimal import Decimal
 from functools import partial
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, cast
 
 from quotekit.model.quote import Amounts, Cost, OfferedExtra, PartLine, PricedTier, Share, TaxLine
 from quotekit.model.watched_reads import kept
@@ -32,6 +32,7 @@ from quotekit.pricing.totals import deposit_on, ready_days
 from quotekit.pricing.work import hours_of_operations
 
 OFFERS = "what is offered beside the option"
+_PLAIN = ("hours", "quantity")
 
 
 class Figure(NamedTuple):
@@ -41,6 +42,15 @@ class Figure(NamedTuple):
     stage: str
     work_out: Callable[[], object]
     stated: object
+
+    @property
+    def is_money(self) -> bool:
+        """True for an amount: it is written with the digits of the shop's currency."""
+        return isinstance(self.stated, Decimal) and not self.name.startswith("hours.") and self._last not in _PLAIN
+
+    @property
+    def _last(self) -> str:
+        return self.name.rpartition(".")[2]
 
 
 class TierFigures:
@@ -169,28 +179,37 @@ class TierFigures:
                 yield Figure(f"shares.{share.item}.{name}", "shares", self._of_share(share, name), getattr(share, name))
 
     def _of_share(self, share: Share, name: str) -> Callable[[], object]:
-        rules = {"labour": self._shares_of_labour, "parts": self._shares_of_parts, "sublet": self._shares_of_sublet}
-
         def work_out() -> object:
             if name == "hours":
-                return _found(self._shares_of_hours(), "item", share.item).hours
-            wanted = rules if name == "amount" else {name: rules[name]}
-            return sum((getattr(_found(rule(), "item", share.item), kind) for kind, rule in wanted.items()), ZERO)
+                return _found(self._shares_of_hours, "item", share.item).hours
+            wanted = ("labour", "parts", "sublet") if name == "amount" else (name,)
+            return sum((self._share_of(share.item, kind) for kind in wanted), ZERO)
 
         return work_out
+
+    def _share_of(self, item: str, kind: str) -> Decimal:
+        if kind == "labour":
+            return cast(Decimal, _found(self._shares_of_labour, "item", item).labour)
+        if kind == "parts":
+            return cast(Decimal, _found(self._shares_of_parts, "item", item).parts)
+        return cast(Decimal, _found(self._shares_of_sublet, "item", item).sublet)
 
     def _shares_without(self, **left_out: Any) -> tuple[Share, ...]:
         return shares_of(self.basis, without(self.charges, **left_out), self.charges.users)
 
+    @kept("shares")
     def _shares_of_hours(self) -> tuple[Share, ...]:
         return self._shares_without(labour={}, minimum=ZERO, parts=(), sublet={})
 
+    @kept("shares")
     def _shares_of_labour(self) -> tuple[Share, ...]:
         return self._shares_without(parts=(), sublet={})
 
+    @kept("shares")
     def _shares_of_parts(self) -> tuple[Share, ...]:
         return self._shares_without(labour={}, minimum=ZERO, sublet={})
 
+    @kept("shares")
     def _shares_of_sublet(self) -> tuple[Share, ...]:
         return self._shares_without(labour={}, minimum=ZERO, parts=())
 
