@@ -13,11 +13,12 @@ from quotekit.documents.costing_reasons import lay_out_reasons
 from quotekit.documents.costing_style import LOOKS, formats
 from quotekit.documents.costing_summary import lay_out_summary
 from quotekit.documents.costing_tier import lay_out_tier
-from quotekit.documents.sheet import Properties, WorkbookValue
+from quotekit.documents.sheet import Properties, Sheet, WorkbookValue
 from quotekit.model.quote import Quote
 from quotekit.problems import Problem
 
 SUMMARY, REASONS, INPUTS = "Summary", "Reasons and warnings", "Inputs"
+REPLACE = "Repair or replace"
 LONGEST_NAME = 31
 
 
@@ -30,6 +31,7 @@ def lay_out_costing(quote: Quote, problems: Iterable[Problem] | None = None) -> 
         sheets=(
             lay_out_summary(quote, listed, SUMMARY),
             *(lay_out_tier(quote, tier, name) for tier, name in zip(quote.tiers, names, strict=True)),
+            *_weighed(quote),
             lay_out_reasons(quote, listed, REASONS),
             lay_out_inputs(quote, INPUTS),
         ),
@@ -44,6 +46,16 @@ def lay_out_costing(quote: Quote, problems: Iterable[Problem] | None = None) -> 
     )
 
 
+def _weighed(quote: Quote) -> tuple[Sheet, ...]:
+    """Repair or replace, where the job gives what a machine is worth."""
+    if not quote.job.asks_worth:
+        return ()
+    from quotekit.documents.costing_replace import lay_out_replace
+
+    laid_out = lay_out_replace(quote, REPLACE)
+    return () if laid_out is None else (laid_out,)
+
+
 _NOT_IN_A_NAME = "[]:*?/\\\ufffe\uffff"
 _ESCAPE = re.compile("_x[0-9A-Fa-f]{4}_")
 """How a workbook writes a letter that it can't hold as it is: taken for that letter wherever it stands."""
@@ -55,7 +67,7 @@ def sheet_names(tiers: Iterable[str]) -> list[str]:
     >>> sheet_names(["Put right", "put right", "Fix: now / later", "Summary"])
     ['Put right', 'put right 2', 'Fix  now   later', 'Summary 2']
     """
-    taken = {SUMMARY.lower(), REASONS.lower(), INPUTS.lower(), "history"}
+    taken = {SUMMARY.lower(), REASONS.lower(), INPUTS.lower(), REPLACE.lower(), "history"}
     names: list[str] = []
     for tier in tiers:
         plain = _ESCAPE.sub(" ", tier)

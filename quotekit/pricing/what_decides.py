@@ -22,6 +22,7 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import product
+from typing import Any
 
 from quotekit.model.repair_or_replace import (
     AS_IT_STANDS,
@@ -64,7 +65,8 @@ def what_decides(repair: Decimal, worth: Worth) -> tuple[Word | None, WouldDecid
 
 def with_value(worth: Worth, name: str, value: Decimal) -> Worth:
     """The same values with one put in."""
-    return replace(worth, **{_FIELDS[name]: value})
+    changed: dict[str, Any] = {_FIELDS[name]: value}
+    return replace(worth, **changed)
 
 
 def _of_one(repair: Decimal, worth: Worth, name: str) -> tuple[Word | None, WouldDecide | None]:
