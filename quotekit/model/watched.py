@@ -217,12 +217,13 @@ class WatchedRows(Mapping[str, Any]):
         if row is None:
             self._watch.seen.read(self._every_code)
             raise KeyError(code)
-        self._watch.seen.read(self._watch.cells.behind(row, "code"))
-        return self._watch.of(row)
+        twin = self._watch.of(row)
+        _ = twin.code
+        return twin
 
     def __iter__(self) -> Iterator[str]:
         for code, row in self._rows.items():
-            self._watch.seen.read(self._watch.cells.behind(row, "code"))
+            _ = self._watch.of(row).code
             yield code
 
     def __len__(self) -> int:

@@ -20,7 +20,7 @@ from quotekit.model.job import Job
 from quotekit.model.quote import PricedTier, Quote
 from quotekit.model.shop_book import ShopBook, Tier
 from quotekit.model.watched import watched
-from quotekit.model.watched_reads import Reads, Seen
+from quotekit.model.watched_reads import Reads, Seen, keep
 from quotekit.money import EXACT
 from quotekit.pricing.build_quote import build_quote
 from quotekit.pricing.explain.cells_charges import WORK
@@ -33,6 +33,7 @@ from quotekit.pricing.totals import declined
 from quotekit.problems import Place
 
 EVERYTHING = "everything the quote reads"
+OFFERED = "which options are worth offering"
 CONDITIONS: tuple[str, ...] = (CHOICE, WORK, OFFERS, EVERYTHING)
 """Stages that decide whether a figure is there and what it is of, and do not enter it."""
 
@@ -108,14 +109,15 @@ def _together(reads: Reads) -> frozenset[Place]:
 
 def _words(setup: LateSetup, tier: PricedTier) -> Iterator[Figure]:
     """What a tier is called, and whether it is offered: that hangs on the other tiers too."""
+    reasons = keep(setup.seen, OFFERED, lambda: reasons_not_offered(work_out_tiers(set_up(setup.book, setup.job))))
 
     def reason() -> str | None:
-        return reasons_not_offered(work_out_tiers(set_up(setup.book, setup.job))).get(tier.code)
+        return reasons.use(setup.seen).get(tier.code)
 
     yield Figure("code", "the option", lambda: _tier(setup, tier.code).code, tier.code)
     yield Figure("name", "the option", lambda: _tier(setup, tier.code).tier, tier.name)
-    yield Figure("offered", "which options are worth offering", lambda: reason() is None, tier.offered)
-    yield Figure("reason", "which options are worth offering", reason, tier.reason)
+    yield Figure("offered", OFFERED, lambda: reason() is None, tier.offered)
+    yield Figure("reason", OFFERED, reason, tier.reason)
 
 
 def _tier(setup: LateSetup, code: str) -> Tier:

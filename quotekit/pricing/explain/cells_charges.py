@@ -35,7 +35,8 @@ class LatePart:
     one_off: OneOff | None = None
 
     def __init__(self, basis: LateBasis, code: str, quantity: Decimal, from_kits: Decimal) -> None:
-        self._basis, self.code, self.quantity, self.from_kits = basis, code, quantity, from_kits
+        self._basis, self.seen = basis, basis.seen
+        self.code, self.quantity, self.from_kits = code, quantity, from_kits
 
     @property
     def part(self) -> Part:
@@ -52,12 +53,12 @@ class LatePart:
         """Whole packs that are bought."""
         return 0 if self.own else whole_units(self.quantity, self.part.pack_quantity)
 
-    @property
+    @kept("prices of parts")
     def unit_price(self) -> Decimal:
         """Rounded selling price of one."""
         return self._zero if self.own else self._basis.price(self.code).price
 
-    @property
+    @kept("prices of parts")
     def amount(self) -> Decimal:
         """What they come to."""
         return round_to(self.unit_price * self.quantity, self._basis.digits)
@@ -231,7 +232,7 @@ class LateCharges:
             return freight_of_order(self.basis, self.parts)
         return freight_with_extras(self.basis, self.parts, dict(self._beside.freight), self._beside.packs)
 
-    @property
+    @kept("work in money")
     def total(self) -> Decimal:
         """The work in money."""
         parts = self.parts

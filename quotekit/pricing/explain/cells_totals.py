@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from quotekit.model.quote import TaxLine
 from quotekit.model.shop_book import Tax
-from quotekit.model.watched_reads import kept
+from quotekit.model.watched_reads import KeptValue, keep, kept
 from quotekit.money import round_to
 from quotekit.pricing.basis import ZERO
 from quotekit.pricing.explain.cells_basis import LateBasis
@@ -44,6 +44,7 @@ class LateTotals:
 
     def __init__(self, basis: LateBasis, charges: LateCharges, of_tier: LateTotals | None = None) -> None:
         self.basis, self.seen, self.charges, self._of_tier = basis, basis.seen, charges, of_tier
+        self._taxes: dict[str, KeptValue[TaxLine | None]] = {}
 
     @kept("inspection")
     def inspection(self) -> Decimal:
@@ -75,6 +76,12 @@ class LateTotals:
 
     def tax_named(self, name: str) -> TaxLine | None:
         """One tax; None where it has no base."""
+        known = self._taxes.get(name)
+        if known is None:
+            known = self._taxes[name] = keep(self.seen, "tax", lambda: self._tax_named(name))
+        return known.use(self.seen)
+
+    def _tax_named(self, name: str) -> TaxLine | None:
         rows = self._in_force[name]
         if any(UPGRADE in row.charges for row in rows):
             lines = charge_lines(self.charges.whole, self.inspection, self.credit)
