@@ -32,6 +32,7 @@ def lay_out_quote_json(
         "book_sha256": quote.book.sha256,
         "job_sha256": quote.job.sha256,
         "tiers": [tier_json(tier, digits) for tier in tiers],
+        "sensitivity": _sensitivity(quote) if tiers else None,
         "not_permitted": [{"remedy": n.remedy, "side": n.side, "why": n.why} for n in quote.not_permitted],
         "only_with": [{"remedy": o.remedy, "side": o.side, "with": list(o.with_)} for o in quote.only_with],
         "measure_next": list(quote.measure_next),
@@ -67,6 +68,7 @@ def lay_out_refusal_json(
         "book_sha256": book_sha256,
         "job_sha256": job_sha256,
         "tiers": [],
+        "sensitivity": None,
         "not_permitted": [],
         "only_with": [],
         "measure_next": [],
@@ -117,6 +119,7 @@ def tier_json(tier: PricedTier, digits: int) -> JsonObject:
     """One tier; the figures of one that could not be worked out are null."""
     laid_out = {**_tier_work(tier), **_tier_money(tier, digits), **_tier_shop(tier, digits)}
     laid_out["repair_or_replace"] = _repair_or_replace(tier, digits)
+    laid_out["over_years"] = _over_years(tier, digits)
     return laid_out if tier.priced else {**laid_out, **_no_figures(laid_out)}
 
 
@@ -126,6 +129,18 @@ def _repair_or_replace(tier: PricedTier, digits: int) -> JsonObject | None:
     from quotekit.documents.repair_or_replace_json import repair_or_replace_json
 
     return repair_or_replace_json(tier.repair_or_replace, digits)
+
+
+def _over_years(tier: PricedTier, digits: int) -> JsonObject | None:
+    from quotekit.documents.years_json import over_years_json
+
+    return over_years_json(tier, digits)
+
+
+def _sensitivity(quote: Quote) -> JsonObject | None:
+    from quotekit.documents.years_json import sensitivity_json
+
+    return sensitivity_json(quote)
 
 
 def _no_figures(laid_out: JsonObject) -> JsonObject:

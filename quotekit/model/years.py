@@ -43,6 +43,11 @@ class CostOverYears:
     """In text order of the items; those that last the horizon are left out."""
 
 
+MOST_REPEATS = 300
+"""Repeats of all tiers over twice the horizon; with more the order is not looked at under other settings."""
+MOST_TRIED = 256
+"""Choices of all tiers that would be made again under other settings: as many as a job keeps the charges of."""
+
 Setting = Literal["interest", "horizon", "lives"]
 
 

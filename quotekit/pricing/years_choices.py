@@ -19,15 +19,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from quotekit.model.years import OtherChoice, Setting
+from quotekit.model.years import MOST_TRIED, OtherChoice, Setting
 from quotekit.money import compound
 from quotekit.pricing.setup import Setup
 from quotekit.pricing.tiers import Unworked, WorkedTier, work_out
 from quotekit.pricing.years_order import DOUBLE, HALF
 from quotekit.record import record
-
-MOST_TRIED = 256
-"""Choices of all tiers that would be chosen again: as many as a job keeps the charges of."""
 
 Worked = Sequence[WorkedTier | Unworked]
 
@@ -56,7 +53,7 @@ def try_choices(setup: Setup, worked: Worked) -> Trial:
         choices=tuple(
             OtherChoice(tier=tier, setting=setting, value=value, takes=takes, in_place_of=in_place_of)
             for setting, value in settings
-            for tier, takes, in_place_of in _otherwise(over(setup, setting, value), worked, first)
+            for tier, takes, in_place_of in _otherwise(over(setup, setting, value), worked, first, setting)
         ),
     )
 
@@ -96,7 +93,14 @@ def _asks_years(tier: WorkedTier | Unworked) -> bool:
     return isinstance(tier, WorkedTier) and not tier.planned and tier.tier.aim != "lowest price" and tier.compared > 1
 
 
-def _otherwise(setup: Setup, worked: Worked, first: int) -> Iterator[tuple[str, tuple[str, ...], tuple[str, ...]]]:
+def _asks(tier: WorkedTier, setting: Setting) -> bool:
+    """The longest life is the longest at any interest."""
+    return _asks_years(tier) and not (setting == "interest" and tier.tier.aim == "longest life")
+
+
+def _otherwise(
+    setup: Setup, worked: Worked, first: int, setting: Setting
+) -> Iterator[tuple[str, tuple[str, ...], tuple[str, ...]]]:
     """Tiers that would take something else: their codes, what they take and what that replaces."""
     then = next((tier for tier in reversed(worked[:first]) if isinstance(tier, WorkedTier)), None)
     now = then
@@ -104,7 +108,7 @@ def _otherwise(setup: Setup, worked: Worked, first: int) -> Iterator[tuple[str, 
         if not isinstance(tier, WorkedTier):
             continue
         same_start = (then.fixed if then else None) == (now.fixed if now else None)
-        again = tier if same_start and not _asks_years(tier) else work_out(setup, tier.tier, now)
+        again = tier if same_start and not _asks(tier, setting) else work_out(setup, tier.tier, now)
         then = tier
         if not isinstance(again, WorkedTier):
             continue

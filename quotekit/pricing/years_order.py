@@ -23,7 +23,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Context, Decimal, localcontext
 from fractions import Fraction
 from itertools import pairwise
 
-from quotekit.model.years import OrderChange, OrderRange
+from quotekit.model.years import MOST_REPEATS, OrderChange, OrderRange
 from quotekit.money import EXACT, round_to
 from quotekit.pricing.items import Item
 from quotekit.pricing.life import renewals, repeats
@@ -34,8 +34,6 @@ MOST_INTEREST = Decimal("0.2")
 INTEREST_STEP = Decimal("0.0001")
 FACTOR_STEP = Decimal("0.001")
 HALF, DOUBLE = Decimal("0.5"), Decimal(2)
-MOST_REPEATS = 300
-"""Repeats of all tiers over twice the horizon; with more nothing is worked through."""
 BESIDE = 12
 """Decimals at which a value beside an exact one is priced."""
 

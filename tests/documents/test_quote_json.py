@@ -17,11 +17,11 @@ from tests.documents.sample_quote import BOOK, GOOD, QUOTE
 
 WRONG = error(Place("book.xlsx", "Parts", "D14"), "number-as-text", "Pack cost is text.", "Type 12 as a number.", "$12")
 
-FIELDS = """job version quote_date valid_until currency book_sha256 job_sha256 tiers not_permitted only_with
-measure_next look_next declined problems files""".split()
+FIELDS = """job version quote_date valid_until currency book_sha256 job_sha256 tiers sensitivity not_permitted
+only_with measure_next look_next declined problems files""".split()
 TIER_FIELDS = """code name offered reason items operations access dropped fixed left safety_left hours parts amounts
 bundles work subtotal taxes tax total deposit due ready_days horizon_cost shares cost cash_for_parts margin compared
-extras repair_or_replace""".split()
+proof extras repair_or_replace over_years""".split()
 
 
 def laid_out() -> dict[str, Any]:
