@@ -37,3 +37,16 @@ def explain_priced(
         told = tier_told(set_up(quote.book, quote.job), tier)
         figures = {**tier_figures(told, quote, tier), **job_figures(told, quote)}
         return tuple(make() for name, make in figures.items() if wanted(name))
+
+
+def explain_quote(quote: Quote, wanted: Callable[[str], bool]) -> dict[str, tuple[Explanation, ...]]:
+    """Trees of the wanted figures of each tier that was priced, by its code; without conditions."""
+    with localcontext(EXACT):
+        setup = set_up(quote.book, quote.job)
+        priced = [tier for tier in quote.tiers if tier.priced]
+        return {
+            tier.code: tuple(
+                make() for name, make in tier_figures(tier_told(setup, tier), quote, tier).items() if wanted(name)
+            )
+            for tier in priced
+        }

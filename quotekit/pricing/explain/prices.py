@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import partial
 
 from quotekit.model.explanation import Explanation
 from quotekit.model.job import OneOff
@@ -73,7 +74,7 @@ def by_band(told: Told, code: str, cost: Fraction, node: Explanation) -> Explana
         f"{code} with markup",
         own,
         "product",
-        (node, _one_plus(band)),
+        (node, _one_plus(told, band)),
         f"Unit cost x (1 + markup of the band {_span(band)}).",
     )
     tops = _tops(told, bands, band)
@@ -84,19 +85,22 @@ def by_band(told: Told, code: str, cost: Fraction, node: Explanation) -> Explana
 
 def _tops(told: Told, bands: Sequence[MarkupBand], band: MarkupBand) -> list[Explanation]:
     """The price at the top of each lower band."""
-    found = []
-    for lower in bands:
-        if lower.cost_up_to is None or lower.cost_up_to > band.cost_over:
-            continue
-        top = of_row("Cost up to", lower.cost_up_to, lower.source, "Cost up to", form="money")
-        price = Fraction(lower.cost_up_to) * (1 + Fraction(lower.markup))
-        rule = "A dearer part is never sold for less than the dearest of a lower band (rules 5.4)."
-        figure = f"top of the band {_span(lower)}"
-        found.append(told.money.node(figure, price, "product", (top, _one_plus(lower)), rule))
-    return found
+    lower = [one for one in bands if one.cost_up_to is not None and one.cost_up_to <= band.cost_over]
+    return [told.once(f"top of band {_span(one)}", partial(_top, told, one)) for one in lower]
 
 
-def _one_plus(band: MarkupBand) -> Explanation:
+def _top(told: Told, band: MarkupBand) -> Explanation:
+    top = of_row("Cost up to", band.cost_up_to, band.source, "Cost up to", form="money")
+    price = Fraction(band.cost_up_to or 0) * (1 + Fraction(band.markup))
+    rule = "A dearer part is never sold for less than the dearest of a lower band (rules 5.4)."
+    return told.money.node(f"top of the band {_span(band)}", price, "product", (top, _one_plus(told, band)), rule)
+
+
+def _one_plus(told: Told, band: MarkupBand) -> Explanation:
+    return told.once(f"1 + markup of {_span(band)}", partial(_make_one_plus, band))
+
+
+def _make_one_plus(band: MarkupBand) -> Explanation:
     markup = of_row(f"Markup, band {_span(band)}", band.markup, band.source, "Markup", form="percent")
     cells = cells_in(band.source, "Cost over", "Cost up to")
     return number("1 + markup", 1 + band.markup, "one plus", (markup,), f"The band {_span(band)}.", cells=cells)

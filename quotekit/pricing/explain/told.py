@@ -115,11 +115,6 @@ class Money:
         unit = _ROUNDED.get(self.digits, f"to {self.digits} decimals")
         self.half_up, self.up, self.unit_words = f"half up {unit}", f"up {unit}", unit
 
-    def text(self, amount: Exact) -> str:
-        """An amount with the currency's digits."""
-        rounded = round_to(amount, self.digits)
-        return f"{abs(rounded) if rounded == 0 else rounded:f}"
-
     def node(
         self,
         figure: str,
@@ -132,10 +127,11 @@ class Money:
         cells: Iterable[Place] = (),
     ) -> Explanation:
         """An amount; exact ones that the currency's digits can't hold are written as they are."""
-        exact = Fraction(amount) == Fraction(round_to(amount, self.digits))
+        rounded = round_to(amount, self.digits)
+        exact = rounded == amount
         return Explanation(
             figure=figure,
-            value=self.text(amount) if exact else number_text(amount),
+            value=(f"{rounded:f}" if rounded else f"{abs(rounded):f}") if exact else number_text(amount),
             rule=rule,
             operation=operation,
             number=amount,
