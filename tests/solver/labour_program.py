@@ -9,7 +9,7 @@ from typing import Any
 
 from tests.oracle.exact import fraction
 from tests.oracle.work import hours_of_step
-from tests.solver.program import Literal, Program, Sum
+from tests.solver.program import Literal, Sum
 from tests.solver.work_program import WorkProgram
 
 Terms = list[tuple[Fraction, Literal]]

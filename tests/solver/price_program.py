@@ -99,7 +99,9 @@ class PriceProgram:
         if code in self.own:
             return 0
         quantity, unit = self.quantities[code]
-        return self.program.half_up(quantity, self.cents(unit_price(self.world, self.world.parts[code])) / Fraction(unit))
+        return self.program.half_up(
+            quantity, self.cents(unit_price(self.world, self.world.parts[code])) / Fraction(unit)
+        )
 
     def _core(self, code: str) -> Sum:
         charge = fraction(self.world.parts[code].core_charge)
@@ -150,8 +152,6 @@ class PriceProgram:
 
     def _brought(self, bundle: Bundle) -> Any:
         """Parts of every operation, step and item that a member brings, whole and before kits, not of Always work."""
-        always = self.work.reaches[ALWAYS].wanted
-        always_steps = set(self.work.opened_for(ALWAYS))
         operations: dict[Any, list[Literal]] = {}
         steps: dict[Any, list[Literal]] = {}
         sources: list[tuple[dict[str, Fraction], Literal]] = []
@@ -159,12 +159,16 @@ class PriceProgram:
             if item.code not in bundle.members or item.kind == "one-off":
                 continue
             taken = self.work.taken[name]
-            for key in self.work.reaches[name].wanted - always:
+            for key in self.work.reaches[name].wanted:
                 operations.setdefault(key, []).append(self.program.all_of([taken, self.work.brought(name, key)]))
             for step, opened in self.work.opened_for(name).items():
-                if step not in always_steps:
-                    steps.setdefault(step, []).append(self.program.all_of([taken, opened]))
+                steps.setdefault(step, []).append(self.program.all_of([taken, opened]))
             sources.append((parts_of_item(self.world, item), self.work.active(name)))
+        always_work = {key: self.work.brought(ALWAYS, key) for key in self.work.reaches[ALWAYS].wanted}
+        for by_key, always in ((operations, always_work), (steps, self.work.opened_for(ALWAYS))):
+            for key in set(by_key) & set(always):
+                own = self.program.any_of(by_key[key])
+                by_key[key] = [self.program.all_of([own, self.program.no(always[key])])]
         sources += [(parts_of_operation(self.world, key), self.program.any_of(by)) for key, by in operations.items()]
         sources += [(parts_of_step(self.world, step), self.program.any_of(by)) for step, by in steps.items()]
         amounts = []
@@ -183,7 +187,9 @@ class PriceProgram:
         if settings.supplies_shown_as == "off" or not percent:
             return 0
         amount = self.program.half_up(labour, percent)
-        return amount if settings.supplies_cap is None else self.program.least([amount, self.cents(settings.supplies_cap)])
+        return (
+            amount if settings.supplies_cap is None else self.program.least([amount, self.cents(settings.supplies_cap)])
+        )
 
     def _sublet(self) -> Sum:
         factor = 1 + fraction(self.world.book.settings.sublet_markup)

@@ -170,9 +170,7 @@ def _can_be_ordered(world: World, items: list[Item], base: frozenset[str], one_o
     return not hanging or _order(world, items, base, list(one_offs), set())
 
 
-def _order(
-    world: World, items: list[Item], base: frozenset[str], taken: list[Item], seen: set[frozenset[str]]
-) -> bool:
+def _order(world: World, items: list[Item], base: frozenset[str], taken: list[Item], seen: set[frozenset[str]]) -> bool:
     if not items:
         return True
     state = frozenset(item.key for item in items)

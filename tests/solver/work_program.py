@@ -103,9 +103,7 @@ class WorkProgram:
     @cached_property
     def _including(self) -> dict[Key, list[Key]]:
         larger = [key for key in self._wanting if self.world.book.operations[key[0]].includes]
-        return {
-            key: [one for one in larger if one != key and includes(self.world, one, key)] for key in self._wanting
-        }
+        return {key: [one for one in larger if one != key and includes(self.world, one, key)] for key in self._wanting}
 
     def is_taken(self, name: str) -> Literal:
         """The literal of an item; the Always work is always there."""
@@ -114,9 +112,7 @@ class WorkProgram:
     @cached_property
     def wanted(self) -> dict[Key, Literal]:
         """Operations that any taken item brings or forces."""
-        return {
-            key: self.program.any_of(self.is_taken(name) for name in names) for key, names in self._wanting.items()
-        }
+        return {key: self.program.any_of(self.is_taken(name) for name in names) for key, names in self._wanting.items()}
 
     @cached_property
     def operations(self) -> list[Key]:
@@ -161,9 +157,7 @@ class WorkProgram:
     @cached_property
     def steps(self) -> dict[Key, Literal]:
         """Access steps that are opened."""
-        found = {
-            step: self.program.any_of(self.present(key) for key in keys) for step, keys in self._opened_by.items()
-        }
+        found = {step: self.program.any_of(self.present(key) for key in keys) for step, keys in self._opened_by.items()}
         for item in self.items.values():
             if item.kind == "one-off":
                 found |= dict.fromkeys(steps_of(self.world, item.record.access, None), self.program.true)
