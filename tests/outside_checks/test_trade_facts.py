@@ -1,6 +1,6 @@
 """Facts of the trade that the engine must respect. Common practice, no source, unless a line says otherwise.
 
-Left out: building an hourly rate, repair or replace, storage, returns and work after the job have no rule in pricing.
+Left out: repair or replace, storage, returns and work after the job have no rule in pricing.
 """
 
 from __future__ import annotations
