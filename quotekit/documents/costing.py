@@ -8,6 +8,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+from quotekit.documents.cell_links import Addresses
+from quotekit.documents.costing_explained import Trees, lay_out_explained
 from quotekit.documents.costing_inputs import lay_out_inputs
 from quotekit.documents.costing_reasons import lay_out_reasons
 from quotekit.documents.costing_style import LOOKS, formats
@@ -17,13 +19,23 @@ from quotekit.documents.sheet import Properties, Sheet, WorkbookValue
 from quotekit.model.quote import Quote
 from quotekit.problems import Problem
 
-SUMMARY, REASONS, INPUTS = "Summary", "Reasons and warnings", "Inputs"
+SUMMARY, REASONS, INPUTS, EXPLAINED = "Summary", "Reasons and warnings", "Inputs", "Every number"
 REPLACE = "Repair or replace"
+YEARS = "Over the years"
 LONGEST_NAME = 31
 
 
-def lay_out_costing(quote: Quote, problems: Iterable[Problem] | None = None) -> WorkbookValue:
-    """The whole workbook; `problems` are those of both workbooks and the engine, by default the engine's alone."""
+def lay_out_costing(
+    quote: Quote,
+    problems: Iterable[Problem] | None = None,
+    *,
+    trees: Trees | None = None,
+    addresses: Addresses | None = None,
+) -> WorkbookValue:
+    """The whole workbook; `problems` are those of both workbooks and the engine, by default the engine's alone.
+
+    With `trees` a sheet tells every number; with `addresses` of the workbooks cells that are named lead there.
+    """
     listed = tuple(quote.problems if problems is None else problems)
     names = sheet_names([tier.name for tier in quote.tiers])
     job = quote.job
@@ -31,9 +43,11 @@ def lay_out_costing(quote: Quote, problems: Iterable[Problem] | None = None) -> 
         sheets=(
             lay_out_summary(quote, listed, SUMMARY),
             *(lay_out_tier(quote, tier, name) for tier, name in zip(quote.tiers, names, strict=True)),
+            *_over_years(quote),
             *_weighed(quote),
             lay_out_reasons(quote, listed, REASONS),
-            lay_out_inputs(quote, INPUTS),
+            *([lay_out_explained(quote, trees, EXPLAINED, addresses or {})] if trees else []),
+            lay_out_inputs(quote, INPUTS, addresses or {}),
         ),
         properties=Properties(
             title=f"Costing {job.job_number}-{job.version}",
@@ -44,6 +58,14 @@ def lay_out_costing(quote: Quote, problems: Iterable[Problem] | None = None) -> 
         formats=formats(quote),
         looks=LOOKS,
     )
+
+
+def _over_years(quote: Quote) -> tuple[Sheet, ...]:
+    """What comes round when, where a tier could be worked out."""
+    from quotekit.documents.costing_years import lay_out_years
+
+    laid_out = lay_out_years(quote, YEARS)
+    return () if laid_out is None else (laid_out,)
 
 
 def _weighed(quote: Quote) -> tuple[Sheet, ...]:
@@ -67,7 +89,7 @@ def sheet_names(tiers: Iterable[str]) -> list[str]:
     >>> sheet_names(["Put right", "put right", "Fix: now / later", "Summary"])
     ['Put right', 'put right 2', 'Fix  now   later', 'Summary 2']
     """
-    taken = {SUMMARY.lower(), REASONS.lower(), INPUTS.lower(), REPLACE.lower(), "history"}
+    taken = {SUMMARY.lower(), REASONS.lower(), INPUTS.lower(), REPLACE.lower(), YEARS.lower(), "history"}
     names: list[str] = []
     for tier in tiers:
         plain = _ESCAPE.sub(" ", tier)
