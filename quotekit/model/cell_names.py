@@ -17,6 +17,7 @@ from quotekit.model.shop_book import (
     Fee,
     Finding,
     FitsOnlyIf,
+    Offer,
     Part,
     PartUsed,
     Settings,
@@ -27,8 +28,10 @@ Headers = tuple[str, ...]
 
 _MACHINE = {"machines": "Machine"}
 _DATED = {"from_": "From"}
+_SUPPLIERS_NUMBER = {"suppliers_number": "Supplier's number"}
 _NAMED: Mapping[type, Mapping[str, str]] = {
-    Part: {"suppliers_number": "Supplier's number"},
+    Part: _SUPPLIERS_NUMBER,
+    Offer: _SUPPLIERS_NUMBER,
     PartUsed: {"sides": "Side", **_MACHINE},
     Finding: _MACHINE,
     FitsOnlyIf: _DATED,
