@@ -113,7 +113,7 @@ def write_quote(
     found = found or (_office_missing(for_customer) if quote.offered else [])
     if found:
         return [], found
-    writers, more = _writers(quote, problems, for_customer, costing, photos_beside=inputs[1])
+    writers, more = _writers(quote, problems, for_customer, costing, inputs=inputs)
     try:
         with step("Writing the files"):
             write_together(writers)
@@ -138,20 +138,29 @@ def _too_large(quote: Quote, refused: Exception) -> Problem:
 
 
 def _writers(
-    quote: Quote, problems: list[Problem], for_customer: tuple[Path, ...], costing: Path, *, photos_beside: Path
+    quote: Quote, problems: list[Problem], for_customer: tuple[Path, ...], costing: Path, *, inputs: tuple[Path, Path]
 ) -> tuple[dict[Path, WriteTo], list[Problem]]:
-    from quotekit.workbook.write_sheet import write_costing
-
     writers: dict[Path, WriteTo] = {}
     more: list[Problem] = []
     if quote.offered:
-        photos, more = _photos(quote, photos_beside)
+        photos, more = _photos(quote, inputs[1])
         for target in for_customer:
             writers[target] = partial(_writer_for_customer(target), quote, photos=photos)
     more = [*more, *_earlier_quotes(for_customer[0], tuple(writers), offered=bool(quote.offered))]
     everything = [*problems, *more]
-    writers[costing] = lambda path: write_costing(quote, path, everything)
+    writers[costing] = partial(_write_costing, quote, everything, costing.parent, inputs)
     return writers, more
+
+
+def _write_costing(quote: Quote, problems: list[Problem], folder: Path, inputs: tuple[Path, Path], path: Path) -> None:
+    """The costing with every number explained; its links hold from the folder it will stand in."""
+    from quotekit.documents.costing_explained import shown
+    from quotekit.pricing.explain import explain_quote
+    from quotekit.workbook.link_addresses import link_addresses
+    from quotekit.workbook.write_sheet import write_costing
+
+    addresses = link_addresses(folder, zip((quote.book.file, quote.job.file), inputs, strict=True))
+    write_costing(quote, path, problems, trees=explain_quote(quote, shown), addresses=addresses)
 
 
 def _writer_for_customer(target: Path) -> Callable[..., None]:

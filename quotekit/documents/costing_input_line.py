@@ -12,6 +12,7 @@ from quotekit.documents.quote_json import plain
 from quotekit.model.quote import Quote
 from quotekit.model.shop_book import Quantity
 from quotekit.model.source import Source
+from quotekit.problems import Place
 
 DEFAULT = "default"
 """In place of a cell: the book has none, the value is the one that holds when nothing is said."""
@@ -24,6 +25,8 @@ class InputLine(NamedTuple):
     column: str
     value: str
     cell: str
+    place: Place | None = None
+    """Where the cell is; None for a default."""
 
 
 def value_words(value: object, percent: bool = False) -> str:
@@ -50,7 +53,7 @@ def lines_of_row(
     for column, value in cells:
         words = value_words(value, percent=column in percents)
         if words:
-            yield InputLine(what, column, words, where(source, column, quote) or DEFAULT)
+            yield InputLine(what, column, words, where(source, column, quote) or DEFAULT, source.place(column))
 
 
 def _listed(values: tuple[object, ...] | list[object] | frozenset[object]) -> str:

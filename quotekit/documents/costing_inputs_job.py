@@ -71,7 +71,8 @@ def job_inputs(quote: Quote) -> Iterator[InputLine]:
         source = job.sources.get(name)
         words = value_words(value, percent=name in _PERCENTS)
         if source is not None and words:
-            yield InputLine("Job", name, words, short_place(source.place("Value"), quote))
+            place = source.place("Value")
+            yield InputLine("Job", name, words, short_place(place, quote), place)
     for finding in job.findings:
         yield from _finding(quote, finding)
     for extra in job.extras:
@@ -90,8 +91,8 @@ def setting_inputs(quote: Quote) -> Iterator[InputLine]:
     for name, attribute in _SETTINGS:
         words = value_words(getattr(settings, attribute), percent=name in _PERCENTS)
         source = settings.sources.get(name)
-        cell = short_place(source.place("Value"), quote) if source is not None else DEFAULT
-        yield InputLine("Shop", name, words or "none", cell)
+        place = source.place("Value") if source is not None else None
+        yield InputLine("Shop", name, words or "none", short_place(place, quote) if place else DEFAULT, place)
 
 
 def _finding(quote: Quote, finding: FoundFinding) -> Iterator[InputLine]:

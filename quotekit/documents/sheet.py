@@ -38,6 +38,7 @@ class Look:
     size: float = 10
     bold: bool = False
     italic: bool = False
+    underline: bool = False
     colour: str = ""
     fill: str = ""
     align: Align | None = None
@@ -68,6 +69,8 @@ class Cell:
     """A drop-down: texts with commas between, or a range with its leading `=`; other input is let through."""
     prompt: str = ""
     """What a spreadsheet says beside the cell while it is picked."""
+    link: str = ""
+    """Where a click on a text leads: the address of a workbook with `#` and the place in it (`cell_links`)."""
 
 
 @record

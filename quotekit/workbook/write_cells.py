@@ -7,6 +7,7 @@ from decimal import Decimal
 from io import BytesIO
 from typing import Any
 
+from xlsxwriter.url import Url
 from xlsxwriter.worksheet import re_dynamic_function
 
 from quotekit.documents.sheet import Cell, Look, Picture, Sheet, WorkbookValue
@@ -54,6 +55,7 @@ def _format(look: Look, number: str, font: str) -> dict[str, Any]:
         "font_size": look.size,
         "bold": look.bold,
         "italic": look.italic,
+        "underline": int(look.underline),
         "font_color": look.colour,
         "bg_color": look.fill,
         "align": look.align or ("left" if look.indent else None),
@@ -79,6 +81,8 @@ def write_cell(page: Any, sheet: Sheet, row: int, column: int, cell: Cell, forma
         _place_picture(page, sheet, row, column, cell, cell.content)
     elif cell.formula:
         _write_formula(page, sheet, row, column, cell, form)
+    elif cell.link and isinstance(cell.content, str):
+        done(_write_link(page, cell, cell.content, (row, column), form), sheet, (row, column))
     else:
         done(_write_content(page, sheet, row, column, cell, form), sheet, (row, column))
     if cell.choices or cell.prompt:
@@ -99,6 +103,13 @@ def _write_content(page: Any, sheet: Sheet, row: int, column: int, cell: Cell, f
         return page.write_datetime(row, column, moment, form)
     assert isinstance(content, Decimal | int)
     return page.write_number(row, column, _exact(content, sheet, row, column), form)
+
+
+def _write_link(page: Any, cell: Cell, words: str, at: tuple[int, int], form: Any) -> Any:
+    """A text that leads to a cell of another workbook; the words are written as they are."""
+    link = Url(f"external:{cell.link}")
+    link.text = HALF.sub("?", words)
+    return page.write_url(*at, link, form)
 
 
 def _write_formula(page: Any, sheet: Sheet, row: int, column: int, cell: Cell, form: Any) -> None:

@@ -16,7 +16,9 @@ from typing import Any
 
 import xlsxwriter
 
+from quotekit.documents.cell_links import Addresses
 from quotekit.documents.costing import lay_out_costing
+from quotekit.documents.costing_explained import Trees
 from quotekit.documents.customer_quote import lay_out_customer_quote
 from quotekit.documents.sheet import Page, Picture, Properties, Sheet, WorkbookValue, placed
 from quotekit.model.quote import Quote
@@ -53,9 +55,19 @@ def write_customer_quote(quote: Quote, path: Path, photos: Mapping[str, Picture]
     write_workbook(lay_out_customer_quote(quote, photos), path)
 
 
-def write_costing(quote: Quote, path: Path, problems: Iterable[Problem] = ()) -> None:
-    """The shop's costing, with the problems of both workbooks; the engine's own where none are given."""
-    write_workbook(lay_out_costing(quote, tuple(problems) or None), path)
+def write_costing(
+    quote: Quote,
+    path: Path,
+    problems: Iterable[Problem] = (),
+    *,
+    trees: Trees | None = None,
+    addresses: Addresses | None = None,
+) -> None:
+    """The shop's costing, with the problems of both workbooks; the engine's own where none are given.
+
+    `trees` are the explained figures of each tier, `addresses` those of the two workbooks (`link_addresses`).
+    """
+    write_workbook(lay_out_costing(quote, tuple(problems) or None, trees=trees, addresses=addresses), path)
 
 
 def workbook_bytes(value: WorkbookValue) -> bytes:
