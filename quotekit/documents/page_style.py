@@ -100,7 +100,10 @@ _YOURS = """
 #send label{display:block;font-weight:700;margin-top:.75rem}
 #send textarea{max-width:46rem}
 .to-send{margin-top:.75rem}
-.years{max-width:46rem}
+.years,#replace p{max-width:46rem}
+#replace p{margin-top:.5rem}
+#replace .facts{margin-top:.75rem;gap:.25rem}
+.worth{margin-top:1rem}
 table{border-collapse:collapse;width:100%}
 caption{text-align:left;padding:.25rem 0}
 th{text-align:left;font-weight:400}
@@ -147,6 +150,7 @@ _WIDE = """
 @media (min-width:30em){
 .figures tr.total>*{font-size:1.15rem}
 .facts>div,.terms>div{display:grid;grid-template-columns:8rem minmax(0,1fr);gap:0 1rem}
+#replace .facts>div{grid-template-columns:minmax(0,19rem) minmax(0,1fr)}
 }
 @media screen and (min-width:48em){
 main,header .inside{padding-left:2rem;padding-right:2rem}
