@@ -24,7 +24,6 @@ from quotekit.documents.rate_words import (
 )
 from quotekit.documents.sheet import (
     Cell,
-    Look,
     Page,
     Properties,
     Row,
@@ -49,7 +48,6 @@ _LEFT, _FIGURE, _RIGHT = 5, 1, 2
 _PAGE_POINTS = {"Letter": 792.0 - 80, "A4": 842.0 - 80}
 _SMALLEST = 1.7
 """Times a page: a sheet taller than this would not be readable on one page, and goes on to the next."""
-_LOOKS = {**LOOKS, OWN: Look(size=9, bold=True, align="right", wrap=False)}
 
 
 def lay_out_rate_book(rate: ShopRate, problems: Iterable[Problem] = ()) -> WorkbookValue:
@@ -64,7 +62,7 @@ def lay_out_rate_book(rate: ShopRate, problems: Iterable[Problem] = ()) -> Workb
             "percent": "0.0##%",
             "date": "yyyy-mm-dd",
         },
-        looks=_LOOKS,
+        looks=LOOKS,
     )
 
 

@@ -15,7 +15,7 @@ from quotekit.documents.sheet import Cell, Chart, Row, Series, blank, money, row
 from quotekit.model.rate import RateAt, ShopRate
 from quotekit.money import minor_digits, round_to
 
-OWN = "own"
+OWN = "strong money"
 """The style of the row of the shop's own hours."""
 _LEAST_ROWS = 11
 """Rows beside the chart, at the least."""

@@ -8,7 +8,8 @@ rate = labour / sold hours.
 Where only what parts leave is known, it stands for their sales. Without parts, the profit is a share of labour.
 At another number of sold hours the same labour sales are divided by that number: the year costs what it costs.
 Labour that parts cover already counts as zero. A rate in force is below break-even where it is below the rounded one.
-Units: money of a year, hours of a year, money an hour; each figure rounded once, half up to the currency's digits.
+Units: money of a year, hours of a year, money an hour; each figure rounded once, half up to the currency's digits, the
+hours that a rate in force needs up to a tenth.
 Source: shop policy; common practice in the trade, no single source. Break-even itself: `break_even.py`.
 
 Example: a cost of 136,020, 1,709.12 sold hours, parts of 95,000 that leave 38,000, a profit of 10 %:
@@ -25,7 +26,7 @@ from fractions import Fraction
 
 from quotekit.model.rate import RateAt, RateBuild, RateInForce, Rates, ShopRate
 from quotekit.model.shop_book import LabourRate, ShopBook
-from quotekit.money import minor_digits, round_to
+from quotekit.money import minor_digits, round_to, round_up
 from quotekit.pricing.break_even import Product, composite, leverage, profit_of, units_to_sell
 from quotekit.pricing.rates.build import read_build
 from quotekit.pricing.rates.steps import hours_around
@@ -172,6 +173,6 @@ def _in_force(row: LabourRate, build: RateBuild, rates: Rates, digits: int) -> R
         below_break_even=row.rate_per_hour < rates.break_even,
         below_profit=row.rate_per_hour < wanted,
         leaves=round_to(leaves, digits),
-        break_even_hours=None if enough is None else round_to(enough, 1),
+        break_even_hours=None if enough is None else round_up(enough, 1),
         source=row.source,
     )

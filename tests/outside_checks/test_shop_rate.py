@@ -55,7 +55,7 @@ def test_trade_5_traps_come_out_nowhere(trap: Decimal, printed: str) -> None:
 
 
 def test_9_01_the_pay_of_a_year_is_the_wage_times_2080() -> None:
-    """9.01 (BLS, May 2019): 18.11 an hour is 37,670 a year, rounded to 10 dollars; typed as a wage, it is asked about."""
+    """9.01 (BLS, May 2019): 18.11 an hour is 37,670 a year, to 10 dollars; typed as a wage, it is asked about."""
     rows: tuple[Typed, ...] = (
         ("Mechanic", "18.11", "pay"),
         ("Mechanic", HOURS_OF_A_YEAR, "clock hours"),

@@ -203,9 +203,9 @@ def test_a_rate_in_force_against_both_rates(rate: str, below: bool, below_profit
 
 
 def test_what_a_rate_in_force_leaves_and_needs() -> None:
-    """95 x 1,709.12 + 38,000 - 136,020 = 64,346.40; 136,020 / (95 + 38,000 / 1,709.12) = 1,160.2 hours."""
+    """95 x 1,709.12 + 38,000 - 136,020 = 64,346.40; 136,020 / (95 + 38,000 / 1,709.12) = 1,160.25 hours, a tenth up."""
     (row,) = rate_of(*TRADE, labour_rates=[build.a_rate("MAIN", 95)]).in_force
-    assert (row.leaves, row.break_even_hours) == (Decimal("64346.40"), Decimal("1160.2"))
+    assert (row.leaves, row.break_even_hours) == (Decimal("64346.40"), Decimal("1160.3"))
 
 
 def test_a_rate_of_nothing_never_breaks_even() -> None:
