@@ -16,20 +16,30 @@ from tests.workbook.records_as_workbooks import write_book, write_job
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
-def example_cases() -> Iterator[Workbooks]:
-    """The worked and the tiny example."""
+def example_files() -> Iterator[tuple[Path, Path]]:
+    """Shop book and job of the worked and the tiny example."""
     for folder in ("worked example", "tiny example"):
         for job in sorted((EXAMPLES / folder).glob("*.xlsx")):
             if job.name != "shop book.xlsx":
-                yield Workbooks.read(EXAMPLES / folder / "shop book.xlsx", job)
+                yield EXAMPLES / folder / "shop book.xlsx", job
 
 
-def random_workbooks(seed: int, folder: Path) -> Workbooks:
-    """A random book and job, typed and read."""
+def example_cases() -> Iterator[Workbooks]:
+    """The same, read."""
+    return (Workbooks.read(*files) for files in example_files())
+
+
+def random_files(seed: int, folder: Path) -> tuple[Path, Path]:
+    """A random book and job, typed."""
     book, job = with_all_classes(*a_random_case(seed))
     write_book(book, folder / "book.xlsx")
     write_job(job, folder / "job.xlsx")
-    return Workbooks.read(folder / "book.xlsx", folder / "job.xlsx")
+    return folder / "book.xlsx", folder / "job.xlsx"
+
+
+def random_workbooks(seed: int, folder: Path) -> Workbooks:
+    """The same, read."""
+    return Workbooks.read(*random_files(seed, folder))
 
 
 def random_cases(first: int, folder: Path) -> Iterator[tuple[int, Explained]]:
