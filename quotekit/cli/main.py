@@ -14,7 +14,7 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
-from quotekit.cli import check, choice, compare, demo, explain, new, quote, rate, read_choice
+from quotekit.cli import check, choice, compare, demo, explain, life, new, quote, rate, read_choice
 from quotekit.cli.report import DISK, STOPPED, USAGE, say, say_stopped
 
 DESCRIPTION = "Honest, exact, comparable repair quotes for a small shop."
@@ -35,6 +35,9 @@ when the customer has chosen:
 
 what an hour must sell for:
   quotekit rate "shop book.xlsx"                from the costs and hours of its sheet Rate builder
+
+how long a part lasts, by a formula:
+  quotekit life bearing --rating 19.5 --load 2.1 --speed 900 --hours-a-year 60
 
 where a figure comes from:
   quotekit explain "shop book.xlsx" "job 117.xlsx" --tier good --figure total
@@ -84,7 +87,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="print the version and stop")
     verbs = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
-    for command in (new, demo, check, quote, choice, read_choice, compare, rate, explain):
+    for command in (new, demo, check, quote, choice, read_choice, compare, rate, life, explain):
         command.add_command(verbs)
     return parser
 

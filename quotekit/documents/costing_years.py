@@ -27,14 +27,15 @@ MOST_SHOWN = 12
 
 
 def lay_out_years(quote: Quote, name: str) -> Sheet | None:
-    """The whole sheet; None where no tier could be worked out."""
+    """The offered tiers, or all where none is offered; None where no tier could be worked out."""
     priced = [tier for tier in quote.tiers if tier.priced]
-    if not priced:
+    shown = [tier for tier in priced if tier.offered] or priced
+    if not shown:
         return None
     rows = [
         *_opening(quote),
-        *(line for tier in priced for line in _tier(quote, tier)),
-        *_by_year(quote, [tier for tier in priced if tier.offered]),
+        *(line for tier in shown for line in _tier(quote, tier)),
+        *_by_year(quote, shown),
         *_order(quote),
     ]
     return sheet(quote, name, rows, WIDTHS)
@@ -105,7 +106,7 @@ def _sum(label: str, value: Decimal, style: str, *, keep: bool = False) -> Row:
 
 
 def _by_year(quote: Quote, tiers: list[PricedTier]) -> Iterator[Row]:
-    """What each offered tier comes to over every number of years up to those compared."""
+    """What each tier comes to over every number of years up to those compared."""
     known = [(tier, tier.years) for tier in tiers if tier.years is not None]
     if not 2 <= len(known) < COLUMNS:
         return

@@ -51,18 +51,20 @@ def choice_sentences(told: Sensitivity, quote: Quote) -> list[str]:
     if not groups:
         return [f"No tier would take anything else {settings}."]
     sentences = [
-        f"{_name(quote, tier)} would {_swap(takes, instead)} {_either(found, quote)}."
+        f"Chosen again {_either(found, quote)}, {_name(quote, tier)} would {_swap(takes, instead)}."
         for (tier, takes, instead), found in groups.items()
     ]
     changed = {choice.tier for choice in told.choices}
     kept = [tier.name for tier in quote.offered if tier.code not in changed]
     if kept:
-        sentences.append(f"{joined(kept)} would take the same in each case.")
+        sentences.append(f"{joined(kept)} would take the same {settings}.")
     return sentences
 
 
 def no_ranges_sentence(told: Sensitivity, quote: Quote) -> str:
     """Why nothing is said of the order."""
+    if len(quote.offered) < 2:
+        return "One tier is offered, so there is no order to compare."
     if len(told.order) < 2:
         return "Fewer than two offered tiers have all their lives stated, so there is no order to compare."
     if any(tier.years is not None and not tier.years.horizon for tier in quote.offered):
