@@ -116,6 +116,11 @@ def _told(options: argparse.Namespace) -> Told:
     from quotekit.cli.life_text import tell_bearing, tell_replacement
 
     if options.kind == "bearing":
-        kind = "roller" if options.roller else "ball"
-        return tell_bearing(options.rating, options.load, options.speed, options.hours_a_year, kind)
+        return tell_bearing(
+            options.rating,
+            options.load,
+            options.speed,
+            options.hours_a_year,
+            "roller" if options.roller else "ball",
+        )
     return tell_replacement(options.planned_cost, options.failure_cost, options.scale, options.shape)

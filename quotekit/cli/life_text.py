@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 BEARING_STANDARD = "ISO 281:2007, basic rating life"
 BEARING_CAUTION = (
     "A statistical estimate: nine in ten of many equal bearings reach it under clean lubrication and good fitting.",
-    "Dirt, water, a lost cap or shock ends most bearings of small machines before that. The maker's figures come first.",
+    "Dirt, water, a lost cap or shock ends most bearings of small machines sooner. The maker's figures come first.",
 )
 HEAVY = "The load is above half the rating: ask the maker before trusting this."
 REPLACE_SOURCE = "age replacement policy for a Weibull life (Barlow and Proschan)"
@@ -59,9 +59,7 @@ def tell_replacement(planned: Decimal, failure: Decimal, scale: Decimal, shape: 
 
     best = replace_by_age(planned, failure, a_weibull(scale, shape))
     life = best.mean if best.age is None else best.age
-    formula = (
-        "cost a year = (planned x R(T) + failure x (1 - R(T))) / years lived up to T, R(T) = exp(-(T / scale) ** shape)"
-    )
+    formula = "cost a year = (planned x R(T) + failure x (1 - R(T))) / years lived, R(T) = exp(-(T / scale) ** shape)"
     lines = [
         f"Life years: {years_text(life)}  (to type into that column of the sheet Remedies)",
         f"{formula}: {REPLACE_SOURCE}",
