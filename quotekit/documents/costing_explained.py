@@ -18,7 +18,7 @@ from quotekit.model.quote import Quote
 from quotekit.problems import Place
 
 COLUMNS, SIDE_BY_SIDE = 6, 3
-WIDTHS = (29.0, 11.0, 33.0, 15.0, 15.0, 15.0)
+WIDTHS = (28.0, 10.0, 38.0, 14.0, 14.0, 14.0)
 
 _GROUPS = ("hours", "parts", "amounts", "bundles", "taxes")
 _ALONE = frozenset({"work", "subtotal", "tax", "total", "deposit", "due", "ready_days"})

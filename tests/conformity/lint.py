@@ -23,13 +23,14 @@ from tests.conformity.package_parts import Parts
 def faults(workbook: bytes, *, shop: str | None = None, any_function: bool = False) -> list[str]:
     """Every fault as `place: what`; with `shop` the properties may hold nothing but that name and fixed dates.
 
-    `any_function`: books the shop fills in use more functions for their drop-downs than a customer's quote may.
+    `any_function`: books the shop fills in use more functions for their drop-downs than a customer's quote may, and
+    the shop's own papers may link to its workbooks.
     """
     return [*_each_fault(Parts.of(workbook), shop, any_function)]
 
 
 def _each_fault(parts: Parts, shop: str | None, any_function: bool) -> Iterator[str]:
-    yield from package_faults(parts, shop)
+    yield from package_faults(parts, shop, may_link=any_function)
     for name, part in parts.sheets.items():
         for fault in sheet_faults(parts.root(part), len(parts.texts)):
             yield f"{name}!{fault}"

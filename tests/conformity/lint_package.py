@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterator
 from xml.etree import ElementTree
 
-from tests.conformity.package_parts import Parts
+from tests.conformity.package_parts import Element, Parts
 
 NEVER = {
     "vbaproject": "a macro",
@@ -29,13 +29,15 @@ NEVER = {
 XML = (".xml", ".rels", ".vml")
 MOST_IN_A_CELL = 32_767
 SHEET_NAME = re.compile(r"(?!')[^\\/?*\[\]:]{1,31}(?<!')")
+WORKBOOK = re.compile(r"(?!\\\\|//)[^:\"<>#|?* ]+\.xlsx", re.IGNORECASE)
+"""A relative path with what an address can't hold as its code."""
 MIDNIGHT = re.compile(r"\d{4}-\d\d-\d\dT00:00:00Z")
 ALLOWED_APP = {"Application", "DocSecurity", "ScaleCrop", "LinksUpToDate", "SharedDoc", "HyperlinksChanged",
                "AppVersion", "HeadingPairs", "TitlesOfParts"}  # fmt: skip
 
 
-def package_faults(parts: Parts, shop: str | None) -> Iterator[str]:
-    """Faults as `part: what`."""
+def package_faults(parts: Parts, shop: str | None, *, may_link: bool) -> Iterator[str]:
+    """Faults as `part: what`; `may_link` to workbooks, in the shop's own papers."""
     for name, count in Counter(name.lower() for name in parts.names).items():
         if count > 1:
             yield f"{name}: the part stands there twice"
@@ -43,7 +45,7 @@ def package_faults(parts: Parts, shop: str | None) -> Iterator[str]:
             if word in name:
                 yield f"{name}: {what}"
     for name, relation in parts.all_relations():
-        if relation.get("TargetMode", "Internal") != "Internal":
+        if relation.get("TargetMode", "Internal") != "Internal" and not (may_link and _to_a_workbook(relation)):
             yield f"{name}: a link to the outside, {relation.get('Target')}"
     yield from _xml_faults(parts)
     yield from _name_faults(parts)
@@ -52,6 +54,12 @@ def package_faults(parts: Parts, shop: str | None) -> Iterator[str]:
             yield f"text {number}: {len(text)} characters"
     if shop is not None:
         yield from _property_faults(parts, shop)
+
+
+def _to_a_workbook(relation: Element) -> bool:
+    """A hyperlink to a workbook by its path, not to a place on a network."""
+    target = relation.get("Target") or ""
+    return relation.get("Type", "").endswith("/hyperlink") and bool(WORKBOOK.fullmatch(target))
 
 
 def _xml_faults(parts: Parts) -> Iterator[str]:

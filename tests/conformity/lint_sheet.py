@@ -9,9 +9,10 @@ from math import isfinite
 from typing import NamedTuple
 
 from quotekit.workbook.addresses import column_number
-from tests.conformity.package_parts import MAIN, Element
+from tests.conformity.package_parts import MAIN, RELATION, Element
 
 ADDRESS = re.compile(r"([A-Z]{1,3})([1-9]\d{0,6})")
+LINKED_CELL = re.compile(r"'([^'\\/?*\[\]:]|'')+'![A-Z]{1,3}[1-9]\d{0,6}")
 NUMBER = re.compile(r"[-+]?(\d+(\.\d*)?|\.\d+)([eE][-+]?\d+)?")
 LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 MOST_IN_A_LIST, MOST_IN_A_PROMPT, MOST_IN_A_TITLE = 255, 255, 32
@@ -37,10 +38,19 @@ def sheet_faults(sheet: Element, texts: int) -> Iterator[str]:
     for rule in sheet.iter(f"{MAIN}dataValidation"):
         for fault in _drop_down_faults(rule):
             yield f"{rule.get('sqref')}: {fault}"
-    if sheet.find(f"{MAIN}hyperlinks") is not None:
-        yield "A1: a hyperlink"
+    yield from _link_faults(sheet)
     if sheet.find(f"{MAIN}legacyDrawing") is not None:
         yield "A1: a comment or a form control"
+
+
+def _link_faults(sheet: Element) -> Iterator[str]:
+    """A link leads to one cell of a workbook beside it; whether that may be is the package's question."""
+    if any(not len(links) for links in sheet.iter(f"{MAIN}hyperlinks")):
+        yield "A1: a hyperlink is announced and none is there"
+    for link in sheet.iter(f"{MAIN}hyperlink"):
+        here, there = link.get("ref") or "", link.get("location") or ""
+        if not (ADDRESS.fullmatch(here) and LINKED_CELL.fullmatch(there) and link.get(f"{RELATION}id")):
+            yield f"{here or 'A1'}: a hyperlink to {there or 'nowhere'}"
 
 
 def _row_faults(sheet: Element) -> Iterator[str]:
