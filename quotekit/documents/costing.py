@@ -22,6 +22,7 @@ from quotekit.problems import Problem
 SUMMARY, REASONS, INPUTS, EXPLAINED = "Summary", "Reasons and warnings", "Inputs", "Every number"
 REPLACE = "Repair or replace"
 YEARS = "Over the years"
+WHY = "Why these options"
 LONGEST_NAME = 31
 
 
@@ -43,6 +44,7 @@ def lay_out_costing(
         sheets=(
             lay_out_summary(quote, listed, SUMMARY),
             *(lay_out_tier(quote, tier, name) for tier, name in zip(quote.tiers, names, strict=True)),
+            *_why(quote),
             *_over_years(quote),
             *_weighed(quote),
             lay_out_reasons(quote, listed, REASONS),
@@ -58,6 +60,15 @@ def lay_out_costing(
         formats=formats(quote),
         looks=LOOKS,
     )
+
+
+def _why(quote: Quote) -> tuple[Sheet, ...]:
+    """Why each option takes what it takes, where that was worked out."""
+    if not any(tier.why for tier in quote.tiers):
+        return ()
+    from quotekit.documents.costing_why import lay_out_why
+
+    return (lay_out_why(quote, WHY),)
 
 
 def _over_years(quote: Quote) -> tuple[Sheet, ...]:
@@ -89,7 +100,7 @@ def sheet_names(tiers: Iterable[str]) -> list[str]:
     >>> sheet_names(["Put right", "put right", "Fix: now / later", "Summary"])
     ['Put right', 'put right 2', 'Fix  now   later', 'Summary 2']
     """
-    taken = {SUMMARY.lower(), REASONS.lower(), INPUTS.lower(), REPLACE.lower(), YEARS.lower(), "history"}
+    taken = {SUMMARY.lower(), REASONS.lower(), INPUTS.lower(), REPLACE.lower(), YEARS.lower(), WHY.lower(), "history"}
     names: list[str] = []
     for tier in tiers:
         plain = _ESCAPE.sub(" ", tier)

@@ -120,7 +120,16 @@ def tier_json(tier: PricedTier, digits: int) -> JsonObject:
     laid_out = {**_tier_work(tier), **_tier_money(tier, digits), **_tier_shop(tier, digits)}
     laid_out["repair_or_replace"] = _repair_or_replace(tier, digits)
     laid_out["over_years"] = _over_years(tier, digits)
+    laid_out["why"] = _why(tier, digits)
     return laid_out if tier.priced else {**laid_out, **_no_figures(laid_out)}
+
+
+def _why(tier: PricedTier, digits: int) -> JsonObject | None:
+    if tier.why is None:
+        return None
+    from quotekit.documents.why_json import why_json
+
+    return why_json(tier.why, digits)
 
 
 def _repair_or_replace(tier: PricedTier, digits: int) -> JsonObject | None:

@@ -149,7 +149,7 @@ class Life:
         assert item.remedy is not None and item.remedy.life_years is not None
         self.field, self.code = field, item.code
         self.figure: FigureKind = "life of what is taken" if taken else "life of the alternative"
-        self.of, self.source = named(item), item.remedy.source
+        self.of, self.source = Named(key=item.code, name=item.remedy.remedy), item.remedy.source
         self.now = item.remedy.life_years
         self.best = SHORTEST_LIFE if taken else whole_units(field.setup.horizon, self.step)
         self._items: dict[tuple[str, int], Item] = {}

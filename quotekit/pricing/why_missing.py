@@ -78,7 +78,7 @@ def _not_worked_out(setup: Setup, tier: Unworked, before: WorkedTier | None) -> 
     return Missing(
         kind="not worked out",
         would_change=tuple(
-            f"state how long {_called(item)} lasts: Life years in {_life_cell(item)}" for item in _without_life(groups)
+            f"Life years of {_called(item)} were stated, in {_life_cell(item)}" for item in _without_life(groups)
         ),
     )
 
@@ -97,11 +97,11 @@ def _without_life(groups: Iterable[Group]) -> list[Item]:
 def _nothing_to_do(setup: Setup, tier: WorkedTier) -> Missing:
     covers = [severity for severity in ("safety", "needed", "advised", "watch") if severity in tier.tier.covers]
     open_faults = sorted(key for key in tier.left if setup.candidates.faults[key].severity in tier.tier.covers)
-    words = f"a fault of severity {' or '.join(covers)} with a remedy that may be used"
+    fault = f"a fault of severity {' or '.join(covers)} had a remedy that may be used"
     return Missing(
         kind="nothing to do",
         details=tuple(line for key in open_faults for line in _remedies_for(setup, key)),
-        would_change=(f"{words}, a one-off line, or an extra the customer asked for",),
+        would_change=(fault, "a one-off line were on the job", "the customer asked for an extra"),
     )
 
 
@@ -111,7 +111,7 @@ def _leaves_safety(setup: Setup, tier: WorkedTier) -> Missing:
         return Missing(
             kind="leaves safety",
             details=tuple(details),
-            would_change=("an item on the Plan sheet, or a one-off line, that puts it right",),
+            would_change=("an item on the Plan sheet, or a one-off line, put it right",),
         )
     details, changes = [], []
     for key in sorted(tier.safety_left):
@@ -138,9 +138,9 @@ def _what_would_do(setup: Setup, key: str) -> list[str]:
     for item in candidates.for_fault.get(key, ()):
         for check in candidates.checks[item.key]:
             if check.record is None or check.record.measured is None:
-                found.append(f"measure {_finding(check)}: {why_not(check)}")
-    row = f"a remedy for {key.partition('@')[0]} in the shop book, or a one-off line on the job that puts it right"
-    return [*found, row]
+                found.append(f"{_finding(check)} were measured and {_called(item)} fitted: {why_not(check)}")
+    row = f"the shop book had a remedy for {key.partition('@')[0]} that may be used here"
+    return [*found, row, f"a one-off line on the job put {key} right"]
 
 
 def _finding(check: Check) -> str:
@@ -150,15 +150,16 @@ def _finding(check: Check) -> str:
 def _same_work(tier: WorkedTier, before: WorkedTier, remedies: Sequence[RemedyWhy]) -> Missing:
     more = [severity for severity in ("safety", "needed", "advised", "watch") if severity in tier.tier.covers]
     more = [severity for severity in more if severity not in before.tier.covers]
-    changes = [f"a fault of severity {' or '.join(more)}, which {before.tier.tier} does not cover"] if more else []
+    fault = f"a fault of severity {' or '.join(more)} were found, which {before.tier.tier} does not cover"
+    changes = [fault] if more else []
     others = [entry for entry in remedies if entry.alternative is not None]
     if tier.planned:
-        changes.append("another item on the Plan sheet")
+        changes.append("other items stood for it on the Plan sheet")
     elif others:
-        changes.append("another choice that wins in it: see what each of its remedies would give way to")
+        changes.append("another choice won in it: see what each of its remedies would give way to")
     else:
         codes = sorted({key.partition("@")[0] for entry in remedies for key in entry.fixes})
-        changes.append(f"another remedy in the shop book for {' or '.join(codes)}" if codes else "another remedy")
+        changes += [f"the shop book had another remedy for {' or '.join(codes)}"] if codes else []
     alike = "no other complete choice was possible" if not others and not tier.planned else ""
     return Missing(
         kind="same work",
@@ -180,7 +181,7 @@ def _costs_no_less(setup: Setup, tier: WorkedTier, better: Sequence[WorkedTier])
     sooner = [one.ready for one in better if one.ready is not None]
     changes = []
     if sooner and len(sooner) == len(better) and min(sooner) > setup.basis.book.settings.queue_days:
-        changes.append(f"work that is ready in {min(sooner) - 1} working days or sooner")
+        changes.append(f"it were ready in {_counted(min(sooner) - 1, 'working day')} or sooner")
     return Missing(
         kind="costs no less",
         against=other.tier.tier,
@@ -192,8 +193,8 @@ def _costs_no_less(setup: Setup, tier: WorkedTier, better: Sequence[WorkedTier])
 
 def _puts_right(tier: WorkedTier, other: WorkedTier) -> Compared:
     more = sorted(other.fixed - tier.fixed)
-    words = f"{len(other.fixed)} faults" + (f", also {', '.join(more)}" if more else ", the same")
-    return Compared(what="Puts right", this=f"{len(tier.fixed)} faults", other=words)
+    words = _counted(len(other.fixed), "fault") + (f", also {', '.join(more)}" if more else ", the same")
+    return Compared(what="Puts right", this=_counted(len(tier.fixed), "fault"), other=words)
 
 
 def _lasts(setup: Setup, tier: WorkedTier, other: WorkedTier) -> Compared:
@@ -209,6 +210,10 @@ def _lasts(setup: Setup, tier: WorkedTier, other: WorkedTier) -> Compared:
         this=", ".join(f"{key} {plain(mine)}" for key, mine, _ in differ),
         other=", ".join(f"{key} {plain(theirs)}" for key, _, theirs in differ),
     )
+
+
+def _counted(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
 def _days(days: int | None) -> str:

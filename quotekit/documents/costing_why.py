@@ -1,0 +1,97 @@
+"""Why these options: a sheet of the costing that says why each remedy was taken and what would have to change."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from quotekit.documents.costing_style import head, note, section, sheet
+from quotekit.documents.sheet import Row, Sheet, row, text
+from quotekit.documents.why_words import called, change, goes_by, in_years, reason, sentence, together, turns, would_do
+from quotekit.model.quote import PricedTier, Quote
+from quotekit.model.why import Missing, RemedyWhy, TierWhy
+
+COLUMNS = 6
+WIDTHS = (23.0, 21.0, 10.0, 11.0, 26.0, 27.0)
+INTRODUCTION = (
+    "For each option: what was taken, the best it was chosen over with all else as it is, what that would have cost "
+    "the customer, and the nearest figure at which the choice would turn, all other figures as they are. "
+    "Choices follow what the option goes by, never what the shop earns."
+)
+
+
+def lay_out_why(quote: Quote, name: str) -> Sheet:
+    """The sheet, one section an option."""
+    rows = [
+        row(text("Why these options", "title", COLUMNS)),
+        row(text(INTRODUCTION, "note", COLUMNS)),
+        *(line for tier in quote.tiers for line in _tier(tier)),
+    ]
+    return sheet(quote, name, rows, WIDTHS)
+
+
+def _tier(tier: PricedTier) -> Iterator[Row]:
+    yield from section(f"{tier.name} ({tier.code})", COLUMNS)
+    why = tier.why
+    if why is None:
+        yield note("No reasons were worked out.", COLUMNS)
+        return
+    yield row(text(_opening(tier, why), across=COLUMNS), keep=bool(why.remedies) and tier.offered)
+    if not tier.offered:
+        yield from _missing(tier, why.missing)
+    if why.remedies:
+        yield head(
+            "Taken",
+            "Best alternative",
+            "It today",
+            f"Over {in_years(why.horizon)}",
+            ("Why", 1),
+            "What would have to change",
+            right=(2, 3),
+        )
+    for entries in together(why):
+        yield _remedies(entries, why)
+    for words in why.notes:
+        yield note(words, COLUMNS)
+
+
+def _opening(tier: PricedTier, why: TierWhy) -> str:
+    figures = why.figures
+    if figures is None:
+        return goes_by(tier)
+    return (
+        f"{goes_by(tier)} Its work comes to {figures.work:f} today and {figures.over_years:f} over "
+        f"{in_years(why.horizon)}; the first repair to wear out lasts {_life(why)}."
+    )
+
+
+def _life(why: TierWhy) -> str:
+    assert why.figures is not None
+    shortest = why.figures.shortest_life
+    return f"{in_years(shortest)} or more" if shortest >= why.horizon else in_years(shortest)
+
+
+def _missing(tier: PricedTier, missing: Missing | None) -> Iterator[Row]:
+    """Why it is not offered, the comparison in figures, and what would have to change."""
+    yield row(text(f"Not offered: {sentence(tier.reason or 'no reason is recorded')}", "strong", COLUMNS), keep=True)
+    if missing is None:
+        return
+    if missing.comparisons:
+        yield head("", tier.name, (missing.against, 4))
+        for line in missing.comparisons:
+            yield row(text(line.what), text(line.this), text(line.other, across=4))
+    for words in (*map(sentence, missing.details), *would_do(missing)):
+        yield row(text(words, across=COLUMNS))
+
+
+def _remedies(entries: Sequence[RemedyWhy], why: TierWhy) -> Row:
+    """One row for the remedies that would give way together."""
+    other = entries[0].alternative
+    taken = "\n".join(f"{entry.remedy.name} ({entry.remedy.key})" for entry in entries)
+    return row(
+        text(taken, "strong"),
+        text(called(other.takes) if other else "none"),
+        text(change(other.today) if other else "", "right"),
+        text(change(other.over_years) if other else "", "right"),
+        text(reason(entries, why), "beside"),
+        text("\n".join(turns(entries))),
+    )
