@@ -21,7 +21,7 @@ FIELDS = """job version quote_date valid_until currency book_sha256 job_sha256 t
 only_with measure_next look_next declined problems files""".split()
 TIER_FIELDS = """code name offered reason items operations access dropped fixed left safety_left hours parts amounts
 bundles work subtotal taxes tax total deposit due ready_days horizon_cost shares cost cash_for_parts margin compared
-proof extras repair_or_replace over_years""".split()
+proof extras repair_or_replace over_years why""".split()
 
 
 def laid_out() -> dict[str, Any]:
