@@ -11,8 +11,8 @@ difference; those that can move nothing are left out.
 Source: break-even analysis, any managerial accounting text; the order is shop policy.
 
 Worked example: used 500.00, as it stands 100.00, no upkeep, repair 450.00, horizon 5; new price blank. They differ by
-(new price + 500.00) / 2 - 100.00 - 450.00: the same at 600.00; within 10 % of it from 500.00 to 750.00, so a close call
-there, and above it repair.
+(new price + 500.00) / 2 - 100.00 - 450.00: the same at 600.00; within 10 % of it from 500.00 to 750.01 (half a cent of
+what a new one is worth then is rounded up), so a close call there, and above it repair.
 """
 
 from __future__ import annotations
