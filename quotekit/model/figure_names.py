@@ -11,6 +11,9 @@ from collections.abc import Iterator, Mapping, Sequence
 KEYS = ("part", "bundle", "extra", "remedy", "tax", "item", "setting", "tier", "finding", "code")
 """What names an entry of a list of objects, the first that it has."""
 
+BY_PLACE = frozenset({"by_year", "years"})
+"""Lists whose entries are numbers: an entry is named by its place."""
+
 Leaf = str | int | bool | None | tuple[str, ...]
 
 
@@ -44,7 +47,7 @@ def _entries(name: str, place: str, entries: Sequence[object]) -> Iterator[tuple
         yield name, place, texts
     seen: dict[str, int] = {}
     for number, entry in enumerate(entries):
-        key = entry_key(entry, number)
+        key = str(number) if name.rpartition(".")[2] in BY_PLACE else entry_key(entry, number)
         seen[key] = seen.get(key, 0) + 1
         again = f"#{seen[key]}" if seen[key] > 1 else ""
         yield from _under(f"{name}.{key}{again}", f"{place}[{number}]", entry)

@@ -10,7 +10,7 @@ from quotekit.model.explanation import Explanation, Value
 from quotekit.model.quote import Amounts, Cost, Hours, PricedTier, Quote
 from quotekit.pricing.basis import ZERO
 from quotekit.pricing.explain import charges as of_charges
-from quotekit.pricing.explain import extras, freight, hours, labour, lists, money_outside, parts, prices, savings, years
+from quotekit.pricing.explain import extras, freight, hours, labour, lists, money_outside, parts, prices, savings, worth, years
 from quotekit.pricing.explain import shares as of_shares
 from quotekit.pricing.explain import totals as of_totals
 from quotekit.pricing.explain.taxes import TaxTold
@@ -59,6 +59,8 @@ def tier_figures(told: Told, quote: Quote, tier: PricedTier) -> Figures:
         **money_outside.cost_figures(told, tier),
         "margin": lambda: money_outside.margin(told, tier, of_totals.subtotal(told, totals.record)),
         "compared": lambda: _compared(tier),
+        **years.year_figures(told, [item for item in told.charges.work.items if item.remedy], tier),
+        **worth.worth_figures(told, tier, totals.upgrade),
         **_extras(told, tier, totals),
     }
 
@@ -278,6 +280,7 @@ def _not_worked_out(tier: PricedTier) -> Figures:
     }
     names = [*alone, *(f"{group}.{name}" for group, known in of_groups.items() for name in known)]
     rule = f"This tier could not be worked out: {tier.reason} (rules 5.7)."
+    names += ["over_years", "repair_or_replace"]
     nothing = {name: _word(name, None, rule, ()) for name in names}
     return {**nothing, "compared": lambda: _compared(tier)}
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from fractions import Fraction
 from functools import cached_property
 from typing import Literal, NamedTuple
 
@@ -114,6 +113,10 @@ class Money:
         self.digits = minor_digits(currency)
         unit = _ROUNDED.get(self.digits, f"to {self.digits} decimals")
         self.half_up, self.up, self.unit_words = f"half up {unit}", f"up {unit}", unit
+
+    def text(self, amount: Decimal) -> str:
+        """An amount with the currency's digits."""
+        return f"{round_to(amount, self.digits):f}"
 
     def node(
         self,

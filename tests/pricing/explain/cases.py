@@ -17,7 +17,7 @@ from quotekit.workbook.read_shop_book import read_shop_book
 FOLDER = Path(__file__).parents[3] / "examples"
 EXAMPLES = sorted(path.name for path in (FOLDER / "worked example").glob("26*.xlsx"))
 NOT_FIGURES = ("tiers", "problems", "files")
-LATER = ("proof", "over_years", "repair_or_replace", "why", "sensitivity")
+LATER = ("proof", "why", "sensitivity")
 """Explained without a tree of their own where nothing else is said."""
 
 
