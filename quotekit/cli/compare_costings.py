@@ -6,17 +6,33 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from quotekit.documents.costing_input_line import InputLine
-from quotekit.model.comparison import ChangedCell, MovedFigure
+from quotekit.model.comparison import ChangedCell, FigureName, MovedFigure
 from quotekit.pricing.compare import paths_to
 from quotekit.workbook.read_costing import EVERY_NUMBER, ReadCosting
 
 _Key = tuple[str, str, int]
 
+_ALL = ("hours", "parts", "bundles", "amounts", "taxes")
+_MADE_OF = {
+    "amounts.labour": ("hours",),
+    "amounts.parts": ("parts",),
+    "amounts.savings": ("bundles", "hours", "parts"),
+    "amounts.supplies": ("hours", "amounts.labour"),
+    "deposit": ("parts",),
+    "taxes": ("hours", "parts", "bundles", "amounts"),
+    "tax": _ALL,
+    "work": _ALL,
+    "subtotal": _ALL,
+    "total": _ALL,
+    "due": _ALL,
+}
+"""What each figure of a tier is made of: a costing names the cells of each figure down to the next one alone."""
+
 _NO_NEED_TO_SAY = frozenset({"Shop", "Job"})
 _NO_CELLS = f"A costing without the sheet {EVERY_NUMBER} does not say which cells a figure hangs on"
 _NOT_PROVED = (
-    "The costings name the cells behind each figure; how much goes with each is told when the shop books and the job "
-    "are given"
+    "The costings name the cells that each figure is worked out from, not those that decide what is done; how much "
+    "goes with each cell is told when the shop books and the job are given"
 )
 
 
@@ -49,19 +65,33 @@ def changed_inputs(old: ReadCosting, new: ReadCosting) -> tuple[tuple[ChangedCel
 def causes_in_costings(
     moved: Sequence[MovedFigure], cells: Sequence[ChangedCell], costings: tuple[ReadCosting, ReadCosting]
 ) -> list[MovedFigure]:
-    """Figures with the changed cells that either costing names behind them."""
-    return [replace(one, because=tuple(cell for cell in cells if _named(one, cell, costings))) for one in moved]
+    """Figures with the changed cells that either costing names behind them, or behind what they are made of."""
+    own = {one.name: [cell for cell in cells if _named(one, cell, costings)] for one in moved}
+    found = []
+    for one in moved:
+        behind = [*own[one.name], *(cell for name in own if _is_part(name, one.name) for cell in own[name])]
+        found.append(replace(one, because=tuple(dict.fromkeys(behind))))
+    return found
+
+
+def _is_part(name: FigureName, whole: FigureName) -> bool:
+    """True where a figure of the same tier goes into another."""
+    if whole.figure.startswith("parts.") and name.figure == f"{whole.figure.rpartition('.')[0]}.unit_price":
+        return (name.job, name.tier) == (whole.job, whole.tier)
+    made_of = _MADE_OF.get(whole.figure) or _MADE_OF.get(whole.figure.partition(".")[0], ())
+    group = name.figure.partition(".")[0]
+    return (name.job, name.tier) == (whole.job, whole.tier) and (group in made_of or name.figure in made_of)
 
 
 def _named(moved: MovedFigure, cell: ChangedCell, costings: tuple[ReadCosting, ReadCosting]) -> bool:
+    """True where one of the costings names the cell, as it was or as it is, behind the figure itself."""
     for costing, place in zip(costings, (cell.place_old, cell.place_new), strict=True):
         if place is None:
             continue
         start = "job " if place.file == costing.job_file else ""
-        spelled = f"{start}{place.sheet}!{place.cell}"
         names = (moved.name._replace(figure=path) for path in paths_to(moved.name.figure))
-        known = next((costing.cells[name] for name in names if name in costing.cells), frozenset())
-        if spelled in known:
+        known: frozenset[str] = next((costing.cells[name] for name in names if name in costing.cells), frozenset())
+        if f"{start}{place.sheet}!{place.cell}" in known:
             return True
     return False
 

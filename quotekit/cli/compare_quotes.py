@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from quotekit.cli.compare_costings import causes_in_costings, changed_inputs
 from quotekit.cli.compare_priced import different_jobs, quote_figures, read_pair
-from quotekit.documents.compare_figures import figures_of
+from quotekit.documents.compare_figures import figures_of, number_of
 from quotekit.documents.compare_words import is_money
 from quotekit.documents.quote_json import money
 from quotekit.model.comparison import ChangedCell, ComparedKind, Comparison, Figure, FigureName, Figures, MovedFigure
@@ -139,7 +139,8 @@ def _in_one_form(file: QuoteFile) -> QuoteFile:
 def _spelled(name: FigureName, figure: Figure, digits: int) -> Figure:
     if figure.number is None or not is_money(name):
         return figure
-    return replace(figure, text=money(figure.number, digits))
+    text = money(figure.number, digits)
+    return replace(figure, text=text, number=number_of(text))
 
 
 def _read_json(path: Path) -> tuple[QuoteFile | None, list[Problem]]:

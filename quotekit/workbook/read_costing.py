@@ -7,7 +7,7 @@ and no cells behind them.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
 
@@ -25,7 +25,7 @@ EVERY_NUMBER = "Every number"
 
 _TITLE = re.compile(r"Costing of job (.*), version ([0-9]+)")
 _FILES = re.compile(r"`job` before a cell means the job workbook (.*); the others are in (.*)\.")
-_TIER = re.compile(r".* \(([^()]+)\)")
+_TIER = re.compile(r"(.*) \(([^()]+)\)")
 _HEAD = ("What", "Input", "Value", "Cell")
 _LABELS = {
     "Offered": "offered",
@@ -100,7 +100,7 @@ def read_costing(path: Path) -> tuple[ReadCosting | None, list[Problem]]:
         message = "this is no costing that can be read back: its summary does not name the job"
         return None, [error(Place(raw.file, SUMMARY), "not-a-costing", message, "Give the .xlsx costing as written.")]
     job = title[1]
-    figures, cells = _every_number(job, _rows(raw, EVERY_NUMBER))
+    figures, cells = _every_number(job, _rows(raw, EVERY_NUMBER), _tiers(summary))
     inputs = _rows(raw, INPUTS)
     files = next(
         (match for row in inputs[:4] for cell in row.values() if (match := _FILES.fullmatch(_text(cell)))), None
@@ -109,7 +109,7 @@ def read_costing(path: Path) -> tuple[ReadCosting | None, list[Problem]]:
         file=raw.file,
         job=job,
         version=title[2],
-        figures=figures or dict(_of_summary(job, summary)),
+        figures={**dict(_of_summary(job, summary)), **figures},
         inputs=tuple(_input_lines(inputs)),
         cells=cells,
         **({"job_file": files[1], "book_file": files[2]} if files else {}),
@@ -143,11 +143,20 @@ def _figure(cell: RawCell) -> Figure:
     return Figure(text=text.replace("\n", "; "), number=number_of(text))
 
 
+def _tiers(summary: Rows) -> list[tuple[str, str]]:
+    """Name and code of each tier, in their order."""
+    for row in summary:
+        named = [match for column in sorted(row) if (match := _TIER.fullmatch(_text(row[column])))]
+        if 1 not in row and named:
+            return [(match[1], match[2]) for match in named]
+    return []
+
+
 def _of_summary(job: str, rows: Rows) -> Iterator[tuple[FigureName, Figure]]:
     """The figures of the summary, by the tiers in the row above them."""
     tiers: dict[int, str] = {}
     for row in rows:
-        named = {column: match[1] for column, cell in row.items() if (match := _TIER.fullmatch(_text(cell)))}
+        named = {column: match[2] for column, cell in row.items() if (match := _TIER.fullmatch(_text(cell)))}
         label = _text(row.get(1))
         if not label and named:
             tiers = named
@@ -161,21 +170,27 @@ def _of_summary(job: str, rows: Rows) -> Iterator[tuple[FigureName, Figure]]:
                     yield FigureName(job, tier, _LABELS[label]), _figure(row[column])
 
 
-def _every_number(job: str, rows: Rows) -> tuple[Figures, Mapping[FigureName, frozenset[str]]]:
-    """Every figure with the cells behind it, from the sheet that lists them all."""
+def _every_number(
+    job: str, rows: Rows, tiers: Sequence[tuple[str, str]]
+) -> tuple[dict[FigureName, Figure], dict[FigureName, frozenset[str]]]:
+    """Figures with the cells they are worked out from: a section a tier, more cells in rows without a figure."""
     figures: dict[FigureName, Figure] = {}
     cells: dict[FigureName, frozenset[str]] = {}
-    at: dict[str, int] = {}
-    tier: str | None = None
+    left = list(tiers)
+    tier, name, first = "", FigureName(job, None, ""), 0
     for row in rows:
-        texts = {_text(cell): column for column, cell in row.items()}
-        if {"Figure", "Value"} <= texts.keys():
-            at = texts
-        elif at and _text(row.get(at["Figure"])):
-            tier = _text(row.get(at.get("Tier", 0))) or tier
-            name = FigureName(job, tier, _text(row[at["Figure"]]))
-            figures[name] = _figure(row[at["Value"]]) if at["Value"] in row else Figure(text=None)
-            cells[name] = cells_in(_text(row.get(at.get("Cells", 0))))
+        title = _text(row.get(1))
+        if len(row) == 1 and any(title == known for known, _ in left):
+            at = next(number for number, (known, _) in enumerate(left) if known == title)
+            tier, first = left.pop(at)[1], 0
+        elif title == "Figure":
+            first = next((column for column, cell in row.items() if _text(cell) == "Cells"), 0)
+        elif first and tier:
+            if title:
+                name = FigureName(job, tier, title)
+                figures[name] = _figure(row[2]) if 2 in row else Figure(text=None)
+            named = (_text(cell) for column, cell in row.items() if column >= first)
+            cells[name] = cells.get(name, frozenset()).union(*(cells_in(one) for one in named))
     return figures, cells
 
 
