@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import argparse
 import re
-from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from quotekit.cli.report import DONE, USAGE, print_json, say
 
 if TYPE_CHECKING:
+    from decimal import Decimal
+
     from quotekit.cli.life_text import Told
 
 EXAMPLE = """\
@@ -89,6 +90,8 @@ def wrong_options(options: argparse.Namespace) -> str:
 
 def number(text: str) -> Decimal:
     """A plain number above zero, as typed."""
+    from decimal import Decimal
+
     if not _NUMBER.fullmatch(text) or not Decimal(text):
         raise argparse.ArgumentTypeError(f"{text!r} is no number above zero, typed like 2.1")
     return Decimal(text)

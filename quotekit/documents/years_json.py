@@ -62,7 +62,7 @@ def sensitivity_json(quote: Quote) -> JsonObject | None:
 
 def _range(one: OrderRange, quote: Quote) -> JsonObject:
     return {
-        "now": plain(one.now),
+        "now": plain(one.current),
         "low": plain(one.low),
         "high": plain(one.high),
         "precision": plain(one.precision),

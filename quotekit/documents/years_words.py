@@ -89,7 +89,7 @@ def setting_words(setting: Setting, value: Decimal | Fraction, quote: Quote, *, 
 
 
 def _span(one: OrderRange, quote: Quote) -> str:
-    low, high, now = (setting_words(one.setting, value, quote) for value in (one.low, one.high, one.now))
+    low, high, now = (setting_words(one.setting, value, quote) for value in (one.low, one.high, one.current))
     low = low.split(" ")[0]
     if one.setting == "lives":
         return f"All lives from {low} to {high} of those stated"

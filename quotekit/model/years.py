@@ -70,7 +70,7 @@ class OrderRange:
     """How the order holds while one setting goes from one end to the other and all else stays."""
 
     setting: Setting
-    now: Decimal
+    current: Decimal
     """Interest as a fraction, the horizon in years; 1 for lives, as a factor on all of them."""
     low: Decimal
     high: Decimal
@@ -91,7 +91,7 @@ class OtherChoice:
     tier: str
     setting: Setting
     value: Decimal
-    """The setting's other value, as in `OrderRange.now`."""
+    """The setting's other value, as in `OrderRange.current`."""
     takes: tuple[str, ...]
     in_place_of: tuple[str, ...]
     """Item keys, in text order."""

@@ -111,7 +111,7 @@ def range_of_horizon(scene: Scene) -> OrderRange:
             )
         before = after
     return OrderRange(
-        setting="horizon", now=scene.horizon, low=low, high=high, precision=Decimal(0), changes=tuple(changes)
+        setting="horizon", current=scene.horizon, low=low, high=high, precision=Decimal(0), changes=tuple(changes)
     )
 
 
@@ -127,7 +127,7 @@ def range_of_interest(scene: Scene) -> OrderRange:
     found = Drift(costs, worths, scene.digits).changes(Decimal(0), MOST_INTEREST, INTEREST_STEP)
     return OrderRange(
         setting="interest",
-        now=scene.interest,
+        current=scene.interest,
         low=Decimal(0),
         high=MOST_INTEREST,
         precision=INTEREST_STEP,
@@ -157,7 +157,7 @@ def range_of_lives(scene: Scene) -> OrderRange:
         before = drift.order(high)
     return OrderRange(
         setting="lives",
-        now=Decimal(1),
+        current=Decimal(1),
         low=HALF,
         high=DOUBLE,
         precision=FACTOR_STEP if scene.interest else Decimal(0),
