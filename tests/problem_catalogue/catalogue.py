@@ -4,7 +4,8 @@
 `CODE+what.toml`. In a case, `[book.set.Parts]` with `D2 = 3` sets a cell of the shop book, `job.set` one of the job;
 `{percent = 0.45}` is a number formatted as percent, `""` empties a cell. `without`, `rename`, `merge` and `hide` take
 sheets away, rename them, merge cells and hide rows; `book.broken` names a way to spoil the file.
-`[returned]` is what came back from a customer (returned.py), `[choice]` a tier and extras as typed for a choice.
+`[returned]` is what came back from a customer (returned.py), `[choice]` a tier and extras as typed for a choice,
+`[rate]` the day on which the rate of an hour is worked out.
 After a change of wording run `python -m tests.problem_catalogue.catalogue` and read the difference.
 """
 
@@ -19,6 +20,7 @@ from typing import Any
 from quotekit.cli.choice import choose
 from quotekit.cli.report import problem_text
 from quotekit.pricing import build_quote, check_book
+from quotekit.pricing.rate import work_out_rate
 from quotekit.problems import Problem, has_errors
 from quotekit.workbook.photos import read_photos
 from quotekit.workbook.read_job import read_job
@@ -52,6 +54,8 @@ def problems_of(case: str, folder: Path) -> list[Problem]:
     if has_errors(problems) or book is None or job is None:
         return problems
     quote = build_quote(book, job)
+    if "rate" in change:
+        problems += work_out_rate(book, change["rate"]["on"])[1]
     if "choice" in change:
         problems += choose(quote, change["choice"]["tier"], change["choice"].get("extras", []))[2]
     return [*problems, *check_book(book), *quote.problems, *read_photos(job, folder)[1]]

@@ -108,6 +108,23 @@ BOOK: dict[str, Rows] = {
         ["better", "Put right and prevent", "safety; needed; advised", "least to own"],
     ],
     "Cautions": [["Code", "Caution", "Source"], ["PINCH", "Block the auger before reaching in", "shop rule"]],
+    "Rate builder": [
+        ["Line", "Amount", "Kind"],
+        ["Owner", 52000, "pay"],
+        ["Owner", "15%", "burden"],
+        ["Helper", 18000, "pay"],
+        ["Helper", "18%", "burden"],
+        ["Rent", 14400, "overhead"],
+        ["Owner", 1900, "clock hours"],
+        ["Owner", "60%", "share at the bench"],
+        ["Owner", "95%", "efficiency"],
+        ["Helper", 900, "clock hours"],
+        ["Helper", "70%", "share at the bench"],
+        ["Helper", "80%", "efficiency"],
+        ["Parts sales", 80000, "parts contribution"],
+        ["Parts margin", "40%", "parts contribution"],
+        ["Profit", "10%", "profit share"],
+    ],
 }  # fmt: skip
 
 JOB: dict[str, Rows] = {

@@ -26,6 +26,7 @@ ELSEWHERE = {
     "output-open": "tests/cli/test_output_files.py",
     "output-is-input": "tests/cli/test_output_files.py",
     "too-many-choices": "tests/workbook/test_problem_catalogue.py",
+    "figure-too-large": "tests/cli/test_rate.py",
     "no-libreoffice": "tests/cli/test_quote_pdf.py",
     "pdf-failed": "tests/cli/test_quote_pdf.py",
     "pdf-time-out": "tests/cli/test_quote_pdf.py",
