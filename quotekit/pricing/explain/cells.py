@@ -65,6 +65,7 @@ def cells_behind(book: ShopBook, job: Job, tier_code: str) -> FigureCells:
         watched_book, watched_job = watched(book, job, seen)
         with seen.frame(EVERYTHING) as reads:
             quote = build_quote(watched_book, watched_job)
+            _ = watched_book.settings.language  # for sentences with numbers, as they are laid out
         found = FigureCells(_together(reads))
         setup = LateSetup(seen, watched_book, watched_job)
         _add(found, setup, _of_job(setup, quote), {})
