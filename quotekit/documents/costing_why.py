@@ -10,8 +10,8 @@ from quotekit.documents.why_words import called, change, goes_by, in_years, reas
 from quotekit.model.quote import PricedTier, Quote
 from quotekit.model.why import Missing, RemedyWhy, TierWhy
 
-COLUMNS = 6
-WIDTHS = (23.0, 21.0, 10.0, 11.0, 26.0, 27.0)
+COLUMNS = 5
+WIDTHS = (24.0, 28.0, 11.0, 12.0, 43.0)
 INTRODUCTION = (
     "For each option: what was taken, the best it was chosen over with all else as it is, what that would have cost "
     "the customer, and the nearest figure at which the choice would turn, all other figures as they are. "
@@ -39,19 +39,22 @@ def _tier(tier: PricedTier) -> Iterator[Row]:
     if not tier.offered:
         yield from _missing(tier, why.missing)
     if why.remedies:
-        yield head(
-            "Taken",
-            "Best alternative",
-            "It today",
-            f"Over {in_years(why.horizon)}",
-            ("Why", 1),
-            "What would have to change",
-            right=(2, 3),
-        )
+        yield _head(why)
     for entries in together(why):
-        yield _remedies(entries, why)
+        yield from _remedies(entries, why)
     for words in why.notes:
         yield note(words, COLUMNS)
+
+
+def _head(why: TierWhy) -> Row:
+    return row(
+        text("Taken", "head"),
+        text("Best alternative", "head beside"),
+        text("It costs today", "head right"),
+        text(f"Over {in_years(why.horizon)}", "head right"),
+        text("Why", "head beside"),
+        keep=True,
+    )
 
 
 def _opening(tier: PricedTier, why: TierWhy) -> str:
@@ -76,22 +79,27 @@ def _missing(tier: PricedTier, missing: Missing | None) -> Iterator[Row]:
     if missing is None:
         return
     if missing.comparisons:
-        yield head("", tier.name, (missing.against, 4))
+        yield head("", tier.name, (missing.against, 3))
         for line in missing.comparisons:
-            yield row(text(line.what), text(line.this), text(line.other, across=4))
+            yield row(text(line.what), text(line.this), text(line.other, across=3))
     for words in (*map(sentence, missing.details), *would_do(missing)):
         yield row(text(words, across=COLUMNS))
 
 
-def _remedies(entries: Sequence[RemedyWhy], why: TierWhy) -> Row:
-    """One row for the remedies that would give way together."""
-    other = entries[0].alternative
-    taken = "\n".join(f"{entry.remedy.name} ({entry.remedy.key})" for entry in entries)
-    return row(
-        text(taken, "strong"),
-        text(called(other.takes) if other else "none"),
+def _remedies(entries: Sequence[RemedyWhy], why: TierWhy) -> Iterator[Row]:
+    """The remedies that would give way together, then what would have to change for that."""
+    other, changes = entries[0].alternative, turns(entries)
+    yield row(
+        text("\n".join(f"{entry.remedy.name} ({entry.remedy.key})" for entry in entries), "strong"),
+        text(called(other.takes) if other else "none", "beside"),
         text(change(other.today) if other else "", "right"),
         text(change(other.over_years) if other else "", "right"),
         text(reason(entries, why), "beside"),
-        text("\n".join(turns(entries))),
+        keep=bool(changes),
     )
+    for place, words in enumerate(changes):
+        yield row(
+            text("" if place else "What would change it:", "cell"),
+            text(words, "aside", COLUMNS - 1),
+            keep=place < len(changes) - 1,
+        )

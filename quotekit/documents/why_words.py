@@ -238,7 +238,13 @@ def _turn(found: BreakEven, other: Alternative) -> str:
     winner = _subject(found.then) if found.then else _subject(other.takes)
     wins = "would be taken" if found.then else "would do"
     whole = "" if found.among == "every choice" else ", all else in the option as it is"
-    return f"{winner} {wins} {_once(found)}{whole}."
+    return f"{winner} {wins} {_once(found)}{whole}.{_cell(found)}"
+
+
+def _cell(found: BreakEven) -> str:
+    """Where the figure stands: sheet and cell, where it was read from a workbook."""
+    place = found.source.place(found.column)
+    return f" ({place.sheet}!{place.cell})" if place.cell else ""
 
 
 def _once(found: BreakEven) -> str:
