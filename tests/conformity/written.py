@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from datetime import date
 from functools import cache, partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from quotekit.documents.costing import lay_out_costing
 from quotekit.documents.customer_quote import lay_out_customer_quote
+from quotekit.documents.rate_book import lay_out_rate_book
 from quotekit.model.quote import Quote
+from quotekit.model.rate import ShopRate
 from quotekit.pricing import build_quote
-from quotekit.problems import has_errors
+from quotekit.pricing.rate import work_out_rate
+from quotekit.problems import Problem, has_errors
 from quotekit.workbook.new_books import write_blank_job, write_new_folder
 from quotekit.workbook.photos import shrink
 from quotekit.workbook.read_job import read_job
 from quotekit.workbook.read_shop_book import read_shop_book
 from quotekit.workbook.write_sheet import workbook_bytes
+from tests import build
 from tests.documents import quotes
 from tests.many_extras import job_with_extras
 from tests.random_jobs import a_random_case
+from tests.rate_rows import COSTS, HOURS, TRADE, Typed, book_with
 from tests.workbook.hostile import in_turn
 from tests.workbook.hostile_texts import HOSTILE
 from tests.workbook.pictures import a_photo
@@ -79,10 +85,19 @@ def shop_workbooks() -> dict[str, bytes]:
     for seed in SEEDS[:3]:
         found[f"costing of random job {seed}"] = workbook_bytes(lay_out_costing(build_quote(*a_random_case(seed))))
     found.update(_new_books())
+    found["shop rate"] = workbook_bytes(lay_out_rate_book(*_rate(TRADE)))
+    found["shop rate without profit"] = workbook_bytes(lay_out_rate_book(*_rate((*COSTS, *HOURS))))
     for folder in ("examples", "workbook_templates"):
         for path in sorted((ROOT / folder).rglob("*.xlsx")):
             found[f"{path.parent.name}/{path.name}"] = path.read_bytes()
     return found
+
+
+def _rate(rows: Sequence[Typed]) -> tuple[ShopRate, list[Problem]]:
+    """A rate whose shop sells below it, so that there is a warning too."""
+    rate, problems = work_out_rate(book_with(*rows, labour_rates=[build.a_rate("MAIN", 50)]), date(2026, 11, 28))
+    assert rate is not None and problems
+    return rate, problems
 
 
 def _new_books() -> Iterator[tuple[str, bytes]]:

@@ -6,6 +6,7 @@ import io
 import re
 import zipfile
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 import openpyxl
@@ -93,3 +94,19 @@ def test_the_same_chart_gives_the_same_bytes_and_another_library_reads_it() -> N
 def test_a_chart_that_leads_nowhere_is_refused(changed: Any) -> None:
     with pytest.raises(CannotWrite):
         workbook_bytes(drawn(**changed))
+
+
+def test_numbers_along_a_scale_stand_where_they_belong() -> None:
+    """Uneven numbers would be drawn evenly as categories: the line would bend where nothing does."""
+    scale = (Decimal(1200), Decimal(2200), Decimal(200))
+    chart = xml(drawn(across=scale))
+    assert "<c:scatterChart>" in chart and "<c:lineChart>" not in chart
+    assert chart.count("<c:xVal>") == 4 and "<c:f>Working!$B$1:$D$1</c:f>" in chart
+    across = chart[chart.index("<c:valAx>") : chart.index("</c:valAx>")]
+    for tag in ('<c:max val="2200.0"/>', '<c:min val="1200.0"/>', '<c:majorUnit val="200.0"/>'):
+        assert tag in across
+    assert re.findall(r'<a:prstDash val="(\w+)"', chart) == ["solid", "dash", "sysDot", "lgDashDot"]
+
+
+def test_categories_have_no_scale() -> None:
+    assert "<c:lineChart>" in xml(drawn()) and "majorUnit" not in xml(drawn())
