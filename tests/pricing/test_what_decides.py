@@ -183,13 +183,14 @@ def test_trying_every_value_gives_the_same(worth: Worth, repair: int, name: str)
     if decides.even is not None:
         at_even = sums_of(D(repair), with_value(blank, name, decides.even))
         assert at_even is not None
-        assert abs(at_even.difference) <= D("1.5") + (at_even_years(blank) if "Upkeep" in name else 0) / 2
+        assert abs(at_even.difference) <= about(blank, name)
 
 
-def at_even_years(blank: Worth) -> D:
-    """Years by which half a unit of an upkeep is counted."""
-    assert blank.horizon is not None
-    return blank.horizon
+def about(blank: Worth, name: str) -> D:
+    """How far rounding may move a difference: a unit and a half, and half a unit of an upkeep for each year."""
+    years = blank.horizon if name in (UPKEEP_KEPT, UPKEEP_NEW) else D(0)
+    assert years is not None
+    return D("1.5") + years / 2
 
 
 def blank_of(name: str) -> dict[str, Any]:
