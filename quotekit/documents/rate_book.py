@@ -145,10 +145,13 @@ def _in_force(rate: ShopRate) -> Iterator[Row]:
     if not rate.in_force:
         yield note("None.", COLUMNS)
         return
-    yield head("Code", ("Name", 2), "Since", "Hours needed", "Rate", ("", 2), right=(2, 3, 4))
+    yield head("Code", ("Name", 2), "Since", "Hours due", "Rate", ("", 2), right=(2, 3, 4))
     for each in rate.in_force:
         yield _rate_row(rate, each)
-    yield note("Hours needed: sold hours that cover the year at this rate, the parts selling along with them.", COLUMNS)
+    yield note(
+        "Hours due: the hours that must be sold to cover the year at this rate, the parts selling along with them.",
+        COLUMNS,
+    )
 
 
 def _rate_row(rate: ShopRate, each: RateInForce) -> Row:

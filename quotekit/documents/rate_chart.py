@@ -22,6 +22,8 @@ _LEAST_ROWS = 11
 _CHART_COLUMN, _CHART_COLUMNS = 4, 4
 _PIXELS_WIDE, _PIXELS_A_POINT = 89, Fraction(4, 3)
 _ROW_HEIGHT = 12.75
+_TALLEST = 240.0
+"""Points of a chart beside a long table."""
 _LONGEST_CODE = 10
 _STEPS = 6
 """Steps of the scale of hours, at the most."""
@@ -36,7 +38,7 @@ def hours(value: Decimal | Fraction, style: str = "number") -> Cell:
     """Hours, with decimals only where there are any."""
     shown = round_to(value, 4).normalize()
     whole = shown == shown.to_integral_value()
-    return Cell(content=shown, kind="hours", style=style, format="#,##0" if whole else "#,##0.00##")
+    return Cell(content=shown, kind="hours", style=style, format="#,##0" if whole else "#,##0.00")
 
 
 def rate_rows(rate: ShopRate) -> Iterator[Row]:
@@ -65,7 +67,7 @@ def rate_charts(rate: ShopRate, table: Sequence[Row], sheet: str, first: int) ->
         )
         for column, (_, dash, marker) in enumerate(_drawn(rate), start=1)
     )
-    tall = sum(line.height or 0.0 for line in table)
+    tall = min(sum(line.height or 0.0 for line in table), _TALLEST)
     return (
         Chart(
             row=first,

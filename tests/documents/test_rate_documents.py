@@ -227,7 +227,7 @@ def test_a_scale_holds_both_ends_in_round_steps(first: float, last: float, scale
     assert scale_of(Decimal(str(first)), Decimal(str(last))) == scale
 
 
-@pytest.mark.parametrize(("value", "form"), [("1200", "#,##0"), ("1709.12", "#,##0.00##"), ("0.00001", "#,##0")])
+@pytest.mark.parametrize(("value", "form"), [("1200", "#,##0"), ("1709.12", "#,##0.00"), ("0.00001", "#,##0")])
 def test_hours_have_decimals_only_where_there_are_any(value: str, form: str) -> None:
     assert hours(Fraction(value)).format == form
 
