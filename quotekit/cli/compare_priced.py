@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
@@ -43,22 +43,26 @@ class PricedPair:
     quotes: tuple[Quote, Quote]
     changes: Mapping[str, TypedChange]
     in_book: frozenset[str]
-    behind: tuple[Behind, ...]
 
     @property
     def cells(self) -> tuple[ChangedCell, ...]:
         """Every change, in reading order."""
         return tuple(change.cell for change in self.changes.values())
 
+    @cached_property
+    def _behind(self) -> tuple[Behind, ...]:
+        return tuple(_behind(quote) for quote in self.quotes)
+
     def moved(self) -> list[MovedFigure]:
         """Every figure that moved, with its causes."""
         old, new = (quote_figures(quote) for quote in self.quotes)
-        tries = Tries(names=self._names, without=self._without, alone=self._alone, most=most_put_back(self.new.book))
+        tries = Tries(names=self.names, without=self._without, alone=self._alone, most=most_put_back(self.new.book))
         with step("Putting each change back"):
             return causes_of(old, new, self.cells, tries)
 
-    def _names(self, name: FigureName, cell: ChangedCell) -> bool:
-        sides = zip((True, False), self.behind, strict=True)
+    def names(self, name: FigureName, cell: ChangedCell) -> bool:
+        """True where a figure's explanation names a cell, as it was or as it is."""
+        sides = zip((True, False), self._behind, strict=True)
         return any(names_cell(behind(name), cell, old=old) for old, behind in sides)
 
     def _without(self, cell: ChangedCell) -> Figures | None:
@@ -96,7 +100,6 @@ def priced_pair(old: Typed, new: Typed) -> tuple[PricedPair | None, list[Problem
         quotes=(quotes[0], quotes[1]),
         changes=by_place([*of_book, *of_job]),
         in_book=frozenset(change.cell.place for change in of_book),
-        behind=tuple(_behind(quote) for quote in quotes),
     ), []
 
 
