@@ -30,6 +30,18 @@ ELSEWHERE = {
     "no-libreoffice": "tests/cli/test_quote_pdf.py",
     "pdf-failed": "tests/cli/test_quote_pdf.py",
     "pdf-time-out": "tests/cli/test_quote_pdf.py",
+    **dict.fromkeys(
+        (
+            "book-needed",
+            "different-jobs",
+            "different-kinds",
+            "figures-differ",
+            "not-a-costing",
+            "not-comparable",
+            "unreadable-json",
+        ),
+        "tests/cli/test_compare.py",
+    ),
 }
 """Codes that need more than two workbooks to show, and the test that shows each."""
 
