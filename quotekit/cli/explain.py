@@ -89,7 +89,8 @@ def _names(options: argparse.Namespace, known: Sequence[NamedFigure]) -> tuple[l
     from quotekit.documents.explanation_figures import group_names, main_figures, meant_by
 
     if options.figure is None:
-        return ([one.name for one in known] if options.json else main_figures(known)), []
+        figures = [one.name for one in known if not one.name.startswith("why.")]
+        return (figures if options.json else main_figures(known)), []
     names = meant_by(options.figure, known)
     if names:
         return names, []
@@ -141,4 +142,9 @@ def _tell(
         return
     from quotekit.documents.explanation_text import explained_tier_lines
 
-    print("\n".join(explained_tier_lines(quote, tier, figures, in_short=options.figure is None)))
+    lines = [*explained_tier_lines(quote, tier, figures, in_short=options.figure is None)]
+    if options.figure is None:
+        from quotekit.documents.why_text import lines_of
+
+        lines += ["", *lines_of(tier)]
+    print("\n".join(lines).rstrip())

@@ -10,7 +10,19 @@ from quotekit.model.explanation import Explanation, Value
 from quotekit.model.quote import Amounts, Cost, Hours, PricedTier, Quote
 from quotekit.pricing.basis import ZERO
 from quotekit.pricing.explain import charges as of_charges
-from quotekit.pricing.explain import extras, freight, hours, labour, lists, money_outside, parts, prices, savings, worth, years
+from quotekit.pricing.explain import (
+    extras,
+    freight,
+    hours,
+    labour,
+    lists,
+    money_outside,
+    parts,
+    prices,
+    savings,
+    worth,
+    years,
+)
 from quotekit.pricing.explain import shares as of_shares
 from quotekit.pricing.explain import totals as of_totals
 from quotekit.pricing.explain.taxes import TaxTold

@@ -46,16 +46,12 @@ def worth_figures(told: Told, tier: PricedTier, upgrade: Explanation) -> Figures
             words, f"{name}.missing.{one}", one, "Blank on the job.", cells=cells
         )
     figures[f"{name}.word"] = partial(_word, told, found)
-    if found.difference is None:
-        for part in ("horizon", "keep", "replace", "limit", "difference"):
-            if getattr(found, part) is None:
-                rule = f"Not worked out: {found.contradiction or 'a value it needs is blank'} (rules 4)."
-                figures[f"{name}.{part}"] = partial(words, f"{name}.{part}", None, rule, cells=cells)
-        return figures
-    worth = _Worth(told, found, upgrade)
-    figures |= {f"{name}.{part}": make for part, make in worth.figures().items()}
+    for part, make in _Worth(told, found, upgrade).figures().items():
+        rule = f"Not worked out: {found.contradiction or 'a value it needs is blank'} (rules 4)."
+        nothing = partial(words, f"{name}.{part}", None, rule, cells=cells)
+        figures[f"{name}.{part}"] = nothing if getattr(found, part) is None else make
     if found.would_decide is None:
-        rule = "No value is missing, so there is none to wait for (rules 4)."
+        rule = "No value is missing, or the word is the same whatever is (rules 4)."
         figures[f"{name}.would_decide"] = partial(words, f"{name}.would_decide", None, rule, cells=cells)
     return figures
 
@@ -68,7 +64,7 @@ def _word(told: Told, found: RepairOrReplace) -> Explanation:
 
 
 class _Worth:
-    """The lines of both sums, where no value is missing."""
+    """The lines of both sums, each where the values it needs are there."""
 
     def __init__(self, told: Told, found: RepairOrReplace, upgrade: Explanation) -> None:
         self.told, self.found, self.money = told, found, told.money

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
 from quotekit.documents.quote_json import lay_out_quote_json, tier_json
+from quotekit.model.explanation import Explanation
 from quotekit.model.figure_names import figures_of
 from quotekit.model.quote import PricedTier, Quote
 from quotekit.money import minor_digits
@@ -31,6 +33,13 @@ def example_quote(name: str) -> Quote:
     return build_quote(book, job)
 
 
+@cache
+def example_trees(name: str) -> dict[str, tuple[Explanation, ...]]:
+    """Every figure of each tier of an example, by the tier's code."""
+    quote = example_quote(name)
+    return {tier.code: explain_priced(quote, tier) for tier in quote.tiers}
+
+
 def json_figures(quote: Quote, tier: PricedTier) -> dict[str, object]:
     """Every figure of a tier's JSON and of the job's, by name."""
     laid_out = lay_out_quote_json(quote)
@@ -39,9 +48,9 @@ def json_figures(quote: Quote, tier: PricedTier) -> dict[str, object]:
     return {name: value for name, _, value in (*figures_of(of_tier), *figures_of(of_job))}
 
 
-def missing(quote: Quote, tier: PricedTier) -> list[str]:
+def missing(quote: Quote, tier: PricedTier, trees: Iterable[Explanation]) -> list[str]:
     """Figures of the JSON that no tree answers for, or with another value."""
-    told = {tree.figure: tree.value for tree in explain_priced(quote, tier)}
+    told = {tree.figure: tree.value for tree in trees}
     wanted = {name: value for name, value in json_figures(quote, tier).items() if name.split(".")[0] not in LATER}
     return [
         f"{name}: {told.get(name, 'nothing')!r}, not {value!r}"
