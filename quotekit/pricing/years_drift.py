@@ -2,7 +2,8 @@
 
 A cost is work now and amounts in later years, each at a worth that only falls as the setting grows. The difference of
 two costs is then bounded by its terms' worths at both ends of a stretch: where no difference can come within a minor
-unit of zero, or all stay within one, nothing is to be found; any other stretch is halved until it is narrow enough.
+unit of zero nothing changes; any other stretch is halved until it is narrow enough, or level to a unit throughout.
+Stretches that are left and touch are one change, if the order differs at their ends: rounding may swap level tiers.
 Worked in 28 digits: what is found is priced again by the engine's own rule. Source: interval arithmetic.
 
 Worked example: costs of 100 + 100 w and 150, w falling from 1 to 0.4: the difference lies from -10 to 50, so the
@@ -12,9 +13,9 @@ stretch is halved; with w = 0.7 in the middle it lies from 20 to 50 in one half,
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal, localcontext
-from itertools import combinations, pairwise
+from itertools import combinations
 
 from quotekit.record import record
 
@@ -69,34 +70,30 @@ class Drift:
     def changes(self, low: Decimal, high: Decimal, precision: Decimal) -> list[tuple[Decimal, Decimal]]:
         """Pairs of values, no further apart than the precision, between which the order changes."""
         with localcontext(SCAN):
-            values = sorted({low, high, *self._doubtful(low, high, precision)})
-        orders = [self.order(value) for value in values]
-        return [
-            self._narrowed(below, above, precision)
-            for (below, before), (above, after) in pairwise(zip(values, orders, strict=True))
-            if before != after
-        ]
+            doubtful = list(self._doubtful(low, high, precision))
+        found = []
+        for start, end in _joined(doubtful):
+            after = self.order(end)
+            if self.order(start) != after:
+                found.append(self._narrowed(start, end, after, precision))
+        return found
 
-    def _narrowed(self, low: Decimal, high: Decimal, precision: Decimal) -> tuple[Decimal, Decimal]:
-        before = self.order(low)
+    def _narrowed(self, low: Decimal, high: Decimal, after: Order, precision: Decimal) -> tuple[Decimal, Decimal]:
         while high - low > precision:
             with localcontext(SCAN):
                 middle = (low + high) / 2
-            low, high = (middle, high) if self.order(middle) == before else (low, middle)
+            low, high = (low, middle) if self.order(middle) == after else (middle, high)
         return low, high
 
-    def _doubtful(self, low: Decimal, high: Decimal, precision: Decimal) -> Iterator[Decimal]:
-        """Ends of the stretches in which the order may change."""
+    def _doubtful(self, low: Decimal, high: Decimal, precision: Decimal) -> Iterator[tuple[Decimal, Decimal]]:
+        """Stretches in which the order may change, from left to right."""
+        unit = self._unit
         bounds = [_bounds(one, self._worths(low), self._worths(high)) for one in self._differences]
-        if all(least > self._unit or most < -self._unit for least, most in bounds):
+        open_ones = [(least, most) for least, most in bounds if not (least > unit or most < -unit)]
+        if not open_ones:
             return
-        level = all(
-            least > self._unit or most < -self._unit or -self._unit <= least <= most <= self._unit
-            for least, most in bounds
-        )
-        if level or high - low <= precision:
-            yield low
-            yield high
+        if high - low <= precision or all(-unit <= least <= most <= unit for least, most in open_ones):
+            yield low, high
             return
         middle = (low + high) / 2
         yield from self._doubtful(low, middle, precision)
@@ -107,6 +104,17 @@ class Drift:
         if found is None:
             found = self._known[value] = self._find(value)
         return found
+
+
+def _joined(stretches: Iterable[tuple[Decimal, Decimal]]) -> list[tuple[Decimal, Decimal]]:
+    """Stretches that touch as one: within a cent of each other tiers may swap to and fro as they are rounded."""
+    found: list[tuple[Decimal, Decimal]] = []
+    for low, high in stretches:
+        if found and found[-1][1] == low:
+            found[-1] = (found[-1][0], high)
+        else:
+            found.append((low, high))
+    return found
 
 
 def _difference(one: Cost, other: Cost) -> tuple[Decimal, tuple[tuple[Decimal, Decimal], ...]]:
