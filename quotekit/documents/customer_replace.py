@@ -77,7 +77,7 @@ def counted_with(quote: Quote) -> str:
 
     lasts = found.value(COULD_LAST)
     return (
-        f"Counted with a new one {worth(NEW_PRICE)}, tax and delivery included; a used one that works "
+        f"Counted with: a new one, tax and delivery included, {worth(NEW_PRICE)}; a used one that works "
         f"{worth(USED_WORKING)}; yours as it stands {worth(AS_IT_STANDS)}; upkeep a year {worth(UPKEEP_KEPT)}, "
         f"of a new one {worth(UPKEEP_NEW)}; years yours could last: "
         f"{_UNKNOWN if lasts is None else number_text(lasts, language)}. "

@@ -19,6 +19,7 @@ from quotekit.documents import (
     customer_grid,
     customer_options,
     customer_quote,
+    customer_replace,
     customer_terms,
     wording,
 )
@@ -488,6 +489,7 @@ def test_an_ampersand_in_the_shops_name_stays_one() -> None:
         customer_grid,
         customer_options,
         customer_quote,
+        customer_replace,
         customer_terms,
         wording,
     ],

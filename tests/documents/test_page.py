@@ -21,6 +21,7 @@ from quotekit.documents import (
     page_data,
     page_layout,
     page_lines,
+    page_replace,
     page_script,
     page_style,
     page_words,
@@ -265,7 +266,18 @@ def test_a_large_total_has_room_on_a_phone() -> None:
 
 @pytest.mark.parametrize(
     "module",
-    [page_choice, page_data, page_layout, page_lines, page_script, page_style, page_words, page_years, script_text],
+    [
+        page_choice,
+        page_data,
+        page_layout,
+        page_lines,
+        page_replace,
+        page_script,
+        page_style,
+        page_words,
+        page_years,
+        script_text,
+    ],
     ids=lambda module: module.__name__.rpartition(".")[2],
 )
 def test_no_module_of_the_page_reads_what_the_shop_keeps_to_itself(module: object) -> None:
