@@ -25,6 +25,7 @@ from quotekit.model.shop_book import (
 )
 from quotekit.money import minor_digits, round_to
 from quotekit.pricing.part_price import UnitPrice, unit_price
+from quotekit.pricing.rates_in_force import rates_on
 from quotekit.pricing.sides import counts_on
 
 PartUse = tuple[str, Decimal]
@@ -79,14 +80,7 @@ class Basis:
     @cached_property
     def rates(self) -> dict[str, LabourRate]:
         """The row in force of each labour code: the latest date not after the quote date."""
-        found: dict[str, LabourRate] = {}
-        for row in self.book.labour_rates:
-            if row.in_force_from is not None and row.in_force_from > self.job.quote_date:
-                continue
-            best = found.get(row.code)
-            if best is None or _later(row, best):
-                found[row.code] = row
-        return found
+        return rates_on(self.book.labour_rates, self.job.quote_date)
 
     @cached_property
     def default_rate(self) -> str:
@@ -249,10 +243,3 @@ def _with_hours(op: Op, hours: Decimal) -> Op:
     if op.operation is None:
         return op
     return op._replace(net_hours=hours, operation=replace(op.operation, net_hours=hours))
-
-
-def _later(row: LabourRate, best: LabourRate) -> bool:
-    """True when a row in force took force after another."""
-    if row.in_force_from is None:
-        return False
-    return best.in_force_from is None or row.in_force_from > best.in_force_from

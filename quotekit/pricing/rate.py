@@ -19,7 +19,7 @@ Example: a cost of 136,020, 1,709.12 sold hours, parts of 95,000 that leave 38,0
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -30,6 +30,7 @@ from quotekit.money import minor_digits, round_to, round_up
 from quotekit.pricing.break_even import Product, composite, leverage, profit_of, units_to_sell
 from quotekit.pricing.rates.build import read_build
 from quotekit.pricing.rates.steps import hours_around
+from quotekit.pricing.rates_in_force import rates_on
 from quotekit.problems import Place, Problem, warning
 
 SHEET = "Rate builder"
@@ -66,7 +67,7 @@ def shop_rate(book: ShopBook, build: RateBuild, on: date, sold_hours: Collection
         profit=None if profit is None else round_to(profit, digits),
         swing=None if swing is None else round_to(swing, 1),
         table=tuple(_rate_at(build, each, digits) for each in hours),
-        in_force=tuple(_in_force(row, build, rates, digits) for row in rates_on(book.labour_rates, on)),
+        in_force=tuple(_in_force(row, build, rates, digits) for row in rates_on(book.labour_rates, on).values()),
     )
 
 
@@ -103,17 +104,6 @@ def rates_of(build: RateBuild, digits: int) -> Rates:
 def own_hours(build: RateBuild) -> Decimal:
     """The shop's own sold hours as shown, to four decimals."""
     return round_to(build.sold_hours, 4).normalize()
-
-
-def rates_on(rows: Iterable[LabourRate], day: date) -> list[LabourRate]:
-    """The row in force of each labour code: the latest not after a day, in the order of the codes."""
-    found: dict[str, LabourRate] = {}
-    for row in rows:
-        starts = row.in_force_from or date.min
-        best = found.get(row.code)
-        if starts <= day and (best is None or starts > (best.in_force_from or date.min)):
-            found[row.code] = row
-    return list(found.values())
 
 
 def below_break_even(rate: ShopRate) -> list[Problem]:

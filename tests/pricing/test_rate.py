@@ -12,12 +12,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from quotekit.model.rate import ShopRate
-from quotekit.model.shop_book import LabourRate
 from quotekit.pricing.rate import (
     break_even_labour,
     own_hours,
     rates_of,
-    rates_on,
     with_profit,
     without_parts,
     work_out_rate,
@@ -160,32 +158,6 @@ def test_the_order_of_rows_moves_no_figure(rows: tuple[Typed, ...], seed: int) -
 def test_fewer_sold_hours_never_lower_the_rate(rows: tuple[Typed, ...]) -> None:
     table = rate_of(*rows).table
     assert [row.break_even for row in table] == sorted((row.break_even for row in table), reverse=True)
-
-
-def a_rate(code: str, rate: int, start: date | None) -> LabourRate:
-    return build.a_rate(code, rate, in_force_from=start)
-
-
-MAIN = (
-    a_rate("MAIN", 50, None),
-    a_rate("MAIN", 60, date(2026, 1, 1)),
-    a_rate("MAIN", 70, date(2027, 1, 1)),
-    a_rate("WELD", 80, date(2026, 11, 28)),
-)
-
-
-@pytest.mark.parametrize(
-    ("day", "rates"),
-    [
-        (date(2025, 6, 1), {"MAIN": 50}),
-        (date(2026, 11, 27), {"MAIN": 60}),
-        (date(2026, 11, 28), {"MAIN": 60, "WELD": 80}),
-        (date(2027, 1, 1), {"MAIN": 70, "WELD": 80}),
-    ],
-)
-def test_the_latest_rate_not_after_the_day_is_in_force(day: date, rates: dict[str, int]) -> None:
-    assert {row.code: row.rate_per_hour for row in rates_on(MAIN, day)} == rates
-    assert {row.code: row.rate_per_hour for row in rates_on(MAIN[::-1], day)} == rates
 
 
 @pytest.mark.parametrize(
