@@ -78,13 +78,13 @@ class Field:
     """The choices of one tier that was chosen by its aim."""
 
     def __init__(self, setup: Setup, tier: WorkedTier, kept: frozenset[str], known: Known) -> None:
-        self.setup, self.tier, self.known = setup, tier, known
+        self.setup, self.tier, self.kept, self.known = setup, tier, kept, known
         self.given = setup.in_every(tier.tier.code)
         faults = setup.candidates.faults
         self.asked_for = kept | {key for key, found in faults.items() if found.severity in tier.tier.covers}
         self._values: dict[tuple[str, str, frozenset[str], int], Value] = {}
         self.taken = self._option(tier.remedies, tier.covered)
-        self.groups = self._groups(kept)
+        self.groups = self._groups()
 
     def value_with(self, lever: Moved, option: Option, steps: int) -> Value:
         """The value of a choice with one figure moved, worked out once."""
@@ -154,9 +154,9 @@ class Field:
         must = fixed_by((*group.taken.items, *self.given)) & self.asked_for
         return [cover for cover in covers if self._is_complete(cover, must)]
 
-    def _groups(self, kept: frozenset[str]) -> tuple[Choices, ...]:
+    def _groups(self) -> tuple[Choices, ...]:
         one_offs = [item for item in self.given if item.one_off]
-        found, tangles = groups_and_tangles(self.setup.candidates, self.asked_for, kept, one_offs, MOST_VISITED)
+        found, tangles = groups_and_tangles(self.setup.candidates, self.asked_for, self.kept, one_offs, MOST_VISITED)
         groups = [self._choices(group.covers) for group in found]
         if tangles:
             listed = {item.key for group in groups for item in group.taken.items}
