@@ -24,9 +24,13 @@ examples:
 
 A figure is named by its path in the JSON of `quotekit quote --json`: total, amounts.labour, hours.billed.MAIN,
 parts.SEAL-19.amount or parts[0].amount, taxes.State.base, shares.BUSH@left.labour, declined.total. A group, such as
-amounts, means all in it. Without --figure the main figures are told in short; with --json all of them, in full.
+amounts, means all in it. Without --figure the main figures are told in short; with --json all of them, in full, but
+for the groups why and sensitivity.
 Cells that are not named do not move the figure. Nothing is written.
 """
+
+IN_WORDS = ("why.", "sensitivity.")
+"""Groups that explain themselves: told when they are asked for, not among all figures."""
 
 
 def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -85,22 +89,29 @@ def _same(one: str, other: str) -> bool:
 
 
 def _names(options: argparse.Namespace, known: Sequence[NamedFigure]) -> tuple[list[str], list[Problem]]:
-    """Names of the figures asked for; a name that is none of them is a problem."""
-    from quotekit.documents.explanation_figures import group_names, main_figures, meant_by
+    """Names of the figures to explain."""
+    from quotekit.documents.explanation_figures import main_figures
 
-    if options.figure is None:
-        figures = [one.name for one in known if not one.name.startswith("why.")]
-        return (figures if options.json else main_figures(known)), []
-    names = meant_by(options.figure, known)
+    if options.figure is not None:
+        return names_meant(options.figure, known)
+    figures = [one.name for one in known if not one.name.startswith(IN_WORDS)]
+    return (figures if options.json else main_figures(known)), []
+
+
+def names_meant(word: str, known: Sequence[NamedFigure]) -> tuple[list[str], list[Problem]]:
+    """Names of the figures that a word means; one that means none is a problem."""
+    from quotekit.documents.explanation_figures import group_names, meant_by
+
+    names = meant_by(word, known)
     if names:
         return names, []
     from quotekit.problems import Place, error
     from quotekit.workbook.names import did_you_mean
 
-    near = did_you_mean(options.figure, [*group_names(known), *(one.name for one in known)])
-    message = f"{options.figure or 'A blank'} is no figure of this option."
+    near = did_you_mean(word, [*group_names(known), *(one.name for one in known)])
+    message = f"{word or 'A blank'} is no figure of this option."
     remedy = f"{near}Figures and groups: {', '.join(group_names(known))}."
-    return [], [error(Place("--figure"), "unknown-figure", message, remedy, options.figure)]
+    return [], [error(Place("--figure"), "unknown-figure", message, remedy, word)]
 
 
 def _explain(

@@ -53,7 +53,7 @@ def _node(node: Explanation) -> JsonObject:
         "operation": node.operation,
         "rounding": node.rounding or None,
         "inputs": [_node(one) for one in node.inputs],
-        "cells": [str(place) for place in (*node.cells, *node.everything)],
+        "cells": [str(place) for place in node.cells],
         "conditions": _conditions(node.conditions),
     }
 

@@ -5,7 +5,7 @@
 `{percent = 0.45}` is a number formatted as percent, `""` empties a cell. `without`, `rename`, `merge` and `hide` take
 sheets away, rename them, merge cells and hide rows; `book.broken` names a way to spoil the file.
 `[returned]` is what came back from a customer (returned.py), `[choice]` a tier and extras as typed for a choice,
-`[rate]` the day on which the rate of an hour is worked out.
+`[rate]` the day on which the rate of an hour is worked out, `[explain]` a figure as typed to be explained.
 After a change of wording run `python -m tests.problem_catalogue.catalogue` and read the difference.
 """
 
@@ -18,7 +18,9 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from quotekit.cli.choice import choose
+from quotekit.cli.explain import names_meant
 from quotekit.cli.report import problem_text
+from quotekit.documents.explanation_figures import named_figures
 from quotekit.pricing import build_quote, check_book
 from quotekit.pricing.rate import work_out_rate
 from quotekit.problems import Problem, has_errors
@@ -58,6 +60,8 @@ def problems_of(case: str, folder: Path) -> list[Problem]:
         problems += work_out_rate(book, change["rate"]["on"])[1]
     if "choice" in change:
         problems += choose(quote, change["choice"]["tier"], change["choice"].get("extras", []))[2]
+    if "explain" in change:
+        problems += names_meant(change["explain"]["figure"], named_figures(quote, quote.tiers[0]))[1]
     return [*problems, *check_book(book), *quote.problems, *read_photos(job, folder)[1]]
 
 

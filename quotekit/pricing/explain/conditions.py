@@ -46,6 +46,8 @@ def stages_of(figure: str, cells: Mapping[str, Stages]) -> Stages:
 def _names(figure: str) -> Iterator[str]:
     """A figure's name, then those that stand for it: `shares.BUSH@left.item` is there where the item is.
 
+    What comes round again, and when, is read for the horizon cost too: its cells are those of all of `over_years`.
+
     >>> list(_names("parts.SEAL.part"))
     ['parts.SEAL.part', 'parts.SEAL.quantity', 'parts.SEAL', 'parts']
     """
@@ -58,3 +60,5 @@ def _names(figure: str) -> Iterator[str]:
     while start:
         yield start
         start = start.rpartition(".")[0]
+    if figure.partition(".")[0] == "over_years":
+        yield "horizon_cost"
