@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from itertools import combinations
+from math import prod
 
 from quotekit.model.shop_book import SEVERITIES
 from quotekit.pricing.fits import Candidates
@@ -21,6 +22,8 @@ from quotekit.pricing.items import Item
 from quotekit.record import record
 
 MOST_CHOICES = 200_000
+HOPELESS = 1_000_000
+"""So many times more ways to pick a remedy for each finding than may be looked at: sharing never makes them few."""
 
 
 class TooManyChoices(Exception):
@@ -83,6 +86,7 @@ def groups_and_tangles(
     for members in _components(candidates, open_findings):
         search = CoverSearch(candidates, given, most_visited)
         try:
+            search.refuse_hopeless(members)
             groups.append(Group(covers=tuple(search.fewest_left(members, kept))))
         except TooManyChoices:
             tangles.append(Tangle(members=tuple(members)))
@@ -164,6 +168,11 @@ class CoverSearch:
             if found:
                 return list(found[min(found)].values())
         return []
+
+    def refuse_hopeless(self, members: Sequence[str]) -> None:
+        """Raises TooManyChoices where findings have so many remedies that looking through them need not begin."""
+        if prod(len(self._usable(key)) or 1 for key in members) > self.most_visited * HOPELESS:
+            raise TooManyChoices
 
     def choices_for(self, base: frozenset[str]) -> list[Cover]:
         """All choices that leave none of some findings."""

@@ -23,7 +23,7 @@ def choose_listed(
 ) -> Choice:
     """The best choice where every group's choices are listed and there are too many to combine them all."""
     found = _search(setup, tier, Program(), sets, []).best_choice(covered)
-    return _choice(setup, found, str(compared), compared)
+    return _choice(setup, tier, found, str(compared), compared)
 
 
 def choose_tangled(
@@ -48,7 +48,7 @@ def choose_tangled(
     program = Program()
     tangled = [untangler.state(program, tangle, life) for tangle, life in zip(settled, lives, strict=True)]
     found = _search(setup, tier, program, sets, tangled).best_choice(covered)
-    return _choice(setup, found, "not counted", found.priced)
+    return _choice(setup, tier, found, "not counted", found.priced)
 
 
 def _search(
@@ -77,8 +77,9 @@ def _refuse_blank_lives(
             raise LifeNotStated(item)
 
 
-def _choice(setup: Setup, found: Found, choices: str, compared: int) -> Choice:
-    reached = found.value[0] if isinstance(found.value[0], Decimal) else found.charges.total
+def _choice(setup: Setup, tier: Tier, found: Found, choices: str, compared: int) -> Choice:
+    reached = found.value[0] if tier.aim == "least to own" else found.charges.total
+    assert isinstance(reached, Decimal)
     proof = Proof(
         method="integer model",
         choices=choices,

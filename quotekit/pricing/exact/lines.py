@@ -11,19 +11,23 @@ from fractions import Fraction
 from math import lcm
 
 Number = int | Decimal | Fraction
+Factor = int | Fraction
+"""Whole numbers stay whole: fractions of them are slow."""
 Bounds = Sequence[tuple[int, int]]
 
 
 class Line:
     """A sum of unknowns times numbers, and a constant. Built by adding to it."""
 
-    def __init__(self, constant: Number = 0) -> None:
-        self.terms: dict[int, Fraction] = {}
-        self.constant = Fraction(constant)
+    __slots__ = ("constant", "terms")
+
+    def __init__(self, constant: Number = 0, terms: dict[int, Factor] | None = None) -> None:
+        self.terms: dict[int, Factor] = {} if terms is None else terms
+        self.constant: Factor = exactly(constant)
 
     def add(self, unknown: int, times: Number = 1) -> Line:
         """Add an unknown times a number."""
-        total = self.terms.get(unknown, Fraction(0)) + Fraction(times)
+        total = self.terms.get(unknown, 0) + exactly(times)
         if total:
             self.terms[unknown] = total
         else:
@@ -32,19 +36,20 @@ class Line:
 
     def plus(self, other: Line | Number, times: Number = 1) -> Line:
         """Add another sum, or a number, times a number."""
+        factor = exactly(times)
         if not isinstance(other, Line):
-            self.constant += Fraction(other) * Fraction(times)
+            self.constant += exactly(other) * factor
             return self
-        for unknown, factor in other.terms.items():
-            self.add(unknown, factor * Fraction(times))
-        self.constant += other.constant * Fraction(times)
+        for unknown, number in other.terms.items():
+            self.add(unknown, number * factor)
+        self.constant += other.constant * factor
         return self
 
     def times(self, factor: Number) -> Line:
         """A new sum, each number of it times a factor."""
         return Line().plus(self, factor)
 
-    def span(self, bounds: Bounds) -> tuple[Fraction, Fraction]:
+    def span(self, bounds: Bounds) -> tuple[Factor, Factor]:
         """The least and the most it can be, each unknown taken by itself."""
         least = most = self.constant
         for unknown, factor in self.terms.items():
@@ -57,9 +62,21 @@ class Line:
         """The number that makes all numbers of the sum whole."""
         return lcm(self.constant.denominator, *(factor.denominator for factor in self.terms.values()))
 
-    def value(self, values: Mapping[int, int] | Sequence[int]) -> Fraction:
+    def value(self, values: Mapping[int, int] | Sequence[int]) -> Factor:
         """What it comes to for values of the unknowns."""
         return sum((factor * values[unknown] for unknown, factor in self.terms.items()), self.constant)
+
+
+def exactly(number: Number) -> Factor:
+    """A whole number, or a fraction where it is none.
+
+    >>> exactly(Decimal("2.00")), exactly(Decimal("0.5")), exactly(Fraction(6, 3))
+    (2, Fraction(1, 2), 2)
+    """
+    if isinstance(number, int):
+        return number
+    exact = Fraction(number)
+    return exact.numerator if exact.denominator == 1 else exact
 
 
 def total(lines: Iterable[Line]) -> Line:

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from quotekit.pricing.exact.lines import Line, Number
+from quotekit.pricing.exact.lines import Factor, Line, Number, exactly
 from quotekit.record import record
 
 Flag = int
@@ -28,9 +28,9 @@ LARGEST_SCALE = 1_000_000
 class Row:
     """low <= sum of unknowns <= high; None is open."""
 
-    terms: dict[int, Fraction]
-    low: Fraction | None
-    high: Fraction | None
+    terms: dict[int, Factor]
+    low: Factor | None
+    high: Factor | None
 
 
 class Program:
@@ -39,12 +39,16 @@ class Program:
     def __init__(self) -> None:
         self.bounds: list[tuple[int, int]] = []
         self.rows: list[Row] = []
-        self._known: dict[tuple[str, frozenset[Flag]], Flag] = {}
+        self._known: dict[frozenset[Flag], Flag] = {}
+        self._alternatives: dict[Flag, int] = {}
+        """Flags of which one at most is true, by the number of their set."""
+        self._made_of: dict[Flag, frozenset[Flag]] = {}
 
     def copy(self) -> Program:
         """A program to add to without changing this one."""
         other = Program()
         other.bounds, other.rows, other._known = list(self.bounds), list(self.rows), dict(self._known)
+        other._alternatives, other._made_of = dict(self._alternatives), dict(self._made_of)
         return other
 
     def whole(self, low: int, high: int) -> int:
@@ -56,10 +60,21 @@ class Program:
         """A new flag."""
         return self.whole(0, 1) + 1
 
+    def one_of(self, count: int) -> list[Flag]:
+        """New flags of which exactly one is true."""
+        flags = [self.flag() for _ in range(count)]
+        number = len(self._alternatives)
+        self._alternatives.update(dict.fromkeys(flags, number))
+        together = Line()
+        for flag in flags:
+            add_flag(together, flag)
+        self.row(together, low=1, high=1)
+        return flags
+
     def row(self, line: Line, low: Number | None = None, high: Number | None = None) -> None:
         """A row: the line between two numbers."""
-        least = None if low is None else Fraction(low) - line.constant
-        most = None if high is None else Fraction(high) - line.constant
+        least = None if low is None else exactly(low) - line.constant
+        most = None if high is None else exactly(high) - line.constant
         self.rows.append(Row(terms=dict(line.terms), low=least, high=most))
 
     def line_of(self, flag: Flag) -> Line:
@@ -73,7 +88,7 @@ class Program:
             return TRUE
         if len(wanted) < 2:
             return next(iter(wanted), FALSE)
-        return self._named("either", wanted)
+        return self._either(wanted)
 
     def both(self, first: Flag, second: Flag) -> Flag:
         """True when both flags are."""
@@ -167,16 +182,33 @@ class Program:
         self.row(add_flag(Line().plus(line), flag, limit - step - most), high=limit - step)
         return flag
 
-    def _named(self, kind: str, flags: frozenset[Flag]) -> Flag:
-        found = self._known.get((kind, flags))
+    def _either(self, flags: frozenset[Flag]) -> Flag:
+        found = self._known.get(flags)
         if found is None:
-            found = self._known[kind, flags] = self.flag()
-            together = Line()
-            for flag in sorted(flags):
-                add_flag(together, flag)
-                self.row(add_flag(self.line_of(found), flag, -1), low=0)
-            self.row(together.plus(self.line_of(found), -1), low=0)
+            found = self._known[flags] = self.flag()
+            sets = self._by_alternatives(flags)
+            if len(sets) == 1:
+                self._made_of[found] = next(iter(sets.values()))
+            for alternatives in sets.values():
+                self.row(_sum_of(alternatives).plus(self.line_of(found), -1), high=0)
+            self.row(_sum_of(flags).plus(self.line_of(found), -1), low=0)
         return found
+
+    def _by_alternatives(self, flags: frozenset[Flag]) -> dict[int, frozenset[Flag]]:
+        """Flags that exclude each other together, so that one row holds them all: it cuts more than a row each."""
+        sets: dict[int, frozenset[Flag]] = {}
+        for flag in sorted(flags):
+            parts = self._made_of.get(flag, frozenset({flag}))
+            numbers = {self._alternatives.get(part) for part in parts}
+            number = numbers.pop() if len(numbers) == 1 else None
+            key = -1 - len(sets) if number is None else number
+            sets[key] = sets.get(key, frozenset()) | (parts if number is not None else {flag})
+        return sets
+
+
+def _sum_of(flags: Iterable[Flag]) -> Line:
+    opposites = sum(1 for flag in flags if flag < 0)
+    return Line(opposites, {abs(flag) - 1: 1 if flag > 0 else -1 for flag in sorted(flags)})
 
 
 def add_flag(line: Line, flag: Flag, times: Number = 1) -> Line:
@@ -185,8 +217,8 @@ def add_flag(line: Line, flag: Flag, times: Number = 1) -> Line:
         return line.plus(times)
     if flag == FALSE:
         return line
-    return line.add(flag - 1, times) if flag > 0 else line.plus(times).add(-flag - 1, -Fraction(times))
+    return line.add(flag - 1, times) if flag > 0 else line.plus(times).add(-flag - 1, -exactly(times))
 
 
-def _half_up(value: Fraction) -> int:
+def _half_up(value: Factor) -> int:
     return (value + Fraction(1, 2)).__floor__()

@@ -34,6 +34,13 @@ MOST_SECONDS = 20
 """Of solving, for one tier. What is best by then is taken, with its gap, and said so."""
 
 
+WORTH_NARROWING = 100
+LEFT_OPEN = 250
+"""Unknowns left open for the first good choice: those that cost least to change."""
+GIVEN_AWAY = Fraction(1, 2)
+"""Minor units given away for the solver's floats where something is left out for good."""
+
+
 @record
 class Found:
     """The choice found, what it comes to, and what no choice can be below."""
@@ -78,6 +85,7 @@ class Search:
         self.last_values: Sequence[int] | None = None
         self.count = 0
         self.bound: int | None = None
+        self.is_proven = False
 
     def best_choice(self, base: frozenset[str]) -> Found:
         """The best choice; raises TooManyChoices where none was found in time."""
@@ -87,7 +95,7 @@ class Search:
             raise TooManyChoices
         best = self.best
         scale = Decimal(1).scaleb(-self.setup.basis.digits)
-        bound = self._of_best(0) if self.bound is None else self.bound
+        proven = self._of_best(0) if self.is_proven or self.bound is None else min(self.bound, self._of_best(0))
         return Found(
             covers=best.covers,
             items=best.items,
@@ -95,7 +103,7 @@ class Search:
             charges=best.charges,
             value=best.value,
             priced=self.count,
-            bound=bound * scale,
+            bound=proven * scale,
             settled=settled,
         )
 
@@ -118,49 +126,89 @@ class Search:
 
     def _prove(self, place: int, line: Line) -> bool:
         """Candidates in order of one value until none left can be better; False when time ran out."""
+        if place == 0:
+            self._narrow(line)
         while True:
-            answer = self.solver.least(line, self.last_values)
+            better = None if self.best is None else self._of_best(place) - 1
+            answer = self.solver.least(line, at_most=better)
             if answer.ending == "none":
                 break
             self._take(answer)
+            if place == 0:
+                self._note_bound(answer.bound)
             if self._is_reached(place, answer):
                 break
             if answer.ending == "stopped" or answer.values is None:
-                self._note_bound(place, answer)
                 return False
             self._forbid(self._covers(answer.values))
         if self.best is None:
             return False
         self.program.row(line, high=self._of_best(place))
+        self.is_proven = True
         return True
+
+    def _narrow(self, line: Line) -> None:
+        """Find a good choice among the likely ones, then leave out what can't be in one as good.
+
+        An unknown that costs more to change than there is between the relaxed least and the good choice keeps its
+        value in every choice that is as good: exact, ties with it.
+        """
+        unknowns = sorted({abs(flag) - 1 for flag in self._open_flags()})
+        relaxed = self.solver.relaxed(line, unknowns) if len(unknowns) > WORTH_NARROWING else None
+        if relaxed is None:
+            return
+        self._note_bound((relaxed.bound - GIVEN_AWAY).__ceil__())
+        dearest = sorted(relaxed.excess, key=lambda unknown: relaxed.excess[unknown])[LEFT_OPEN:]
+        likely = {unknown: relaxed.values[unknown] for unknown in dearest}
+        self.solver.hold(likely)
+        answer = self.solver.least(line)
+        self.solver.free(likely)
+        self._take(answer)
+        if self.best is not None:
+            room = self._of_best(0) - relaxed.bound + GIVEN_AWAY
+            held = {unknown: value for unknown, value in relaxed.values.items() if relaxed.excess[unknown] > room}
+            self.solver.hold(held)
+
+    def _open_flags(self) -> list[Flag]:
+        """Flags of choices and remedies that are open."""
+        flags = [flag for group in self.listed for _, flag in group.covers if abs(flag) != TRUE]
+        return flags + [flag for flag in self.flags.values() if abs(flag) != TRUE]
 
     def _is_reached(self, place: int, answer: Answer) -> bool:
         return self.best is not None and answer.bound is not None and answer.bound >= self._of_best(place)
 
-    def _note_bound(self, place: int, answer: Answer) -> None:
-        if place == 0:
-            self.bound = answer.bound if answer.bound is not None else 0
+    def _note_bound(self, bound: int | None) -> None:
+        """Keep the highest that is known: choices left out since were priced."""
+        if bound is not None and (self.bound is None or bound > self.bound):
+            self.bound = bound
 
     def _settle_ties(self) -> bool:
         """Fewer operations, then codes in order, among choices that are equal so far."""
         assert self.best is not None
-        first = self.best
-        self._forbid(first.covers)
+        self._forbid(self.best.covers)
+        answer = self.solver.least(self.steps[-1], at_most=self._of_best(len(self.steps) - 1))
+        if answer.ending == "none":
+            return True
+        if answer.values is None:
+            return False
+        self._take(answer)
+        return self._fewest_operations() and self._first_in_text_order()
+
+    def _fewest_operations(self) -> bool:
         while True:
-            answer = self.solver.least(self.priced.operations)
-            if answer.ending == "none":
-                return True
+            assert self.best is not None
+            answer = self.solver.least(self.priced.operations, self.last_values)
+            operations = len(self.best.charges.work.present)
+            if answer.ending == "none" or (answer.bound is not None and answer.bound > operations):
+                break
             if answer.values is None:
                 return False
             self._take(answer)
-            operations = len(self.best.charges.work.present)
-            if answer.bound is not None and answer.bound > operations:
-                return True
-            if self.best is not first or answer.ending == "stopped" or answer.bound == operations:
+            if answer.bound == len(self.best.charges.work.present):
                 break
             self._forbid(self._covers(answer.values))
         self.program.row(self.priced.operations, high=len(self.best.charges.work.present))
-        return self._first_in_text_order()
+        return True
 
     def _first_in_text_order(self) -> bool:
         """Improve by the first code in which an equal choice differs, until there is none."""

@@ -31,12 +31,7 @@ def list_choices(program: Program, covers: Sequence[Cover]) -> Listed:
     """Exactly one choice of a group."""
     if len(covers) == 1:
         return Listed(covers=((covers[0], TRUE),))
-    flags = [program.flag() for _ in covers]
-    one = Line()
-    for flag in flags:
-        add_flag(one, flag)
-    program.row(one, low=1, high=1)
-    return Listed(covers=tuple(zip(covers, flags, strict=True)))
+    return Listed(covers=tuple(zip(covers, program.one_of(len(covers)), strict=True)))
 
 
 def items_taken(program: Program, listed: Sequence[Listed]) -> dict[str, tuple[Item, Flag]]:

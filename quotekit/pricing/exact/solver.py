@@ -6,12 +6,12 @@ ever taken as money; the engine prices each choice again (`search`).
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from math import lcm
 from typing import Any, Literal
 
-from quotekit.pricing.exact.lines import Line
+from quotekit.pricing.exact.lines import Factor, Line
 from quotekit.pricing.exact.program import LARGEST_SCALE, Program, Row
 from quotekit.record import record
 
@@ -28,6 +28,18 @@ class Answer:
     """A whole number no value of the sum is below; None where nothing is known."""
 
 
+@record
+class Relaxed:
+    """The least of a sum where unknowns may be broken numbers: no whole choice is below it.
+
+    `excess` is how much more the sum comes to at least where an unknown does not have the value in `values`.
+    """
+
+    bound: Fraction
+    values: Mapping[int, int]
+    excess: Mapping[int, Fraction]
+
+
 class Solver:
     """One program in HiGHS. Rows may be added between solves; the seconds of all solves together are limited."""
 
@@ -35,6 +47,7 @@ class Solver:
         import highspy
 
         self.highs: Any = _quiet(highspy)
+        self.infinity = highspy.kHighsInf
         self.program = program
         self.seconds = seconds
         self.spent: Any = 0
@@ -44,20 +57,71 @@ class Solver:
             self.highs.setOptionValue(name, value)
         self.highs.passModel(_model(highspy, program))
 
-    def least(self, objective: Line, start: Sequence[int] | None = None) -> Answer:
-        """Make a whole sum as small as can be; `start` are values of a choice to begin from."""
-        self._pass_new_rows()
+    def least(self, objective: Line, start: Sequence[int] | None = None, at_most: int | None = None) -> Answer:
+        """Make a whole sum as small as can be; `start` are values of a choice to begin from.
+
+        `at_most`: a larger value is of no interest; the answer is none where there is no other.
+        """
+        if not self.program.bounds:
+            return _without_unknowns(self.program, objective)
         if self.spent >= self.seconds:
             return Answer(ending="stopped", values=None, bound=None)
-        scale = objective.denominator()
-        self._pass_costs({unknown: int(factor * scale) for unknown, factor in objective.terms.items()})
-        before = self.highs.getRunTime()
-        self.highs.setOptionValue("time_limit", before + self.seconds - self.spent)
+        self._pass(objective)
         if start is not None:
             self.highs.setSolution(len(start), range(len(start)), start)
+        if at_most is not None:
+            limit = (at_most - objective.constant) * objective.denominator() + Fraction(1, 2)
+            self.highs.setOptionValue("objective_bound", _number(limit))
+        self._run()
+        self.highs.setOptionValue("objective_bound", self.infinity)
+        return self._answer(objective)
+
+    def relaxed(self, objective: Line, unknowns: Sequence[int]) -> Relaxed | None:
+        """The least of a sum where unknowns may be broken, and what each of some unknowns costs to change."""
+        self._pass(objective)
+        self.highs.setOptionValue("solve_relaxation", True)
+        self._run()
+        self.highs.setOptionValue("solve_relaxation", False)
+        status = self.highs.modelStatusToString(self.highs.getModelStatus())
+        if status != "Optimal":
+            return None
+        scale, solution = objective.denominator(), self.highs.getSolution()
+        columns, costs = solution.col_value, solution.col_dual
+        values: dict[int, int] = {}
+        excess: dict[int, Fraction] = {}
+        for unknown in unknowns:
+            value, cost = columns[unknown], costs[unknown]
+            at = round(value)
+            if at in (0, 1) and (cost > 0 if at == 0 else cost < 0):
+                values[unknown], excess[unknown] = at, abs(Fraction(cost)) / scale
+            elif abs(value - at) < _TINY:
+                values[unknown], excess[unknown] = at, Fraction(0)
+        bound = Fraction(self.highs.getInfo().objective_function_value) / scale + objective.constant
+        return Relaxed(bound=bound, values=values, excess=excess)
+
+    def hold(self, values: Mapping[int, int]) -> None:
+        """Hold unknowns at values until they are freed."""
+        for unknown, value in values.items():
+            self.highs.changeColBounds(unknown, value, value)
+
+    def free(self, unknowns: Iterable[int]) -> None:
+        """Free unknowns that were held."""
+        for unknown in unknowns:
+            self.highs.changeColBounds(unknown, *self.program.bounds[unknown])
+
+    def _pass(self, objective: Line) -> None:
+        for row in self.program.rows[self.rows_passed :]:
+            factors, low, high = _whole(row, self.infinity)
+            self.highs.addRow(low, high, len(factors), list(factors), list(factors.values()))
+        self.rows_passed = len(self.program.rows)
+        scale = objective.denominator()
+        self._pass_costs({unknown: int(factor * scale) for unknown, factor in objective.terms.items()})
+
+    def _run(self) -> None:
+        before = self.highs.getRunTime()
+        self.highs.setOptionValue("time_limit", before + self.seconds - self.spent)
         self.highs.run()
         self.spent += self.highs.getRunTime() - before
-        return self._answer(objective, scale)
 
     def _pass_costs(self, costs: Mapping[int, int]) -> None:
         import numpy
@@ -68,26 +132,28 @@ class Solver:
             every[unknown] = cost
         self.highs.changeColsCost(count, numpy.arange(count, dtype=numpy.int32), every)
 
-    def _pass_new_rows(self) -> None:
-        for row in self.program.rows[self.rows_passed :]:
-            factors, low, high = _whole(row, self.highs.inf)
-            self.highs.addRow(low, high, len(factors), list(factors), list(factors.values()))
-        self.rows_passed = len(self.program.rows)
-
-    def _answer(self, objective: Line, scale: int) -> Answer:
+    def _answer(self, objective: Line) -> Answer:
         status = self.highs.modelStatusToString(self.highs.getModelStatus())
         if status in ("Infeasible", "Primal infeasible or unbounded"):
             return Answer(ending="none", values=None, bound=None)
         info = self.highs.getInfo()
         found = info.primal_solution_status == _FEASIBLE
         values = [round(value) for value in self.highs.getSolution().col_value] if found else None
-        bound = _bound(info.mip_dual_bound, objective, scale)
+        bound = _bound(info.mip_dual_bound, objective)
         return Answer(ending="proven" if status == "Optimal" else "stopped", values=values, bound=bound)
 
 
 def _quiet(highspy: Any) -> Any:
     """A solver that prints nothing: the wrapper's own constructor prints a line before it can be told not to."""
     return highspy.Highs.__base__()
+
+
+def _without_unknowns(program: Program, objective: Line) -> Answer:
+    """The answer where nothing is open: the one choice there is, if it holds."""
+    holds = all((row.low or 0) <= 0 <= (row.high or 0) for row in program.rows)
+    if not holds:
+        return Answer(ending="none", values=None, bound=None)
+    return Answer(ending="proven", values=(), bound=int(objective.constant))
 
 
 _FEASIBLE = 2
@@ -101,14 +167,15 @@ _OPTIONS: Mapping[str, object] = {
 }
 
 
-def _bound(dual: Any, objective: Line, scale: int) -> int | None:
+def _bound(dual: Any, objective: Line) -> int | None:
     """The next whole number above what HiGHS says nothing can be below, a little given away for its floats."""
     if abs(dual) >= _NOT_A_BOUND:
         return None
-    return (Fraction(dual) / scale + objective.constant - _GIVEN_AWAY).__ceil__()
+    return (Fraction(dual) / objective.denominator() + objective.constant - _GIVEN_AWAY).__ceil__()
 
 
 _NOT_A_BOUND = 10**18
+_TINY = 1 / 10**6
 _GIVEN_AWAY = Fraction(1, 10)
 
 
@@ -136,8 +203,11 @@ def _model(highspy: Any, program: Program) -> Any:
 
 def _whole(row: Row, infinity: Any) -> tuple[dict[int, Any], Any, Any]:
     """A row with whole factors, as far as that is sensible."""
-    numbers = [*row.terms.values(), *(limit for limit in (row.low, row.high) if limit is not None)]
+    numbers = {*row.terms.values(), *(limit for limit in (row.low, row.high) if limit is not None)}
     scale = lcm(*(number.denominator for number in numbers))
+    if scale == 1:
+        low = -infinity if row.low is None else row.low
+        return row.terms, low, infinity if row.high is None else row.high
     if scale > LARGEST_SCALE:
         scale = 1
     factors = {unknown: _number(factor * scale) for unknown, factor in row.terms.items()}
@@ -146,6 +216,6 @@ def _whole(row: Row, infinity: Any) -> tuple[dict[int, Any], Any, Any]:
     return factors, low, high
 
 
-def _number(value: Fraction) -> Any:
+def _number(value: Factor) -> Any:
     """A number as HiGHS takes it: the nearest float, of a whole number exactly."""
     return value.numerator / value.denominator

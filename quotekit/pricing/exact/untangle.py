@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
+from quotekit.model.shop_book import SEVERITIES
 from quotekit.money import shown_hours
 from quotekit.pricing.covers import Tangle, TooManyChoices
 from quotekit.pricing.exact.lines import Line
@@ -44,31 +45,25 @@ class Untangler:
         """The fewest findings left, and of which severity; raises TooManyChoices where time runs out."""
         for may_leave_kept in (False, True):
             program, choice = self._stated(tangle, may_leave_kept=may_leave_kept)
-            fewest = _least(program, choice.left_of(choice.possible))
-            if fewest is None:
-                continue
-            program.row(choice.left_of(choice.possible), high=fewest)
-            left = []
-            for count in choice.by_severity():
-                number = _least(program, count)
-                assert number is not None
-                program.row(count, low=number, high=number)
-                left.append(number)
-            return Settled(tangle=tangle, may_leave_kept=may_leave_kept, left=tuple(left))
+            solver = Solver(program, MOST_SECONDS)
+            fewest = _least(solver, choice.left_of(choice.possible))
+            if fewest is not None:
+                left = _fewest_grave(solver, choice, fewest) if fewest else (0,) * len(SEVERITIES)
+                return Settled(tangle=tangle, may_leave_kept=may_leave_kept, left=left)
         raise TooManyChoices
 
     def shortest(self, settled: Settled) -> Decimal:
         """The longest that each covered finding of a tangle can last at least."""
-        best = Decimal(0)
         program, choice = self._with_left(settled)
         shorter = lives_in(program, choice, self.horizon).shorter_than
-        for span in sorted(shorter):
+        spans = sorted(shorter)
+        low, high = 0, len(spans)
+        while high - low > 1:
+            middle = (low + high) // 2
             trial = program.copy()
-            trial.row(shorter[span], high=0)
-            if _least(trial, Line()) is None:
-                return best
-            best = span
-        return best if shorter else self.horizon
+            trial.row(shorter[spans[middle]], high=0)
+            low, high = (middle, high) if _can_hold(trial) else (low, middle)
+        return spans[low] if spans else self.horizon
 
     def together(self, settled: Settled, shortest: Decimal) -> Decimal:
         """The largest sum of lives with each at least the shortest."""
@@ -78,7 +73,7 @@ class Untangler:
             if span <= shortest:
                 program.row(line, high=0)
         scale = lives.together.denominator()
-        most = _least(program, lives.together.times(-scale))
+        most = _least(Solver(program, MOST_SECONDS), lives.together.times(-scale))
         assert most is not None
         return shown_hours(Fraction(-most, scale))
 
@@ -102,7 +97,7 @@ class Untangler:
             if flag is None:
                 return False
             program.row(program.line_of(flag), low=taken, high=taken)
-            found.append(_least(program, Line()) is not None)
+            found.append(_can_hold(program))
         return all(found)
 
     def _with_left(self, settled: Settled) -> tuple[Program, TangledChoice]:
@@ -128,9 +123,26 @@ class Untangler:
         return [key for key in choice.possible if key in self.kept]
 
 
-def _least(program: Program, line: Line) -> int | None:
+def _fewest_grave(solver: Solver, choice: TangledChoice, fewest: int) -> tuple[int, ...]:
+    """How many are left of each severity, as few of the gravest as can be, then of the next."""
+    program = solver.program
+    program.row(choice.left_of(choice.possible), high=fewest)
+    left = []
+    for count in choice.by_severity():
+        number = _least(solver, count)
+        assert number is not None
+        program.row(count, low=number, high=number)
+        left.append(number)
+    return tuple(left)
+
+
+def _can_hold(program: Program) -> bool:
+    return _least(Solver(program, MOST_SECONDS), Line()) is not None
+
+
+def _least(solver: Solver, line: Line) -> int | None:
     """The least a whole sum can be, None where nothing can hold; raises TooManyChoices where time runs out."""
-    answer = Solver(program, MOST_SECONDS).least(line)
+    answer = solver.least(line)
     if answer.ending == "none":
         return None
     if answer.ending == "stopped" or answer.values is None:
