@@ -50,7 +50,7 @@ def why_not_compared(setup: Setup, tier: WorkedTier) -> tuple[RemedyWhy, ...]:
             remedy=named(item),
             fixes=tuple(sorted(item.fixes)),
             standing="planned" if tier.planned else "not compared",
-            refused=refused_beside(setup.candidates, item),
+            refused=refused_beside(setup.candidates, item, item.fixes, setup.candidates.viable),
             done_by_larger_work=tier.charges.work.is_done_by_larger(item),
         )
         for item in tier.remedies
@@ -77,13 +77,15 @@ def decided_by(aim: str, taken: Option, other: Option) -> DecidedBy:
     return next(place for place, mine, theirs in places if mine != theirs)
 
 
-def refused_beside(candidates: Candidates, item: Item) -> tuple[Refused, ...]:
-    """Other remedies for a remedy's findings that no choice can hold, with what is measured."""
-    others = {other.key: other for key in item.fixes for other in candidates.for_fault.get(key, ())}
+def refused_beside(
+    candidates: Candidates, item: Item, findings: frozenset[str], possible: frozenset[str]
+) -> tuple[Refused, ...]:
+    """Other remedies for some findings that no choice holds, with what is measured; `possible` are held by some."""
+    others = {other.key: other for key in findings for other in candidates.for_fault.get(key, ())}
     return tuple(
         Refused(remedy=named(others[key]), why=why_refused(candidates, others[key]))
         for key in sorted(others)
-        if key not in candidates.viable and key != item.key
+        if key not in possible and key != item.key
     )
 
 
@@ -93,20 +95,24 @@ def why_refused(candidates: Candidates, item: Item) -> str:
     if failing:
         return "; ".join(dict.fromkeys(why_not(check) for check in failing))
     needed = ", ".join(sorted(candidates.needs[item.key]))
-    return f"it must not be fitted without putting {needed} right, and nothing that may be used does"
+    if item.key not in candidates.viable:
+        return f"it must not be fitted without putting {needed} right, and nothing that may be used does"
+    return "what would have to be taken with it makes it needless"
 
 
 def _why(field: Field, item: Item, every: Sequence[Option]) -> RemedyWhy:
     candidates = field.setup.candidates
     group, others = field.group_of(item), field.alternatives(item)
     nearest = min(others, key=lambda option: option.value, default=None)
+    possible = frozenset(key for cover in group.covers for key in cover.codes) or candidates.viable
+    findings = item.fixes & field.tier.covered
     searched = nearest is not None and len(field.tier.remedies) <= MOST_SEARCHED
     return RemedyWhy(
         remedy=named(item),
         fixes=tuple(sorted(item.fixes)),
         standing="the only one" if nearest is None else "compared",
-        only_for=_only_for(candidates, item) if nearest is None else (),
-        refused=refused_beside(candidates, item),
+        only_for=_only_for(candidates, item, findings, possible) if nearest is None else (),
+        refused=refused_beside(candidates, item, findings, possible),
         done_by_larger_work=field.tier.charges.work.is_done_by_larger(item),
         choices=len(group.covers) or len(others) + 1,
         swaps_only=not group.covers,
@@ -115,11 +121,13 @@ def _why(field: Field, item: Item, every: Sequence[Option]) -> RemedyWhy:
     )
 
 
-def _only_for(candidates: Candidates, item: Item) -> tuple[str, ...]:
+def _only_for(
+    candidates: Candidates, item: Item, findings: frozenset[str], possible: frozenset[str]
+) -> tuple[str, ...]:
     return tuple(
         key
-        for key in sorted(item.fixes)
-        if not any(other.key in candidates.viable and other is not item for other in candidates.for_fault[key])
+        for key in sorted(findings)
+        if not any(other.key in possible and other is not item for other in candidates.for_fault[key])
     )
 
 
