@@ -28,7 +28,6 @@ _SAID_OF_EVERY_ROW = frozenset(
 _UNIT = r"(?:%|per ?cent|pct|h\b|hrs?\b|hours?\b|wks?\b|weeks?\b|x\b)"
 _AMOUNT = re.compile(rf"\d[\d.,]*\s*{_UNIT}|\bx\s*\d[\d.,]*\s*{_UNIT}?|\d{{3,}}|\d+[.,]\d+")
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)?")
-_ALIKE = 0.75
 
 
 def words_of(line: str) -> Words:
@@ -96,7 +95,7 @@ def misspelt(line: str, others: Iterable[str]) -> str:
     ('Employee', '')
     """
     known = {word: other for other in others for word in sorted(words_of(other))}
-    close = (get_close_matches(word, known, n=1, cutoff=_ALIKE) for word in sorted(words_of(line)))
+    close = (get_close_matches(word, known, n=1) for word in sorted(words_of(line)))
     return next((known[found[0]] for found in close if found), "")
 
 
