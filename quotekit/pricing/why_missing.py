@@ -138,7 +138,7 @@ def _what_would_do(setup: Setup, key: str) -> list[str]:
     for item in candidates.for_fault.get(key, ()):
         for check in candidates.checks[item.key]:
             if check.record is None or check.record.measured is None:
-                found.append(f"{_finding(check)} were measured and {_called(item)} fitted: {why_not(check)}")
+                found.append(f"measuring {_finding(check)} showed that {_called(item)} fits: {why_not(check)}")
     row = f"the shop book had a remedy for {key.partition('@')[0]} that may be used here"
     return [*found, row, f"a one-off line on the job put {key} right"]
 
