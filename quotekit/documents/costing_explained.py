@@ -18,11 +18,15 @@ from quotekit.model.quote import Quote
 from quotekit.problems import Place
 
 COLUMNS, SIDE_BY_SIDE = 6, 3
+ONE_LINE_POINTS = 12.0
+_ONE_LINE = (20, 7, 28, 9, 9, 9)
+"""Letters that fit one line of each column even if all of them are wide."""
 WIDTHS = (28.0, 10.0, 38.0, 14.0, 14.0, 14.0)
 
 _GROUPS = ("hours", "parts", "amounts", "bundles", "taxes")
 _ALONE = frozenset({"work", "subtotal", "tax", "total", "deposit", "due", "ready_days"})
-_NOT_SHOWN = (".part", ".bundle", ".tax", ".packs")
+_NOT_SHOWN = (".part", ".bundle", ".tax", ".packs", ".quantity", ".unit_price")
+"""A part has one row, with the cells of its price and of its quantity."""
 
 Trees = Mapping[str, tuple[Explanation, ...]]
 """Explained figures by the code of their tier."""
@@ -31,7 +35,7 @@ Trees = Mapping[str, tuple[Explanation, ...]]
 def shown(figure: str) -> bool:
     """True for a figure that has a row here: what the customer pays, and what that is made of.
 
-    >>> shown("parts.SEAL.amount"), shown("parts.SEAL.packs"), shown("cost.total")
+    >>> shown("parts.SEAL.amount"), shown("parts.SEAL.quantity"), shown("cost.total")
     (True, False, False)
     """
     return figure in _ALONE or (figure.partition(".")[0] in _GROUPS and not figure.endswith(_NOT_SHOWN))
@@ -77,9 +81,17 @@ def _rows(tree: Explanation, cells: Sequence[Cell]) -> Iterator[Row]:
         beside = [*cells[start : start + SIDE_BY_SIDE]]
         beside += [blank("cell")] * (SIDE_BY_SIDE - len(beside))
         if start:
-            yield row(blank(), blank("right"), blank("beside"), *beside)
+            yield _line((blank(), blank("right"), blank("beside"), *beside))
         else:
-            yield row(text(tree.figure), text(value_words(tree), "right"), text(_short(tree.rule), "beside"), *beside)
+            rule = _short(tree.rule)
+            yield _line((text(tree.figure), text(value_words(tree), "right"), text(rule, "beside"), *beside))
+
+
+def _line(cells: tuple[Cell, ...]) -> Row:
+    """A row of one line where that is plain to see; else it is measured."""
+    lengths = [len(cell.content) if isinstance(cell.content, str) else 0 for cell in cells]
+    short = all(length <= most for length, most in zip(lengths, _ONE_LINE, strict=True))
+    return Row(cells=cells, height=ONE_LINE_POINTS if short else None)
 
 
 def _own_cells(tree: Explanation, figures: frozenset[str]) -> tuple[Place, ...]:
