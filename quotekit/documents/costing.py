@@ -100,7 +100,8 @@ def sheet_names(tiers: Iterable[str]) -> list[str]:
     >>> sheet_names(["Put right", "put right", "Fix: now / later", "Summary"])
     ['Put right', 'put right 2', 'Fix  now   later', 'Summary 2']
     """
-    taken = {SUMMARY.lower(), REASONS.lower(), INPUTS.lower(), REPLACE.lower(), YEARS.lower(), WHY.lower(), "history"}
+    ours = (SUMMARY, REASONS, INPUTS, REPLACE, YEARS, WHY, EXPLAINED, "history")
+    taken = {name.lower() for name in ours}
     names: list[str] = []
     for tier in tiers:
         plain = _ESCAPE.sub(" ", tier)
