@@ -4,21 +4,21 @@ Each record is of a subclass whose every field, when read, logs the cells behind
 counts as a cell. A mapping by code logs the code cells: of the row that was found, or of all rows where none was.
 Behind a field may stand more than its own cell: a recorded finding hangs on its row of the job and on the finding of
 the shop book, a side on the positions of the machine class, a setting that was not typed on every name in its column,
-a tax's name on the first row that spells it, a code that is handed on unread on the row that spells it. `_Cells` says
-which.
+a tax's name on the first row that spells it, the code of a job's own part on the book's row, and a code that is handed
+on unread on the row that spells it. `_Cells` says which.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import fields
+from dataclasses import fields, replace
 from functools import cached_property
 from typing import Any, TypeVar
 
 from quotekit.model.cell_names import NOT_FROM_CELLS, ROWS, header_of, headers_behind_finding
 from quotekit.model.job import FoundFinding, Job, JobExtra, PlanItem
-from quotekit.model.shop_book import FitsOnlyIf, LabourRate, Settings, ShopBook, Tax
-from quotekit.model.source import Source
+from quotekit.model.shop_book import FitsOnlyIf, LabourRate, Part, Settings, ShopBook, Tax
+from quotekit.model.source import NOWHERE, Source
 from quotekit.model.watched_reads import KeptValue, Seen, keep
 from quotekit.problems import Place
 
@@ -73,6 +73,8 @@ class _Cells:
         if isinstance(record, LabourRate) and field == "code":
             first = next(row for row in self.book.labour_rates if row.code == record.code)
             return cells_of(first.source, "Code")
+        if isinstance(record, Part) and field == "code" and record.code in self.book.parts:
+            return cells_of(self.book.parts[record.code].source, "Code")
         if field == "labour":
             return self._rate_codes(record.labour)
         if isinstance(record, FitsOnlyIf) and field == "finding":
@@ -155,12 +157,15 @@ class _Cells:
 
 
 def _field_cells(sources: Mapping[str, Source], name: str) -> Places:
-    """The name and the value of a setting or field; every name of the column where it is not among them."""
+    """The name and the value of a setting or field; of one that is not typed, every name from first row to last."""
     source = sources.get(name)
     if source is not None:
         return cells_of(source, *source.columns)
-    names = (cells_of(each, *(set(each.columns) - {"Value"})) for each in sources.values())
-    return _NOTHING.union(*names)
+    rows = [each.row for each in sources.values()]
+    first = next(iter(sources.values()), NOWHERE)
+    names = set(first.columns) - {"Value"}
+    between = range(min(rows, default=0), max(rows, default=-1) + 1)
+    return _NOTHING.union(*(cells_of(replace(first, row=row), *names) for row in between))
 
 
 class _Watch:

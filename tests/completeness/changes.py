@@ -8,10 +8,13 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from quotekit.documents.quote_json import lay_out_quote_json
+from quotekit.model.explanation import Explanation, all_cells
 from quotekit.model.job import Job
 from quotekit.model.shop_book import ShopBook
 from quotekit.pricing import build_quote
+from quotekit.pricing.explain import explain_priced
 from quotekit.pricing.explain.cells import FigureCells, cells_behind
+from quotekit.pricing.explain.conditions import with_conditions
 from quotekit.problems import Place, has_errors
 from tests.completeness.cells_to_change import Spot, Workbooks
 from tests.completeness.figures import figures_of_job, figures_of_tier
@@ -41,14 +44,28 @@ class Tally:
 
 
 class Explained:
-    """Two workbooks with the figures of their quote and the cells behind each."""
+    """Two workbooks with the figures of their quote and the cells that each figure's explanation names.
+
+    A figure that has a tree names the cells of the tree and its conditions, as people see it; another all it reads.
+    """
 
     def __init__(self, workbooks: Workbooks, records: tuple[ShopBook, Job], figures: Figures) -> None:
         self.workbooks, self.figures = workbooks, figures
-        tiers = dict.fromkeys(tier for tier, _ in figures if tier)
-        self.cells: dict[str, FigureCells] = {tier: cells_behind(*records, tier) for tier in tiers}
-        self.cells[""] = next(iter(self.cells.values())) if self.cells else cells_behind(*records, "")
-        self.places = {(tier, name): self.cells[tier].all_of(name) for tier, name in figures}
+        self.cells: dict[str, FigureCells] = {}
+        self.trees: dict[str, dict[str, Explanation]] = {}
+        quote = build_quote(*records)
+        for tier in quote.tiers:
+            cells = self.cells[tier.code] = cells_behind(*records, tier.code)
+            trees = with_conditions(explain_priced(quote, tier), cells) if tier.priced else ()
+            self.trees[tier.code] = {tree.figure: tree for tree in trees}
+        first = next(iter(self.cells), "")
+        self.cells[""] = self.cells[first] if first else cells_behind(*records, "")
+        self.trees[""] = self.trees.get(first, {})
+        self.places = {figure: self._places(*figure) for figure in figures}
+
+    def _places(self, tier: str, name: str) -> frozenset[Place]:
+        tree = self.trees[tier].get(name)
+        return frozenset(all_cells(tree)) if tree is not None else self.cells[tier].all_of(name)
 
     def names(self, figure: tuple[str, str], place: Place) -> bool:
         """True where a figure's explanation names a cell."""

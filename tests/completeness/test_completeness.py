@@ -101,6 +101,17 @@ def test_what_a_figure_does_not_hang_on_is_not_named(tiny: Explained) -> None:
         assert len(tiny.places["good", figure]) < 0.7 * len(every), figure
 
 
+@pytest.mark.parametrize("seed", (0, 2))
+def test_the_trees_name_every_cell_of_their_figures(seed: int, tmp_path: Path) -> None:
+    """What is printed, tree and conditions together, names no cell less than the figure reads."""
+    case = explained(random_workbooks(seed, tmp_path))
+    assert case is not None
+    known = [(tier, name) for tier, name in case.figures if name in case.cells[tier] and name in case.trees[tier]]
+    assert len(known) > 60
+    for tier, name in known:
+        assert case.cells[tier].all_of(name) <= case.places[tier, name], name
+
+
 def spot_of(case: Explained, sheet: str, header: str) -> Spot:
     """The first cell of a column."""
     return next(spot for spot in case.workbooks.spots() if (spot.sheet, spot.header) == (sheet, header))
