@@ -90,11 +90,12 @@ def setting_words(setting: Setting, value: Decimal | Fraction, quote: Quote, *, 
 
 def _span(one: OrderRange, quote: Quote) -> str:
     low, high, now = (setting_words(one.setting, value, quote) for value in (one.low, one.high, one.current))
-    low = low.split(" ")[0]
     if one.setting == "lives":
         return f"All lives from {low} to {high} of those stated"
-    name = "Interest a year" if one.setting == "interest" else "Years compared"
-    return f"{name} from {low} to {high} (now {now})"
+    if one.setting == "interest":
+        return f"Interest a year from {low} to {high} (now {now})"
+    low, high, now = (number_text(value, quote.book.settings.language) for value in (one.low, one.high, one.current))
+    return f"Years compared from {low} to {high} (now {now})"
 
 
 def _least_by_stretch(one: OrderRange, quote: Quote) -> Iterator[str]:
