@@ -76,7 +76,7 @@ def _tier(quote: Quote, tier: PricedTier) -> Iterator[Row]:
 
 def _repeat(quote: Quote, item: TierItem, repeat: Repeat) -> Row:
     return row(
-        text(f"{_words(item)} again"),
+        text(_words(item)),
         text(_when(quote, repeat.years)),
         quantity(len(repeat.years)),
         amount(repeat.each),
@@ -131,12 +131,13 @@ def _order(quote: Quote) -> Iterator[Row]:
         names = {tier.code: tier.name for tier in quote.tiers}
         yield _sentence(f"By cost over the years, the least first: {', '.join(names[code] for code in told.order)}.")
     sentences = [range_sentence(one, quote) for one in told.ranges] or [no_ranges_sentence(told, quote)]
-    for words in (*sentences, *choice_sentences(told, quote)):
-        yield _sentence(words)
+    sentences += choice_sentences(told, quote)
+    for place, words in enumerate(sentences, start=1):
+        yield _sentence(words, keep=place < len(sentences))
 
 
-def _sentence(words: str) -> Row:
-    return row(text(words, "body", COLUMNS))
+def _sentence(words: str, *, keep: bool = True) -> Row:
+    return row(text(words, "body", COLUMNS), keep=keep)
 
 
 def _comes_round(item: TierItem, years: CostOverYears) -> bool:

@@ -7,7 +7,8 @@ Interest goes from none to 20 %, the horizon and all lives together from half to
   costs drift with interest, and stand still without any.
 - Interest: the costs drift.
 Where they drift a change is narrowed down (`years_drift`): to 0.01 points of interest, to 0.001 of the lives.
-Each change stands between two values, and the orders at both are the engine's own (`life.repeats`, rounded once).
+Each change stands between two values, and the orders at both are the engine's own: what was narrowed down is priced
+again there by `life.repeats`, rounded once; at an exact value the two orders come of the repeats on either side of it.
 Units: money, years, interest as a fraction a year. Source: break-even of one setting at a time, any engineering economy
 text.
 
@@ -142,18 +143,19 @@ def range_of_lives(scene: Scene) -> OrderRange:
         Fraction(scene.horizon) / (life * k) for life in map(Fraction, scene.lives) for k in _up_to(at_half / life)
     }
     turns = sorted(turn for turn in times if Fraction(HALF) < turn <= Fraction(DOUBLE))
-    found: list[tuple[Decimal, Decimal]] = []
-    exactly: dict[Decimal, Fraction] = {}
+    changes: list[OrderChange] = []
     before: Order = ()
     for turn, following in pairwise([Fraction(HALF), *turns, Fraction(DOUBLE)]):
         drift = _lives_drift(scene, turn)
         low, high = _near(turn), _near(following)
-        if before and drift.order(low) != before:
-            below = _beside(turn, ROUND_FLOOR)
-            found.append((below, _beside(turn, ROUND_CEILING)))
-            exactly[below] = turn
+        after = drift.order(low)
+        if before and after != before:
+            changes.append(_at_turn(turn, before, after))
         if scene.interest:
-            found += drift.changes(low, high, FACTOR_STEP)
+            changes += _checked(
+                drift.changes(low, high, FACTOR_STEP),
+                lambda times: order_at(scene, scene.interest, scene.horizon, times),
+            )
         before = drift.order(high)
     return OrderRange(
         setting="lives",
@@ -161,8 +163,13 @@ def range_of_lives(scene: Scene) -> OrderRange:
         low=HALF,
         high=DOUBLE,
         precision=FACTOR_STEP if scene.interest else Decimal(0),
-        changes=_checked(found, lambda times: order_at(scene, scene.interest, scene.horizon, times), exactly),
+        changes=tuple(changes),
     )
+
+
+def _at_turn(turn: Fraction, before: Order, after: Order) -> OrderChange:
+    below, above = _beside(turn, ROUND_FLOOR), _beside(turn, ROUND_CEILING)
+    return OrderChange(below=below, above=above, exactly=turn, before=before, after=after)
 
 
 def _lives_drift(scene: Scene, factor: Fraction) -> Drift:
@@ -218,20 +225,10 @@ def _order_of(scene: Scene, costs: Iterable[Fraction]) -> Order:
     return ordered([one.code for one in scene.streams], rounded, [one.work for one in scene.streams])
 
 
-def _checked(
-    found: Iterable[tuple[Decimal, Decimal]],
-    order: Callable[[Decimal], Order],
-    exactly: dict[Decimal, Fraction] | None = None,
-) -> tuple[OrderChange, ...]:
-    """What was found, with the orders of the engine's own rule on both sides."""
+def _checked(found: Iterable[tuple[Decimal, Decimal]], order: Callable[[Decimal], Order]) -> tuple[OrderChange, ...]:
+    """What was narrowed down, with the orders of the engine's own rule on both sides."""
     changes = [
-        OrderChange(
-            below=below,
-            above=above,
-            exactly=(exactly or {}).get(below),
-            before=order(below),
-            after=order(above),
-        )
+        OrderChange(below=below, above=above, exactly=None, before=order(below), after=order(above))
         for below, above in found
     ]
     return tuple(change for change in changes if change.before != change.after)
