@@ -1,6 +1,6 @@
 """Thousands of small random jobs against every subset of their remedies.
 
-    python -m tests.oracle.many JOBS SEED [--model listed|tangled] [--from-seed N]
+    python -m tests.oracle.many JOBS SEED [--model listed|tangled] [--minutes 10]
 
 compares the chosen items, figures and offers of each tier, prints every difference and the smallest case, and counts.
 With --model the engine's integer model chooses where it would compare all choices one by one.
@@ -53,6 +53,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("jobs", type=int)
     parser.add_argument("seed", type=int)
     parser.add_argument("--model", choices=["", "listed", "tangled"], default="")
+    parser.add_argument("--minutes", type=float, default=1e9, help="stop drawing jobs after this long")
     return parser.parse_args()
 
 
@@ -63,6 +64,8 @@ def main() -> int:
     smallest: tuple[int, int] | None = None
     start = time.perf_counter()
     for seed in range(options.seed, options.seed + options.jobs):
+        if time.perf_counter() - start > 60 * options.minutes:
+            break
         book, job = case = a_random_case(seed)
         lines = job_differences(case, options.model, seen)
         seen["jobs"] += 1

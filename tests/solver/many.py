@@ -1,9 +1,11 @@
 """Hundreds of large random jobs against the second solver, with a report.
 
-    python -m tests.solver.many JOBS SEED [--findings 4-14] [--seconds 20] [--styles nested,chained] [--model]
+    python -m tests.solver.many JOBS SEED [--findings 4-14] [--seconds 20] [--styles nested,chained] [--model listed]
+                                   [--minutes 10]
 
 prints each difference as it is found, and at the end the jobs, tiers, differences and how many were not proven.
-With --model small jobs go to the engine's integer model too. Not a test: it takes minutes.
+With --model small jobs go to the engine's integer model too; after so many minutes it stops and reports.
+Not a test: it takes minutes.
 """
 
 from __future__ import annotations
@@ -32,6 +34,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--seconds", type=float, default=20, help="of CP-SAT for each stage of a tier")
     parser.add_argument("--styles", default=",".join(STYLES))
     parser.add_argument("--model", choices=["", "listed", "tangled"], default="", help="force this way of the engine")
+    parser.add_argument("--minutes", type=float, default=1e9, help="stop drawing jobs after this long")
     return parser.parse_args()
 
 
@@ -58,6 +61,8 @@ def main() -> int:
     seen: Counter[str] = Counter()
     start = time.perf_counter()
     for number in range(options.seed, options.seed + options.jobs):
+        if time.perf_counter() - start > 60 * options.minutes:
+            break
         style = options.styles.split(",")[number % len(options.styles.split(","))]
         count = Random(number).randint(low, high)
         book, job = a_big_case(count, style, number)
