@@ -8,7 +8,6 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable
 from pathlib import Path
-from urllib.parse import quote
 
 
 def link_addresses(folder: Path, named: Iterable[tuple[str, Path]]) -> dict[str, str]:
@@ -31,4 +30,14 @@ def _address(folder: Path, path: Path) -> str:
 
 def _escaped(path: str) -> str:
     drive, rest = (path[:2], path[2:]) if path[1:2] == ":" and path[:1].isalpha() and path[2:3] == "/" else ("", path)
-    return drive + "".join(quote(letter, safe="/") if letter.isascii() else letter for letter in rest)
+    return drive + "".join(map(_coded, rest))
+
+
+def _coded(letter: str) -> str:
+    """A letter as it is, or as its code where an address can't hold it.
+
+    >>> _coded("a"), _coded(" "), _coded("#"), _coded("ü")
+    ('a', '%20', '%23', 'ü')
+    """
+    plain = letter.isalnum() or letter in "-._~/" or not letter.isascii()
+    return letter if plain else f"%{ord(letter):02X}"

@@ -205,4 +205,4 @@ def _input_lines(rows: Rows) -> Iterator[InputLine]:
             inside = False
         elif inside:
             what = texts[0] or what
-            yield InputLine(what, *texts[1:])
+            yield InputLine(what, texts[1], texts[2], texts[3])

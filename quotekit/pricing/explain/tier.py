@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import fields, replace
 from decimal import Decimal
 
 from quotekit.model.explanation import Explanation, Value
-from quotekit.model.quote import Amounts, Cost, Hours, PricedTier, Quote
+from quotekit.model.quote import PricedTier, Quote
 from quotekit.pricing.basis import ZERO
 from quotekit.pricing.explain import charges as of_charges
 from quotekit.pricing.explain import (
@@ -25,6 +24,7 @@ from quotekit.pricing.explain import (
 )
 from quotekit.pricing.explain import shares as of_shares
 from quotekit.pricing.explain import totals as of_totals
+from quotekit.pricing.explain.nothing import compared, empty_lists, not_worked_out
 from quotekit.pricing.explain.taxes import TaxTold
 from quotekit.pricing.explain.told import Told, cells_in, words
 from quotekit.pricing.extras import offers_beside
@@ -56,9 +56,9 @@ def items_of(setup: Setup, tier: PricedTier) -> tuple[Item, ...]:
 
 def tier_figures(told: Told, quote: Quote, tier: PricedTier) -> Figures:
     """`total`, `amounts.labour`, `parts.SEAL-19.amount` ...: a maker for each figure of the tier."""
-    plain = {**_about(told, tier), **lists.list_figures(told, tier), **_empty(tier)}
+    plain = {**_about(told, tier), **lists.list_figures(told, tier), **empty_lists(tier)}
     if not tier.priced:
-        return {**plain, **_not_worked_out(tier)}
+        return {**plain, **not_worked_out(tier)}
     totals = _Totals(told, tier)
     return {
         **plain,
@@ -70,23 +70,11 @@ def tier_figures(told: Told, quote: Quote, tier: PricedTier) -> Figures:
         **_shares(told, tier),
         **money_outside.cost_figures(told, tier),
         "margin": lambda: money_outside.margin(told, tier, of_totals.subtotal(told, totals.record)),
-        "compared": lambda: _compared(tier),
+        "compared": lambda: compared(tier),
         **years.year_figures(told, [item for item in told.charges.work.items if item.remedy], tier),
         **worth.worth_figures(told, tier, totals.upgrade),
         **_extras(told, tier, totals),
     }
-
-
-def _empty(tier: PricedTier) -> Figures:
-    """Lists that hold nothing, each with what that means."""
-    listed = {
-        "parts": (tier.part_lines, "This tier uses no part (rules 5.2 step 6)."),
-        "bundles": (tier.bundles, "No bundle in force has all its members in this tier (rules 5.5 item 4)."),
-        "taxes": (tier.taxes, "No tax in force has anything it is on here (rules 5.9, Taxes)."),
-        "shares": (tier.shares, "There is no item to share the work (rules 5.6)."),
-        "extras": (tier.extras, "Nothing is offered beside this tier (rules 5.8)."),
-    }
-    return {name: _word(name, (), rule, ()) for name, (entries, rule) in listed.items() if not entries}
 
 
 def upgrade_within(told: Told, upgrade: Explanation) -> Explanation:
@@ -251,11 +239,6 @@ def _shares(told: Told, tier: PricedTier) -> Figures:
     return figures
 
 
-def _compared(tier: PricedTier) -> Explanation:
-    rule = "How many choices of remedies there were for this tier; a planned tier has one (rules 5.7)."
-    return replace(words("compared", tier.compared, rule), number=tier.compared)
-
-
 def _extras(told: Told, tier: PricedTier, totals: _Totals) -> Figures:
     figures: Figures = {}
     if not tier.extras:
@@ -269,32 +252,6 @@ def _extras(told: Told, tier: PricedTier, totals: _Totals) -> Figures:
         item = known[offer.kind, offer.extra]
         figures |= extras.extra_figures(told, offer, item, name, totals.upgrade)
     return figures
-
-
-def _not_worked_out(tier: PricedTier) -> Figures:
-    """Nothing, with the reason, for each figure of a tier that could not be worked out."""
-    alone = (
-        "work",
-        "subtotal",
-        "tax",
-        "total",
-        "deposit",
-        "due",
-        "ready_days",
-        "horizon_cost",
-        "cash_for_parts",
-        "margin",
-    )
-    of_groups = {
-        "hours": tuple(field.name for field in fields(Hours)),
-        "amounts": tuple(field.name for field in fields(Amounts)),
-        "cost": tuple(field.name for field in fields(Cost)),
-    }
-    names = [*alone, *(f"{group}.{name}" for group, known in of_groups.items() for name in known)]
-    rule = f"This tier could not be worked out: {tier.reason} (rules 5.7)."
-    names += ["over_years", "repair_or_replace"]
-    nothing = {name: _word(name, None, rule, ()) for name in names}
-    return {**nothing, "compared": lambda: _compared(tier)}
 
 
 def _word(name: str, value: Value, rule: str, cells: tuple[Place, ...]) -> Callable[[], Explanation]:

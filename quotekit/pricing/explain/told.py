@@ -49,7 +49,6 @@ class Told:
     uses: dict[str, list[Use]] = field(default_factory=dict)
     """Who brings each part, once it was looked up."""
     _made: dict[str, Explanation] = field(default_factory=dict)
-    _lists: dict[str, list[Explanation]] = field(default_factory=dict)
 
     @property
     def basis(self) -> Basis:
@@ -75,13 +74,6 @@ class Told:
         found = self._made.get(figure)
         if found is None:
             found = self._made[figure] = make()
-        return found
-
-    def once_listed(self, figure: str, make: Callable[[], list[Explanation]]) -> list[Explanation]:
-        """Several nodes that are made together."""
-        found = self._lists.get(figure)
-        if found is None:
-            found = self._lists[figure] = make()
         return found
 
     def setting(self, name: str, attribute: str, form: Form = "number") -> Explanation:

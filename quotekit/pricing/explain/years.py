@@ -193,7 +193,12 @@ def _worth(told: Told, item: Item) -> Explanation:
 
 def repeats(told: Told, item: Item) -> list[Explanation]:
     """Each time a remedy comes round again within the horizon, at today's worth."""
-    return list(told.once_listed(f"repeats of {item.key}", lambda: _repeats(told, item)))
+    rate = told.basis.book.settings.interest_a_year
+    due = renewals(told.setup.alone(item), item.life, told.setup.horizon, rate)
+    return [
+        told.once(f"{item.key}, turn {turn}", partial(_repeat, told, item, (turn, years, worth)))
+        for turn, (years, worth) in enumerate(due, start=1)
+    ]
 
 
 def stand_alone(told: Told, item: Item) -> Explanation:
@@ -206,18 +211,12 @@ def horizon_cells(told: Told) -> tuple[Place, ...]:
     return (*told.job_cells("Years to compare", "Years it could last"), *told.setting_cells("Years to compare"))
 
 
-def _repeats(told: Told, item: Item) -> list[Explanation]:
-    rate = told.basis.book.settings.interest_a_year
-    alone = told.setup.alone(item)
-    found = []
-    due = renewals(alone, item.life, told.setup.horizon, rate)
-    for turn, (years, worth) in enumerate(due, start=1):
-        work = stand_alone(told, item)
-        factor = _factor(told, item, turn, years)
-        rule = "Its work by itself, at today's worth (rules 5.7)."
-        figure = f"{item.key} again after {years:f} years"
-        found.append(number(figure, worth, "quotient", (work, factor), rule, form="money"))
-    return found
+def _repeat(told: Told, item: Item, at: tuple[int, Decimal, Fraction]) -> Explanation:
+    turn, years, worth = at
+    inputs = (stand_alone(told, item), _factor(told, item, turn, years))
+    figure = f"{item.key} again after {years:f} years"
+    rule = "Its work by itself, at today's worth (rules 5.7)."
+    return number(figure, worth, "quotient", inputs, rule, form="money")
 
 
 def _factor(told: Told, item: Item, turn: int, years: Decimal) -> Explanation:
