@@ -3,9 +3,9 @@
 The words of the kinds (pay, burden, hours, share, sales and the like), percentages and amounts are left out; the words
 that remain name a person or a thing. A row means, in this order: the lines of the very same text; where it names
 nothing, all lines, if they all have names or none has; the lines with the same name; the line whose name stands whole
-within the row's (`Owner health plan`: Owner); the lines within whose name the row's stands (`Helper`: Shop helper),
-several of them only where a number or a letter tells them apart (`Employee`: Employee 1 and Employee 2). Of anything
-else it can't be told, and whoever asks says what to do.
+within the row's (`Owner health plan`: Owner, but `Helper 2` is not Helper); the lines within whose name the row's stands
+(`Helper`: Shop helper), several of them only where a number or a letter tells them apart (`Employee`: Employee 1 and
+Employee 2). Where both of the last fit, and of anything else, it can't be told, and whoever asks says what to do.
 Source: shop policy; nothing is guessed from a likeness of spelling.
 """
 
@@ -26,7 +26,7 @@ _SAID_OF_EVERY_ROW = frozenset(
     to in and with plus total all both each everybody everyone""".split()
 )
 _UNIT = r"(?:%|per ?cent|pct|h\b|hrs?\b|hours?\b|wks?\b|weeks?\b|x\b)"
-_AMOUNT = re.compile(rf"\d[\d.,]*\s*{_UNIT}|\bx\s*\d[\d.,]*\s*{_UNIT}?|\d{{3,}}|\d+[.,]\d+")
+_AMOUNT = re.compile(rf"\d[\d.,]*\s*{_UNIT}|\bx\s*\d[\d.,]*\s*{_UNIT}?|\ba (?:year|month|week)\b|\d{{3,}}|\d+[.,]\d+")
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)?")
 
 
@@ -80,7 +80,8 @@ def meant_by(line: str, others: Sequence[Line], name: Callable[[Line], str]) -> 
     if not words:
         uniform = len({bool(theirs) for _, theirs in named}) == 1
         return list(others) if uniform else []
-    return _same(words, named) or _whole_within(words, named) or _around(words, named)
+    within, around = _whole_within(words, named), _around(words, named)
+    return _same(words, named) or ([] if within and around else within or around)
 
 
 def names_nobody(line: str) -> bool:
@@ -104,19 +105,26 @@ def _same(words: Words, named: list[tuple[Line, Words]]) -> list[Line]:
 
 
 def _whole_within(words: Words, named: list[tuple[Line, Words]]) -> list[Line]:
-    """The lines whose whole name stands among the words: the longest name, if one is."""
+    """The lines whose whole name stands among the words: the longest name, if it is one and no other of its kind."""
     within = [(other, theirs) for other, theirs in named if theirs and theirs < words]
     longest = max((len(theirs) for _, theirs in within), default=0)
     names = {theirs for _, theirs in within if len(theirs) == longest}
-    return [other for other, theirs in within if theirs in names] if len(names) == 1 else []
+    if len(names) != 1 or any(map(_counts, words - next(iter(names)))):
+        return []
+    return [other for other, theirs in within if theirs in names]
 
 
 def _around(words: Words, named: list[tuple[Line, Words]]) -> list[Line]:
     """The lines within whose name all the words stand: one name, or several told apart by a number or a letter."""
     around = [(other, theirs) for other, theirs in named if words < theirs]
-    apart = all(len(word) == 1 or word.isdecimal() for _, theirs in around for word in theirs - words)
+    apart = all(_counts(word) for _, theirs in around for word in theirs - words)
     names = {theirs for _, theirs in around}
     return [other for other, _ in around] if len(names) == 1 or apart else []
+
+
+def _counts(word: str) -> bool:
+    """True for a number or a letter, which tells two of a kind apart."""
+    return len(word) == 1 or word.isdecimal()
 
 
 def _plain(line: str) -> str:

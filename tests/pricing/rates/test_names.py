@@ -36,6 +36,7 @@ from quotekit.pricing.rates.names import (
         ("Payroll taxes and benefits", ""),
         ("Margin on parts sales 40 %", ""),
         ("Boss", "boss"),
+        ("Employee 2, pay a year", "2 employee"),
         ("—", ""),
     ],
 )
@@ -60,6 +61,7 @@ def test_words_that_say_whose_it_is(line: str, words: str) -> None:
         ("Wages", "Wages/Owner", "Wages"),
         ("Owner pay", "Owner pay/Owner pay", "Owner pay/Owner pay"),
         ("Owner", "Owner wages/Owner bonus", "Owner wages"),
+        ("Employee 2", "Employee/Employee 2 from May", "Employee 2 from May"),
     ],
 )
 def test_the_lines_a_row_means(line: str, others: str, meant: str) -> None:
@@ -76,8 +78,20 @@ def test_the_lines_a_row_means(line: str, others: str, meant: str) -> None:
         ("Employe", "Owner/Employee"),
         ("Owner and employee", "Owner/Employee"),
         ("Anything", ""),
+        ("Owner's son", "Owner/Owner's son Jim"),
+        ("Employee 2", "Owner/Employee"),
     ],
-    ids=["a stranger", "another number", "told apart by words", "some named", "a slip", "two at once", "no line"],
+    ids=[
+        "a stranger",
+        "another number",
+        "told apart by words",
+        "some named",
+        "a slip",
+        "two at once",
+        "no line",
+        "within and around",
+        "another of its kind",
+    ],
 )
 def test_rows_of_which_it_cannot_be_told(line: str, others: str) -> None:
     """Two names that fit as well as each other, or none, are asked about: money hangs on it."""
