@@ -3,9 +3,10 @@
 The words of the kinds (pay, burden, hours, share, sales and the like), percentages and amounts are left out; the words
 that remain name a person or a thing. A row means, in this order: the lines of the very same text; where it names
 nothing, all lines, if they all have names or none has; the lines with the same name; the line whose name stands whole
-within the row's (`Owner health plan`: Owner, but `Helper 2` is not Helper); the lines within whose name the row's stands
-(`Helper`: Shop helper), several of them only where a number or a letter tells them apart (`Employee`: Employee 1 and
-Employee 2). Where both of the last fit, and of anything else, it can't be told, and whoever asks says what to do.
+within the row's (`Owner health plan`: Owner, but `Helper 2` is not Helper); the lines within whose name that of the
+row stands (`Helper`: Shop helper), several of them only where a number or a letter tells them apart (`Employee`:
+Employee 1 and Employee 2). Where both of the last fit, and of anything else, it can't be told, and whoever asks says
+what to do.
 Source: shop policy; nothing is guessed from a likeness of spelling.
 """
 
