@@ -92,7 +92,7 @@ def _remedies(entries: Sequence[RemedyWhy], why: TierWhy) -> Iterator[Row]:
     yield row(
         text("\n".join(f"{entry.remedy.name} ({entry.remedy.key})" for entry in entries), "strong"),
         text(called(other.takes) if other else "none", "beside"),
-        text(change(other.today) if other else "", "right"),
+        text(change(other.difference) if other else "", "right"),
         text(change(other.over_years) if other else "", "right"),
         text(reason(entries, why), "beside"),
         keep=bool(changes),

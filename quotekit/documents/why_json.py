@@ -55,7 +55,7 @@ def _alternative(other: Alternative, digits: int) -> JsonObject:
         "takes": _keys(other.takes),
         "drops": _keys(other.drops),
         "leaves": list(other.leaves),
-        "today": money(other.today, digits),
+        "today": money(other.difference, digits),
         "over_years": None if other.over_years is None else money(other.over_years, digits),
         "no_life": _keys(other.no_life),
         "decided_by": other.decided_by,
@@ -73,7 +73,7 @@ def _break_even(found: BreakEven, digits: int) -> JsonObject:
     return {
         "figure": found.figure,
         "of": found.of.key,
-        "now": shown(found.now),
+        "now": shown(found.present),
         "wins_at": shown(found.wins_at),
         "step": plain(found.step),
         "tried": shown(found.tried),

@@ -26,7 +26,7 @@ def _lines(tier: PricedTier, why: TierWhy) -> Iterator[str]:
         if other is not None:
             over = f", over {in_years(why.horizon)} {change(other.over_years)}"
             instead = called(other.takes).replace("\n", "; ")
-            yield f"  Nearest alternative: {instead}: {change(other.today)} today{over}."
+            yield f"  Nearest alternative: {instead}: {change(other.difference)} today{over}."
         yield f"  {reason(entries, why)}"
         yield from (f"  {words}" for words in turns(entries))
     yield from why.notes

@@ -116,7 +116,7 @@ def _compared(other: Alternative, why: TierWhy) -> Iterator[str]:
     alternative = _subject(other.takes)
     mine = why.figures
     assert mine is not None
-    today, over = other.today, other.over_years
+    today, over = other.difference, other.over_years
     match other.decided_by:
         case "lowest price":
             yield f"{today:f} cheaper today{_also(over, years)}."
@@ -184,7 +184,7 @@ def _money(other: Alternative, years: str) -> str:
     """What the longer life costs: the difference turned round, as it is said of what is taken."""
     over = None if other.over_years is None else -other.over_years
     tail = "" if over is None else f", {change(over)} over {years}"
-    return f"It costs {change(-other.today)} today{tail}."
+    return f"It costs {change(-other.difference)} today{tail}."
 
 
 def _tie(other: Alternative, mine: Figures, why: TierWhy) -> str:
@@ -196,7 +196,7 @@ def _tie(other: Alternative, mine: Figures, why: TierWhy) -> str:
     }[why.aim]
     match other.decided_by:
         case "work":
-            return f"{alike}; this is {other.today:f} cheaper today."
+            return f"{alike}; this is {other.difference:f} cheaper today."
         case "operations":
             also = "" if why.aim == "lowest price" else " and cost the same today"
             return f"{alike}{also}; this takes fewer operations ({mine.operations}, not {other.figures.operations})."
@@ -249,30 +249,30 @@ def _cell(found: BreakEven) -> str:
 
 def _once(found: BreakEven) -> str:
     assert found.wins_at is not None
-    bound = "or less" if found.wins_at < found.now else "or more"
+    bound = "or less" if found.wins_at < found.present else "or more"
     part = f"{found.of.name} ({found.of.key})"
     if "price" in found.figure:
         cost = ""
         if found.pack_cost is not None and found.pack_cost_now is not None:
             now = _in_step(found.pack_cost_now, found.step)
             cost = f", that is at a pack cost of {found.pack_cost:f} {bound}, now {now}"
-        return f"if {part} sold at {found.wins_at:f} {bound}, now {found.now:f}{cost}"
+        return f"if {part} sold at {found.wins_at:f} {bound}, now {found.present:f}{cost}"
     if "hours" in found.figure:
-        return f"if {part} took {plain(found.wins_at)} h {bound}, now {plain(found.now)} h"
-    return f"if {found.of.key} lasted {in_years(found.wins_at)} {bound}, now {plain(found.now)}"
+        return f"if {part} took {plain(found.wins_at)} h {bound}, now {plain(found.present)} h"
+    return f"if {found.of.key} lasted {in_years(found.wins_at)} {bound}, now {plain(found.present)}"
 
 
 def _never(found: BreakEven, alternative: str) -> str:
     part, tried = f"{found.of.name} ({found.of.key})", plain(found.tried)
     match found.figure:
         case "price of the alternative":
-            return f"No price of {part} is low enough for {alternative}; it is {found.now:f} now."
+            return f"No price of {part} is low enough for {alternative}; it is {found.present:f} now."
         case "price of what is taken":
-            return f"Not even at {found.tried:f} for {part}, now {found.now:f}, would {alternative} be taken."
+            return f"Not even at {found.tried:f} for {part}, now {found.present:f}, would {alternative} be taken."
         case "hours of the alternative" | "hours of what is taken":
-            return f"Not even at {tried} h for {part}, now {plain(found.now)} h, would {alternative} be taken."
+            return f"Not even at {tried} h for {part}, now {plain(found.present)} h, would {alternative} be taken."
         case "life of the alternative":
-            return f"However long {found.of.key} lasted, now {in_years(found.now)}, it would not be taken."
+            return f"However long {found.of.key} lasted, now {in_years(found.present)}, it would not be taken."
         case _:
             return f"Even if {found.of.key} lasted only {tried} years it would be taken."
 

@@ -64,7 +64,8 @@ class Alternative:
     leaves: tuple[str, ...]
     """Findings that would then be left."""
     figures: Figures
-    today: Decimal
+    difference: Decimal
+    """In work today."""
     over_years: Decimal | None
     """None where a remedy that differs has no Life years."""
     no_life: tuple[Named, ...]
@@ -79,7 +80,7 @@ class BreakEven:
     figure: FigureKind
     of: Named
     """The part, the operation or the remedy."""
-    now: Decimal
+    present: Decimal
     step: Decimal
     """Values were tried in whole steps: the currency's minor unit, hundredths of an hour or of a year."""
     wins_at: Decimal | None

@@ -52,7 +52,7 @@ def break_even(field: Field, item: Item, nearest: Option, every: Sequence[Option
     found = BreakEven(
         figure=lever.figure,
         of=lever.of,
-        now=lever.now,
+        present=lever.present,
         step=lever.step,
         wins_at=None if wins is None else wins * lever.step,
         tried=lever.best * lever.step,
@@ -72,15 +72,15 @@ class _Search:
 
     def __init__(self, field: Field, item: Item, nearest: Option, every: Sequence[Option], lever: Lever) -> None:
         self.field, self.item, self.nearest, self.every, self.lever = field, item, nearest, every, lever
-        down = lever.best * lever.step <= lever.now
+        down = lever.best * lever.step <= lever.present
         self.toward_now = 1 if down else -1
-        whole = whole_units(lever.now, lever.step)
-        self.now = whole if down or whole * lever.step == lever.now else whole - 1
+        whole = whole_units(lever.present, lever.step)
+        self.start = whole if down or whole * lever.step == lever.present else whole - 1
 
     def value(self) -> int | None:
         """The break-even in steps; None where not even the most favourable value turns the choice."""
-        best, loses = self.lever.best, self.now
-        if best in (self.now, self.now + self.toward_now):
+        best, loses = self.lever.best, self.start
+        if best in (self.start, self.start + self.toward_now):
             return None
         for wins in (*self._likely(), best):
             if self._beats(self.nearest, wins):
@@ -104,9 +104,9 @@ class _Search:
             return boundary(found, best, self._is_left_out) if self._is_left_out(best) else None
         while True:
             nearer = found + self.toward_now
-            if nearer == self.now or not self._is_left_out(nearer):
+            if nearer == self.start or not self._is_left_out(nearer):
                 return found
-            found = self._between(self._best_at(nearer), self.now, nearer)
+            found = self._between(self._best_at(nearer), self.start, nearer)
             if not self._is_left_out(found):
                 return boundary(found, nearer, self._is_left_out)
 
@@ -137,18 +137,18 @@ class _Search:
             years = [Fraction(life_within(item, horizon)) for item in items]
         whole = {whole_units(life, self.lever.step) for life in years}
         steps = whole | {step - self.toward_now for step in whole}
-        low, high = sorted((self.now, self.lever.best))
+        low, high = sorted((self.start, self.lever.best))
         return sorted((step for step in steps if low < step < high), reverse=self.toward_now > 0)
 
     def _by_proportion(self, rival: Option, wins: int) -> list[int]:
         """Money moves in proportion to a price: the line through both ends meets zero near the break-even."""
         if "price" not in self.lever.figure:
             return []
-        gaps = [self._gap(rival, steps) for steps in (self.now, wins)]
+        gaps = [self._gap(rival, steps) for steps in (self.start, wins)]
         if gaps[0] == gaps[1]:
             return []
         share = Fraction(-gaps[1]) / Fraction(gaps[0] - gaps[1])
-        return around(wins + int((self.now - wins) * share))
+        return around(wins + int((self.start - wins) * share))
 
     def _gap(self, rival: Option, steps: int) -> Decimal:
         place = 2 if self.field.aim == "longest life" else 0

@@ -36,7 +36,7 @@ class Lever(Moved, Protocol):
     """A figure that can be changed: its cell, and its present and most favourable values."""
 
     of: Named
-    now: Decimal
+    present: Decimal
     step: Decimal
     best: int
     """The most favourable value that is tried, in steps."""
@@ -53,7 +53,7 @@ class UnitPrice:
         part = field.setup.basis.part(code)
         self.of, self.source = Named(key=code, name=part.part), part.source
         self.column = "Pack cost" if part.fixed_price_each is None else "Fixed price each"
-        self.now = field.setup.basis.price(code).price
+        self.present = field.setup.basis.price(code).price
         self.step = Decimal(1).scaleb(-field.setup.basis.digits)
         self.best = 1 if most is None else most
         self._setups: dict[int, Setup] = {}
@@ -111,7 +111,7 @@ class NetHours:
         self.figure: FigureKind = "hours of what is taken" if rise else "hours of the alternative"
         operation = field.setup.basis.book.operations[code]
         self.of, self.source = Named(key=code, name=operation.operation), operation.source
-        self.now = operation.net_hours
+        self.present = operation.net_hours
         least = whole_units(operation.second_side_hours or Decimal(0), self.step)
         self.best = MOST_HOURS if rise else least
         self._setups: dict[int, Setup] = {}
@@ -150,7 +150,7 @@ class Life:
         self.field, self.code = field, item.code
         self.figure: FigureKind = "life of what is taken" if taken else "life of the alternative"
         self.of, self.source = Named(key=item.code, name=item.remedy.remedy), item.remedy.source
-        self.now = item.remedy.life_years
+        self.present = item.remedy.life_years
         self.best = SHORTEST_LIFE if taken else whole_units(field.setup.horizon, self.step)
         self._items: dict[tuple[str, int], Item] = {}
 

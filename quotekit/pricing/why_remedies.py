@@ -142,7 +142,7 @@ def _alternative(field: Field, nearest: Option) -> Alternative:
         drops=tuple(named(item) for item in drops),
         leaves=tuple(sorted(fixed_by(taken.remedies) - fixed_by((*nearest.remedies, *field.given)))),
         figures=figures,
-        today=figures.work - mine.work,
+        difference=figures.work - mine.work,
         over_years=None if no_life else figures.over_years - mine.over_years,
         no_life=tuple(named(item) for item in no_life),
         decided_by=decided_by(field.aim, taken, nearest),

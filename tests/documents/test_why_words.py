@@ -46,7 +46,7 @@ def other(decided: str, **values: Any) -> Alternative:
         "drops": (PATCH,),
         "leaves": (),
         "figures": figures(shortest_life=D(5), lives_together=D(10), operations=4),
-        "today": D("12.00"),
+        "difference": D("12.00"),
         "over_years": D("-38.00"),
         "no_life": (),
         "decided_by": decided,
@@ -101,18 +101,18 @@ def why(aim: str = "lowest price", *entries: RemedyWhy) -> TierWhy:
         ),
         (
             "least to own",
-            other("least to own", over_years=D("9.00"), today=D("-3.00")),
+            other("least to own", over_years=D("9.00"), difference=D("-3.00")),
             "9.00 cheaper over 5 years, though 3.00 dearer today.",
         ),
         (
             "least to own",
-            other("least to own", over_years=D("9.00"), today=D("0.00")),
+            other("least to own", over_years=D("9.00"), difference=D("0.00")),
             "9.00 cheaper over 5 years, at the same price today.",
         ),
         ("least to own", other("work"), "Both cost the same over 5 years; this is 12.00 cheaper today."),
         (
             "longest life",
-            other("shortest life", today=D("-12.00"), over_years=D("38.00")),
+            other("shortest life", difference=D("-12.00"), over_years=D("38.00")),
             "The first repair to wear out lasts 2 years; with NEW it would be 5 years or more. "
             "It costs 12.00 more today, 38.00 less over 5 years.",
         ),
@@ -170,7 +170,7 @@ def turn(figure: str, now: str, wins_at: str | None, **values: Any) -> BreakEven
     named: dict[str, Any] = {
         "figure": figure,
         "of": Named(key="RING", name="Ring, 3/4 in"),
-        "now": D(now),
+        "present": D(now),
         "step": D("0.01"),
         "wins_at": None if wins_at is None else D(wins_at),
         "tried": D("0.25"),

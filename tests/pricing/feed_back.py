@@ -57,7 +57,7 @@ def taken_in(first: Case, second: Case, tier_code: str) -> frozenset[str]:
 def one_nearer(found: BreakEven) -> Decimal:
     """The value one step nearer to the present one."""
     assert found.wins_at is not None
-    return found.wins_at + (found.step if found.wins_at < found.now else -found.step)
+    return found.wins_at + (found.step if found.wins_at < found.present else -found.step)
 
 
 def turning_points(tier: PricedTier) -> Iterator[tuple[RemedyWhy, BreakEven]]:

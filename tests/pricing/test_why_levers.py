@@ -96,7 +96,7 @@ def test_a_lever_knows_its_cell_and_its_limits() -> None:
     (field,) = fields_of((book, build.a_job(build.a_finding_on("WORN", "left"))))
     with localcontext(EXACT):
         assert (UnitPrice(field, "RING").column, UnitPrice(field, "BOLT").column) == ("Fixed price each", "Pack cost")
-        assert [(str(one.now), one.best) for one in (UnitPrice(field, "RING"), NetHours(field, "ONE"))] == [
+        assert [(str(one.present), one.best) for one in (UnitPrice(field, "RING"), NetHours(field, "ONE"))] == [
             ("12.00", 1),
             ("0.5", 30),
         ]

@@ -66,7 +66,7 @@ def test_by_hand(aim: str, taken: str, instead: str, today: str, over_years: str
     assert other is not None
     assert [one.key for one in other.takes] == [instead]
     assert [one.key for one in other.drops] == [taken]
-    assert (str(other.today), str(other.over_years), other.decided_by) == (today, over_years, decided)
+    assert (str(other.difference), str(other.over_years), other.decided_by) == (today, over_years, decided)
 
 
 @pytest.mark.parametrize(
@@ -216,6 +216,6 @@ def test_every_taken_remedy_has_one_entry_and_its_figures_are_those_of_the_quote
             other = entry.alternative
             assert (other is not None) == (entry.standing == "compared")
             if other is not None and tier.why.figures is not None:
-                assert other.today == other.figures.work - tier.work
+                assert other.difference == other.figures.work - tier.work
                 assert entry.remedy in other.drops
                 assert not {one.key for one in other.takes} & set(taken)
