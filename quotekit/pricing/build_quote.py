@@ -116,13 +116,11 @@ def _priced(
     *,
     upgrade: Decimal,
 ) -> PricedTier:
-    basis = setup.basis
-    users = users_of(basis, charges.work)
+    basis, faults = setup.basis, setup.candidates.faults
+    users, cost = users_of(basis, charges.work), finish.cost_record(basis, charges)
     totals = totals_of(basis, charges, min(upgrade, charges.labour_total))
-    faults = setup.candidates.faults
     left = frozenset(faults) - fixed
     remedies = [item for item in charges.work.items if item.remedy]
-    cost = finish.cost_record(basis, charges)
     return PricedTier(
         code=tier.tier.code,
         name=tier.tier.tier,
