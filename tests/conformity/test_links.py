@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+import subprocess
+from html import unescape
 from pathlib import Path
 from urllib.parse import unquote
 
@@ -85,3 +88,27 @@ def test_two_files_of_one_name_have_no_link(tmp_path: Path) -> None:
 def test_a_link_too_long_for_a_program_is_left_out() -> None:
     place = QUOTE.book.parts["AUG-BUSH"].source.place("Pack cost")
     assert link_to(place, {place.file: "d/" * 1200 + "b.xlsx"}) == ""
+
+
+def test_libreoffice_reads_the_links_as_they_are_meant(soffice: str, tmp_path: Path) -> None:
+    """A folder beside, spaces, a hash and letters outside of ASCII: the link it shows is the file and the cell."""
+    papers = tmp_path / "papers"
+    papers.mkdir()
+    book = tmp_path / "Bücher #1" / "my book.xlsx"
+    (papers / "costing.xlsx").write_bytes(costing(link_addresses(papers, [(QUOTE.book.file, book)])))
+    profile = f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"
+    command = [
+        soffice,
+        profile,
+        "--headless",
+        "--convert-to",
+        "fods",
+        "--outdir",
+        str(papers),
+        str(papers / "costing.xlsx"),
+    ]
+    subprocess.run(command, check=True, capture_output=True, timeout=120)
+    told = (papers / "costing.fods").read_text(encoding="utf-8")
+    links = {unquote(unescape(link)) for link in re.findall(r'xlink:href="([^"]*xlsx#[^"]*)"', told)}
+    assert "../Bücher #1/my book.xlsx#'Labour rates'!C4" in links
+    assert {link.rpartition("#")[0] for link in links} == {"../Bücher #1/my book.xlsx"}
