@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from quotekit.cli.compare_priced import Typed, by_place, errors_of, most_put_back, priced_pair
+from quotekit.cli.compare_priced import Typed, by_place, errors_of, most_put_back, priced_pair, with_folders
 from quotekit.cli.report import step
 from quotekit.model.comparison import ChangedCell, Comparison, FigureName, Figures, MovedFigure
 from quotekit.pricing.compare import Tries, causes_of
@@ -50,7 +52,7 @@ def compare_books(paths: tuple[Path, Path], jobs: Sequence[Path], day: date) -> 
     )
 
 
-def read_books(paths: Iterable[Path]) -> tuple[tuple[BookSheets, ...], tuple[ShopBook, ...], list[Problem]]:
+def read_books(paths: tuple[Path, Path]) -> tuple[tuple[BookSheets, ...], tuple[ShopBook, ...], list[Problem]]:
     """Shop books as typed and as records, with every error in them."""
     sheets: list[BookSheets] = []
     books: list[ShopBook] = []
@@ -58,12 +60,12 @@ def read_books(paths: Iterable[Path]) -> tuple[tuple[BookSheets, ...], tuple[Sho
     for path in paths:
         with step(f"Reading {path.name}"):
             typed, found = read_book_sheets(path)
-            problems += found
             if typed is not None:
                 book, more = book_of_sheets(typed)
-                problems += more
+                found += more
                 sheets.append(typed)
                 books.append(book)
+        problems += with_folders(found, path, paths[1] if path is paths[0] else paths[0])
     return tuple(sheets), tuple(books), errors_of(problems)
 
 
@@ -90,7 +92,13 @@ class BookPair:
         """What follows from the books alone."""
         cells = [change.cell for change in self.changes.values()]
         old, new = (book_figures(book, self.day) for book in self.books)
-        tries = Tries(names=self._names, without=self._without, alone=self._alone, most=most_put_back(self.sheets[1]))
+        tries = Tries(
+            names=self._names,
+            without=self._without,
+            alone=self._alone,
+            most=most_put_back(self.sheets[1]),
+            candidates=self._candidates,
+        )
         with step("Putting each change back"):
             return causes_of(old, new, cells, tries)
 
@@ -105,6 +113,21 @@ class BookPair:
         if group == "labour":
             return change.sheet == "Labour rates" and code == on
         return change.sheet in _FOR_ALL_WORK or on in self._codes_of(code)
+
+    def _candidates(self, name: FigureName) -> Sequence[ChangedCell]:
+        """For the price of a part its own rows, the markup and the shop; for anything else every change."""
+        group, _, rest = name.figure.partition(".")
+        if group != "parts":
+            return [change.cell for change in self.changes.values()]
+        code = rest.rpartition(".")[0]
+        return [*self._by_sheet["Shop", ""], *self._by_sheet["Parts", code], *self._by_sheet["Markup", ""]]
+
+    @cached_property
+    def _by_sheet(self) -> Mapping[tuple[str, str], list[ChangedCell]]:
+        found: dict[tuple[str, str], list[ChangedCell]] = defaultdict(list)
+        for change in self.changes.values():
+            found[change.sheet, _code(change)].append(change.cell)
+        return found
 
     def _codes_of(self, code: str) -> frozenset[str]:
         if code not in self._codes:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -138,7 +138,17 @@ def _each(read: Callable[[Path], tuple[Sheets | None, list[Problem]]], paths: tu
     if paths[0] == paths[1]:
         return old, old
     with step(f"Reading {paths[1].name}"):
-        return old, read(paths[1])
+        new = read(paths[1])
+    return (old[0], with_folders(old[1], *paths)), (new[0], with_folders(new[1], *paths[::-1]))
+
+
+def with_folders(problems: Iterable[Problem], path: Path, other: Path) -> list[Problem]:
+    """Problems of a file, with its folder where the other file has the same name."""
+    file = str(path) if path.name == other.name else path.name
+    return [
+        replace(problem, place=problem.place._replace(file=file)) if problem.place.file == path.name else problem
+        for problem in problems
+    ]
 
 
 def by_place(changes: Iterable[TypedChange]) -> dict[str, TypedChange]:

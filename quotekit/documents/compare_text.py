@@ -16,6 +16,9 @@ from quotekit.model.comparison import ChangedCell, Comparison, FigureName, Moved
 MOST_CAUSES = 8
 """Causes named beside one figure; the JSON has all of them."""
 
+MOST_TOLD = 100
+"""Cells named that move a figure, those that move most first."""
+
 MOST_IDLE = 30
 """Cells named that move no figure."""
 
@@ -77,7 +80,10 @@ def _cells(found: Comparison, cells: Sequence[ChangedCell]) -> Iterator[str]:
     if told:
         yield ""
         yield "What was changed:" if not idle else "What was changed and moves a figure:"
-        yield from (f"  [{number}] {cell.place}  {cell_words(cell)}" for number, cell in enumerate(told, start=1))
+        listed = enumerate(told[:MOST_TOLD], start=1)
+        yield from (f"  [{number}] {cell.place}  {cell_words(cell)}" for number, cell in listed)
+    if len(told) > MOST_TOLD:
+        yield f"  and {len(told) - MOST_TOLD} more (--json has them all)"
     if idle:
         yield ""
         yield "What was changed and moves no figure here:"

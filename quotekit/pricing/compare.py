@@ -46,6 +46,8 @@ class Tries:
     without: Callable[[ChangedCell], Figures | None]
     alone: Callable[[ChangedCell], Figures | None]
     most: int = MOST_PUT_BACK
+    candidates: Callable[[FigureName], Sequence[ChangedCell]] | None = None
+    """The cells that may be named at all, where looking at each would take long."""
 
 
 @record
@@ -71,7 +73,7 @@ def figures_that_moved(old: Figures, new: Figures) -> list[MovedFigure]:
 def causes_of(old: Figures, new: Figures, cells: Sequence[ChangedCell], tries: Tries) -> list[MovedFigure]:
     """Every figure that moved, with its causes."""
     moved = figures_that_moved(old, new)
-    named = {one.name: tuple(cell for cell in cells if tries.names(one.name, cell)) for one in moved}
+    named = {one.name: _named(one.name, cells, tries) for one in moved}
     tried = _worth_trying(cells, named)[: tries.most] if moved else []
     without = {cell.place: tries.without(cell) for cell in tried}
     found = _Tried(old=old, new=new, without=without, alone={})
@@ -80,6 +82,11 @@ def causes_of(old: Figures, new: Figures, cells: Sequence[ChangedCell], tries: T
     alone = {cell.place: tries.alone(cell) for cell in tried if cell.place in open_ones}
     found = replace(found, alone=alone)
     return [_with_causes(one, found) for one in first]
+
+
+def _named(name: FigureName, cells: Sequence[ChangedCell], tries: Tries) -> tuple[ChangedCell, ...]:
+    among = cells if tries.candidates is None else tries.candidates(name)
+    return tuple(cell for cell in among if tries.names(name, cell))
 
 
 def _worth_trying(

@@ -376,6 +376,14 @@ def test_errors_of_a_book_are_told_with_their_cells(run: Run, tmp_path: Path) ->
     assert refused(run, *files) == ["text-number"]
 
 
+def test_files_of_one_name_are_told_apart_by_their_folders(run: Run, tmp_path: Path) -> None:
+    for name in ("a", "b"):
+        (tmp_path / name).mkdir()
+    files = book_file(tmp_path / "a", "book"), book_file(tmp_path / "b", "book", set_cell("Parts", 2, 3, "$12"))
+    code, _, err = run(*files)
+    assert code == 1 and err.startswith(f"{files[1]}:Parts!D3: ")
+
+
 def test_a_job_with_errors_on_one_book(run: Run, tmp_path: Path) -> None:
     """The finding is gone from the new book: the job can't be priced on it, and its row is named."""
     edit = all_of(lambda sheets: sheets["Findings"].pop(2), lambda sheets: sheets["Remedies"].pop(2))
