@@ -82,7 +82,7 @@ def test_a_recorded_finding_hangs_on_the_columns_of_both_findings_sheets() -> No
 
 
 def test_every_field_of_a_recorded_finding_has_its_columns() -> None:
-    names = {each.name for each in fields(jobs.FoundFinding)} - NOT_FROM_CELLS  # type: ignore[arg-type]
+    names = {each.name for each in fields(jobs.FoundFinding)} - NOT_FROM_CELLS
     assert [name for name in sorted(names) if not any(headers_behind_finding(name))] == []
     assert names == {*FOUND_ON_JOB, *FOUND_IN_BOOK}
 

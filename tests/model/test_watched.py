@@ -48,7 +48,7 @@ def cell(record: Any, *headers: str) -> set[str]:
 def rows(book: ShopBook, job: Job) -> Iterator[Any]:
     """Every record of both that came from a row."""
     for holder in (book, job):
-        for each in fields(holder):  # type: ignore[arg-type]
+        for each in fields(holder):
             held = getattr(holder, each.name)
             for row in held.values() if hasattr(held, "values") else held if isinstance(held, tuple) else ():
                 if hasattr(row, "source"):
@@ -90,7 +90,7 @@ def has_a_cell(row: Any, name: str, book: ShopBook) -> bool:
         there = known.source.columns if known is not None else {}
         on_job = () if name == "name" else on_job
         return any(header in row.source.columns for header in on_job) or any(header in there for header in in_book)
-    return header_of(type(row).__base__, name) in row.source.columns
+    return header_of(type(row).__mro__[1], name) in row.source.columns
 
 
 @pytest.mark.parametrize(
