@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -185,6 +186,43 @@ def test_check_gives_the_same_warning(tmp_path: Path, capsys: pytest.CaptureFixt
         capsys.readouterr().err
     )
     assert list(tmp_path.iterdir()) == [path]
+
+
+@pytest.mark.parametrize(("quoted", "below"), [("2025-12-31", True), ("2026-01-01", False)])
+def test_check_with_a_job_looks_at_its_quote_date(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], quoted: str, below: bool
+) -> None:
+    """An old quote keeps its rate; with a job, it is that rate which is below or not."""
+    from tests.cli.small_shop import job
+    from tests.cli.small_shop import write_book as write_job
+
+    rates = [["Code", "Rate per hour", "In force from"], ["MAIN", 50, "2025-01-01"], ["MAIN", 60, "2026-01-01"]]
+    sheets = job()
+    sheets["Job"] = [
+        [name, date.fromisoformat(quoted) if name == "Quote date" else value] for name, value in sheets["Job"]
+    ]
+    book = write_book(tmp_path / "book.xlsx", TRADE, **{"Labour rates": rates})
+    assert main(["check", str(book), str(write_job(tmp_path / "job.xlsx", sheets))]) == 0
+    assert ("below the break-even rate" in capsys.readouterr().err) is below
+
+
+@pytest.mark.parametrize(("on", "rate"), [("2025-06-01", "50.00"), ("2026-06-01", "60.00")])
+def test_rates_of_another_day(tmp_path: Path, capsys: pytest.CaptureFixture[str], on: str, rate: str) -> None:
+    rates = [["Code", "Rate per hour", "In force from"], ["MAIN", 50, "2025-01-01"], ["MAIN", 60, "2026-01-01"]]
+    book = write_book(tmp_path / "book.xlsx", TRADE, **{"Labour rates": rates})
+    assert main(["rate", str(book), "--on", on, "--json"]) == 0
+    (found,) = json.loads(capsys.readouterr().out)["rates_in_force"]
+    assert (found["rate"], found["below_break_even"]) == (rate, rate == "50.00")
+
+
+def test_without_a_day_it_is_today(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A rate that starts in the far future is not in force; one without a date is."""
+    rates = [["Code", "Rate per hour", "In force from"], ["MAIN", 80, None], ["MAIN", 60, "2999-01-01"]]
+    book = write_book(tmp_path / "book.xlsx", TRADE, **{"Labour rates": rates})
+    assert main(["rate", str(book), "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["on"] == date.today().isoformat()
+    assert [each["rate"] for each in found["rates_in_force"]] == ["80.00"]
 
 
 def test_check_asks_what_the_rate_would_ask(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
