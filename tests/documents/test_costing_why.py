@@ -7,7 +7,7 @@ from dataclasses import replace
 from decimal import Decimal as D
 from typing import Any, cast
 
-from hypothesis import given
+from hypothesis import given, settings
 
 from quotekit.documents.costing import lay_out_costing, sheet_names
 from quotekit.documents.costing_style import WIDEST
@@ -154,6 +154,7 @@ def test_a_single_reason_in_json() -> None:
 
 
 @given(cases())
+@settings(max_examples=30)
 def test_the_json_says_what_the_sheet_says(case: Case) -> None:
     quote = build_quote(*case)
     if has_errors(quote.problems):

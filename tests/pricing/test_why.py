@@ -7,7 +7,7 @@ from decimal import localcontext
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 
 from quotekit.model.quote import Quote
 from quotekit.model.shop_book import ShopBook
@@ -29,6 +29,7 @@ def all_but_why(quote: Quote) -> list[list[Any]]:
 
 
 @given(cases())
+@settings(max_examples=30)
 def test_nothing_else_of_the_quote_changes(case: Case) -> None:
     """Priced with its reasons and then again: the same figures, whatever was tried in between."""
     quote = build_quote(*case)
@@ -47,6 +48,7 @@ def test_nothing_else_of_the_quote_changes(case: Case) -> None:
 
 
 @given(cases())
+@settings(max_examples=30)
 def test_the_order_of_rows_changes_no_reason(case: Case) -> None:
     """But for the first tier that is named where several keep one back, which comes by the order of tiers."""
     book, job = case

@@ -6,7 +6,7 @@ from decimal import Decimal as D
 from typing import Any
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from quotekit.model.shop_book import Remedy, ShopBook
@@ -213,6 +213,7 @@ def test_at_the_break_even_the_engine_leaves_the_remedy_out_and_one_step_nearer_
 
 
 @given(seeds())
+@settings(max_examples=30)
 def test_the_pack_cost_does_the_same(seed: int) -> None:
     case = a_random_case(seed)
     quote = build_quote(*case)
@@ -229,6 +230,7 @@ def test_the_pack_cost_does_the_same(seed: int) -> None:
 
 
 @given(seeds(), st.sampled_from(["price of the alternative", "hours of the alternative", "life of the alternative"]))
+@settings(max_examples=30)
 def test_where_no_value_does_it_the_most_favourable_does_not(seed: int, figure: str) -> None:
     """The alternative itself is not taken even at the best value tried."""
     case = a_random_case(seed)

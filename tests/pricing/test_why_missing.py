@@ -7,7 +7,7 @@ from decimal import Decimal as D
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 
 from quotekit.model.quote import Quote
 from quotekit.model.shop_book import ShopBook
@@ -206,6 +206,7 @@ def test_a_tier_kept_back_by_itself_keeps_no_other_back() -> None:
 
 
 @given(cases())
+@settings(max_examples=30)
 def test_the_kind_follows_the_reason_of_the_quote(case: Case) -> None:
     quote = build_quote(*case)
     if has_errors(quote.problems):

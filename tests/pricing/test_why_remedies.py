@@ -7,7 +7,7 @@ from decimal import Decimal as D
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 
 from quotekit.model.shop_book import Remedy, ShopBook
 from quotekit.model.why import RemedyWhy, TierWhy
@@ -198,6 +198,7 @@ def test_work_done_by_larger_work_is_told() -> None:
 
 
 @given(cases())
+@settings(max_examples=30)
 def test_every_taken_remedy_has_one_entry_and_its_figures_are_those_of_the_quote(case: Case) -> None:
     quote = build_quote(*case)
     if has_errors(quote.problems):
