@@ -1,7 +1,8 @@
 """Where the order of the tiers by cost over the years changes, as interest, horizon or lives move (DESIGN.md 5.7).
 
 order = the tiers by horizon cost as rounded, then by work, then as the book lists them.
-Interest goes from none to 20 %, the horizon and all lives together from half to double; all else stays as it is.
+Interest goes from none to 20 % (to the shop's own, if higher), the horizon and all lives together from half to double;
+all else stays as it is.
 - The horizon: a repeat counts once it is above k x life, so the order can change nowhere else: exact.
 - Lives, all times a factor: a repeat counts while the factor is below horizon / (k x life): exact there. In between the
   costs drift with interest, and stand still without any.
@@ -117,7 +118,8 @@ def range_of_horizon(scene: Scene) -> OrderRange:
 
 
 def range_of_interest(scene: Scene) -> OrderRange:
-    """From no interest to 20 %."""
+    """From no interest to 20 %, or to the shop's own where that is higher."""
+    high = max(MOST_INTEREST, scene.interest)
     costs = [_cost(one, scene.horizon, Fraction(1)) for one in scene.streams]
     years = {year for one in costs for year in one.later}
 
@@ -125,12 +127,12 @@ def range_of_interest(scene: Scene) -> OrderRange:
         growth = 1 + interest
         return {year: growth**-year for year in years}
 
-    found = Drift(costs, worths, scene.digits).changes(Decimal(0), MOST_INTEREST, INTEREST_STEP)
+    found = Drift(costs, worths, scene.digits).changes(Decimal(0), high, INTEREST_STEP)
     return OrderRange(
         setting="interest",
         current=scene.interest,
         low=Decimal(0),
-        high=MOST_INTEREST,
+        high=high,
         precision=INTEREST_STEP,
         changes=_checked(found, lambda interest: order_at(scene, interest, scene.horizon)),
     )

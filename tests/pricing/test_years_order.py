@@ -67,6 +67,13 @@ def test_interest_brings_later_work_down() -> None:
     )
 
 
+def test_interest_reaches_to_the_shops_own() -> None:
+    """At 30 % in the book the range ends there, so that what is said of it holds for today too."""
+    found = range_of_interest(a_scene(A, a_stream("B", 195), interest="0.3"))
+    assert found.high == found.current == Decimal("0.3")
+    assert told(found) == [(None, "BA", "AB")] and found.changes[0].below > Decimal("0.2")
+
+
 def test_with_interest_lives_drift_between_their_turns() -> None:
     """At 20 % with a factor of 1.1: 100 + 100 / 1.2 ** 2.2 + 100 / 1.2 ** 4.4 is 212; at 0.85 it is more.
 
