@@ -57,17 +57,19 @@ def unstated_life(aim: Aim, groups: Sequence[Group]) -> Item | None:
     return None
 
 
-def reachable_life(groups: Sequence[Group], horizon: Decimal) -> Decimal:
-    """The longest that every covered finding can last at least."""
-    longest = (max(life_value(cover.items, cover.covered, horizon)[0] for cover in group.covers) for group in groups)
+def reachable_life(groups: Sequence[Group], covered: frozenset[str], horizon: Decimal) -> Decimal:
+    """The longest that every covered finding can last at least; `covered` are those of the whole tier."""
+    longest = (max(shortest for shortest, _ in _lives_of_covers(group, covered, horizon)) for group in groups)
     return min(longest, default=horizon)
 
 
-def keep_longest(groups: Sequence[Group], horizon: Decimal, reachable: Decimal) -> list[tuple[Cover, ...]]:
+def keep_longest(
+    groups: Sequence[Group], covered: frozenset[str], horizon: Decimal, reachable: Decimal
+) -> list[tuple[Cover, ...]]:
     """Covers of each group that can be in a longest-life choice: exact, as shortest and sum come apart by group."""
     kept = []
     for group in groups:
-        lives = [life_value(cover.items, cover.covered, horizon) for cover in group.covers]
+        lives = _lives_of_covers(group, covered, horizon)
         longest = max(together for shortest, together in lives if shortest >= reachable)
         kept.append(
             tuple(
@@ -77,3 +79,8 @@ def keep_longest(groups: Sequence[Group], horizon: Decimal, reachable: Decimal) 
             )
         )
     return kept
+
+
+def _lives_of_covers(group: Group, covered: frozenset[str], horizon: Decimal) -> list[tuple[Decimal, Decimal]]:
+    """A finding that a one-off line fixes is in no group, and counts where a remedy fixes it too."""
+    return [life_value(cover.items, covered | cover.covered, horizon) for cover in group.covers]

@@ -67,7 +67,7 @@ def choose(setup: Setup, tier: Tier, covered: frozenset[str], kept: frozenset[st
     if blank is not None:
         raise LifeNotStated(blank)
     compared = prod(len(group.covers) for group in groups)
-    sets = that_can_win(setup, tier, groups, compared)
+    sets = that_can_win(setup, tier, covered, groups, compared)
     if prod(len(covers) for covers in sets) > MOST_COMPARED:
         from quotekit.pricing.exact.choose import choose_listed
 
@@ -75,13 +75,16 @@ def choose(setup: Setup, tier: Tier, covered: frozenset[str], kept: frozenset[st
     return _compare_all(setup, tier, covered, sets, compared)
 
 
-def that_can_win(setup: Setup, tier: Tier, groups: Sequence[Group], compared: int) -> list[tuple[Cover, ...]]:
+def that_can_win(
+    setup: Setup, tier: Tier, covered: frozenset[str], groups: Sequence[Group], compared: int
+) -> list[tuple[Cover, ...]]:
     """Each group's choices without those that cannot win."""
     sets = [group.covers for group in groups]
     if compared <= 1:
         return sets
     if tier.aim == "longest life":
-        sets = keep_longest(groups, setup.horizon, reachable_life(groups, setup.horizon))
+        reachable = reachable_life(groups, covered, setup.horizon)
+        sets = keep_longest(groups, covered, setup.horizon, reachable)
     return keep_undominated(setup, tier, sets)
 
 

@@ -21,13 +21,12 @@ from quotekit.pricing.fits import Candidates
 from quotekit.pricing.items import Item
 from quotekit.record import record
 
-MOST_CHOICES = 200_000
-HOPELESS = 1_000_000
+HOPELESS = 1_000
 """So many times more ways to pick a remedy for each finding than may be looked at: sharing never makes them few."""
 
 
 class TooManyChoices(Exception):
-    """More choices remain than are compared one by one."""
+    """More choices than are looked through, or none found in time."""
 
 
 @record
@@ -57,28 +56,18 @@ class Tangle:
     members: tuple[str, ...]
 
 
-def groups_of(
-    candidates: Candidates, covered: Iterable[str], kept: frozenset[str], given: Sequence[Item]
-) -> list[Group]:
-    """The independent groups of the covered findings, each with its choices.
-
-    `kept` are findings the tier before fixes; `given` are items already in the tier (one-off lines).
-    Raises TooManyChoices where a group has too many to list them.
-    """
-    groups, tangles = groups_and_tangles(candidates, covered, kept, given)
-    if tangles:
-        raise TooManyChoices
-    return groups
-
-
 def groups_and_tangles(
     candidates: Candidates,
     covered: Iterable[str],
     kept: frozenset[str],
     given: Sequence[Item],
-    most_visited: int = MOST_CHOICES,
+    most_visited: int,
 ) -> tuple[list[Group], list[Tangle]]:
-    """The independent groups with their choices, and those that have too many to list them."""
+    """The independent groups of the covered findings with their choices, and those that have too many to list them.
+
+    `kept` are findings the tier before fixes; `given` are items already in the tier (one-off lines). A group has too
+    many where more than `most_visited` sets would be looked at.
+    """
     fixed = frozenset().union(*(item.fixes for item in given))
     open_findings = sorted(set(covered) - fixed)
     groups: list[Group] = []
@@ -139,7 +128,7 @@ class CoverSearch:
         self,
         candidates: Candidates,
         given: Sequence[Item],
-        most_visited: int = MOST_CHOICES,
+        most_visited: int,
         only: frozenset[str] | None = None,
     ) -> None:
         self.candidates = candidates

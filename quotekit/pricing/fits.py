@@ -93,6 +93,8 @@ class Candidates:
 
     def faulty_limits(self, item: Item, chosen: Sequence[Item]) -> list[Check]:
         """Limits of an item that do not hold in a chosen set."""
+        if not self.checks[item.key]:
+            return []
         others = [other for other in chosen if other is not item]
         return [check for check in self.checks[item.key] if not _holds_in(check, others)]
 

@@ -1,4 +1,4 @@
-"""What the engine has to say besides figures: warnings for the shop, and the one refusal of size."""
+"""What the engine has to say besides figures: warnings for the shop, and the one refusal for want of time."""
 
 from __future__ import annotations
 
@@ -8,18 +8,17 @@ from datetime import timedelta
 from quotekit.model.job import Job
 from quotekit.model.quote import PricedTier
 from quotekit.pricing.basis import Basis
-from quotekit.pricing.covers import MOST_CHOICES
 from quotekit.pricing.setup import Setup
 from quotekit.pricing.tiers import Unworked, WorkedTier
 from quotekit.problems import Place, Problem, error, warning
 
 
 def too_many_choices(job: Job) -> Problem:
-    """More choices remain than are compared one by one."""
+    """No choice at all was found in the time there is for it."""
     return error(
         Place(job.file, "Plan"),
         "too-many-choices",
-        f"more than {MOST_CHOICES:,} ways to choose the remedies remain",
+        "the findings hang together in so many ways that no choice of remedies was found in time",
         "Say on the Plan sheet what each tier takes.",
     )
 
@@ -29,6 +28,7 @@ def notes_on(setup: Setup, worked: Sequence[WorkedTier | Unworked], tiers: Seque
     done = [tier for tier in worked if isinstance(tier, WorkedTier)]
     return [
         *_findings_left(setup, done),
+        *_not_proven(setup, done),
         *_about_parts(setup.basis, tiers),
         *_labour_costs(setup.basis, tiers),
         *_no_tier(setup.basis.job, tiers),
@@ -53,6 +53,28 @@ def _findings_left(setup: Setup, worked: Sequence[WorkedTier]) -> list[Problem]:
         )
         for key, codes in found.items()
     ]
+
+
+def _not_proven(setup: Setup, worked: Sequence[WorkedTier]) -> list[Problem]:
+    """Tiers whose choice is the best found in time, and may not be the best there is."""
+    found = []
+    for tier in worked:
+        proof = tier.proof
+        if proof.gap:
+            left = f"the best found in time; another may be up to {proof.gap:f} better"
+        elif not proof.settled:
+            left = "as good as any; whether another is equal, and first by the tie rules, was not settled in time"
+        else:
+            continue
+        found.append(
+            warning(
+                Place(setup.basis.job.file, "Plan"),
+                "choice-not-proven",
+                f"{tier.tier.code}: the choice is {left}",
+                "Say on the Plan sheet what the tier takes, or leave it at that.",
+            )
+        )
+    return found
 
 
 def _about_parts(basis: Basis, tiers: Sequence[PricedTier]) -> list[Problem]:

@@ -171,5 +171,5 @@ def test_only_the_longest_can_win() -> None:
     ]
     book = shop("longest life", remedies)
     groups = [Group(covers=covers_of(book, "A1", "A2")), Group(covers=covers_of(book, "B1", "B4", "B44"))]
-    kept = keep_longest(groups, Decimal(5), reachable_life(groups, Decimal(5)))
+    kept = keep_longest(groups, frozenset(), Decimal(5), reachable_life(groups, frozenset(), Decimal(5)))
     assert [[cover.codes for cover in covers] for covers in kept] == [[("A2",)], [("B4",), ("B44",)]]

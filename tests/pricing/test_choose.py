@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 from typing import Any
 
 import pytest
 
 from quotekit.model.shop_book import ShopBook
-from quotekit.pricing import build_quote, choose, covers, notes
+from quotekit.pricing import build_quote, choose
 from quotekit.pricing.choose import LifeNotStated
+from quotekit.pricing.exact import search, untangle
 from tests import build
 from tests.pricing.priced import first_tier, keys_of, price
 
@@ -75,16 +77,6 @@ def test_a_blank_life_stops_an_aim_over_years() -> None:
     assert blank.value.item.key == "R-A0"
 
 
-def too_many(book: ShopBook, codes: str) -> None:
-    """The quote is refused with one problem, no tier, and a pointer to the Plan sheet."""
-    quote = build_quote(book, build.a_job(*found(codes), file="job.xlsx"))
-    assert quote.tiers == ()
-    assert quote.offered == ()
-    (problem,) = quote.problems
-    assert (problem.code, problem.severity, str(problem.place)) == ("too-many-choices", "error", "job.xlsx:Plan")
-    assert problem.remedy == "Say on the Plan sheet what each tier takes."
-
-
 def a_tangle(findings: str, each: int) -> ShopBook:
     """Every remedy does work of its own besides work that another group shares: none beats another."""
     shared = [build.an_operation(f"S{i}", "0.1", slowed_by_rust=i % 2 == 0) for i in range(each)]
@@ -93,29 +85,84 @@ def a_tangle(findings: str, each: int) -> ShopBook:
     return shop(findings, each, operations=[*plain.operations.values(), *shared], remedies=remedies)
 
 
-def test_more_than_the_limit_in_all_groups_together(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A limit of 500: three to the sixth is 729, and none of them can be left out."""
-    monkeypatch.setattr(choose, "MOST_CHOICES", 500)
-    too_many(a_tangle("ABCDEF", 3), "ABCDEF")
-
-
-def test_up_to_the_limit_is_compared(monkeypatch: pytest.MonkeyPatch) -> None:
-    """243 choices and a limit of 243."""
-    monkeypatch.setattr(choose, "MOST_CHOICES", 243)
+def test_few_choices_are_compared_one_by_one() -> None:
+    """243 choices, none of which can be left out: all are priced."""
     tier = first_tier(a_tangle("ABCDE", 3), *found("ABCDE"))
     assert tier.compared == 243
     assert keys_of(tier) == ["R-A0", "R-B0", "R-C0", "R-D0", "R-E0"]
+    assert tier.proof is not None
+    assert (tier.proof.method, tier.proof.choices, tier.proof.priced) == ("enumeration", "243", 243)
+    assert (tier.proof.bound, tier.proof.gap, tier.proof.settled) == (tier.work, 0, True)
 
 
-def test_more_than_the_limit_in_one_group(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(covers, "MOST_CHOICES", 10)
+def test_more_choices_than_are_compared_go_to_the_integer_model() -> None:
+    """Twelve findings with three remedies that share work: 531,441 choices, few of which are priced."""
+    tier = first_tier(a_tangle(MANY[:12], 3), *found(MANY[:12]))
+    assert tier.compared == 531_441
+    assert keys_of(tier) == [f"R-{code}0" for code in sorted(MANY[:12])]
+    assert tier.proof is not None
+    assert (tier.proof.method, tier.proof.choices, tier.proof.bound) == ("integer model", "531441", tier.work)
+    assert tier.proof.priced < 100
+    assert (tier.proof.gap, tier.proof.settled) == (0, True)
+
+
+def test_both_ways_find_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    book, rows = a_tangle("ABCDE", 3), found("ABCDE")
+    one_by_one = first_tier(book, *rows)
+    monkeypatch.setattr(choose, "MOST_COMPARED", 0)
+    by_model = first_tier(book, *rows)
+    assert by_model.proof is not None
+    assert by_model.proof.method == "integer model"
+    assert replace(by_model, proof=one_by_one.proof) == one_by_one
+
+
+def test_a_group_with_too_many_choices_to_list_them_is_stated_by_its_rules(monkeypatch: pytest.MonkeyPatch) -> None:
+    """BOTH fixes A and B, so both are one group; its choices are not counted."""
     remedies = [*shop("AB", 6).remedies.values(), build.a_remedy("BOTH", ["A", "B"], ["A0"])]
-    too_many(shop("AB", 6, remedies=remedies), "AB")
+    book = shop("AB", 6, remedies=remedies)
+    listed = first_tier(book, *found("AB"))
+    monkeypatch.setattr(choose, "MOST_LOOKED_THROUGH", 3)
+    stated = first_tier(book, *found("AB"))
+    assert keys_of(stated) == keys_of(listed)
+    assert stated.proof is not None
+    assert (stated.proof.method, stated.proof.choices, stated.compared) == (
+        "integer model",
+        "not counted",
+        stated.proof.priced,
+    )
 
 
-def test_a_real_job_that_is_too_large_is_refused() -> None:
-    """Twelve findings with three remedies that share work: 531,441 choices, none of which can be left out."""
-    too_many(a_tangle(MANY[:12], 3), MANY[:12])
+def test_without_time_the_best_found_is_taken_and_said_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No second to solve in: the first choice stands, with a gap and a warning, and the quote is written."""
+    monkeypatch.setattr(search, "MOST_SECONDS", 0)
+    monkeypatch.setattr(choose, "MOST_COMPARED", 0)
+    quote = build_quote(a_tangle("ABC", 3), build.a_job(*found("ABC"), file="job.xlsx"))
+    (tier, *_) = quote.tiers
+    assert tier.proof is not None
+    assert tier.proof.gap == tier.work - tier.proof.bound > 0
+    assert not tier.proof.settled
+    warnings = [problem for problem in quote.problems if problem.code == "choice-not-proven"]
+    assert warnings[0].severity == "warning"
+    assert f"may be up to {tier.proof.gap} better" in warnings[0].message
+    assert str(warnings[0].place) == "job.xlsx:Plan"
+
+
+def test_where_nothing_is_found_in_time_the_plan_sheet_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(untangle, "MOST_SECONDS", 0)
+    monkeypatch.setattr(choose, "MOST_LOOKED_THROUGH", -1)
+    quote = build_quote(a_tangle("ABC", 3), build.a_job(*found("ABC"), file="job.xlsx"))
+    (problem,) = quote.problems
+    assert quote.tiers == ()
+    assert (problem.code, problem.severity, str(problem.place)) == ("too-many-choices", "error", "job.xlsx:Plan")
+    assert problem.remedy == "Say on the Plan sheet what each tier takes."
+
+
+def test_a_plan_is_its_own_proof() -> None:
+    plan = [build.a_plan_item("good", f"R-{code}1") for code in "AB"]
+    quote = build_quote(shop("AB", 2), build.a_job(*found("AB"), plan=plan))
+    proof = quote.tiers[0].proof
+    assert proof is not None
+    assert (proof.method, proof.choices, proof.priced, proof.bound) == ("plan", "1", 1, quote.tiers[0].work)
 
 
 def test_a_large_job_without_shared_work_is_chosen() -> None:
@@ -131,8 +178,3 @@ def test_a_plan_lets_a_job_through_that_is_too_large() -> None:
     plan = [build.a_plan_item("good", f"R-{code}1") for code in codes]
     quote = build_quote(a_tangle(codes, 3), build.a_job(*found(codes), plan=plan))
     assert quote.tiers[0].fixed == tuple(sorted(codes))
-
-
-def test_the_refusal_names_the_limit() -> None:
-    assert notes.too_many_choices(build.a_job()).message == "more than 200,000 ways to choose the remedies remain"
-    assert covers.MOST_CHOICES == 200_000

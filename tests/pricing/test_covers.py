@@ -8,8 +8,7 @@ import pytest
 
 from quotekit.model.job import Job
 from quotekit.model.shop_book import Remedy, ShopBook
-from quotekit.pricing import covers
-from quotekit.pricing.covers import Group, TooManyChoices, groups_of
+from quotekit.pricing.covers import Group, groups_and_tangles
 from tests import build
 from tests.pricing.priced import items_named, price
 
@@ -31,7 +30,9 @@ def remedy(code: str, fixes: str, **values: Any) -> Remedy:
 def groups(book: ShopBook, job: Job, covered: str, kept: str = "", given: str = "") -> list[Group]:
     setup = price(book, job=job).setup
     items = items_named(setup, given.split())
-    return groups_of(setup.candidates, covered.split(), frozenset(kept.split()), items)
+    found, tangles = groups_and_tangles(setup.candidates, covered.split(), frozenset(kept.split()), items, 1_000)
+    assert tangles == []
+    return found
 
 
 def sets(book: ShopBook, job: Job, covered: str, **more: str) -> list[set[tuple[str, ...]]]:
@@ -201,12 +202,29 @@ def test_a_helper_that_is_only_a_helper_is_left_out_where_it_can_be() -> None:
     assert sets(book, faults("A C D", C="watch", D="watch"), "A") == [{("A1", "C1"), ("A1", "CD")}]
 
 
-def test_too_many_sets_in_one_group_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A limit of 5: ten remedies for one finding are more than are compared one by one."""
-    monkeypatch.setattr(covers, "MOST_CHOICES", 5)
+@pytest.mark.parametrize(("most", "listed"), [(11, True), (10, False)])
+def test_a_group_with_too_many_sets_to_look_at_is_a_tangle(most: int, listed: bool) -> None:
+    """Ten remedies for one finding: eleven sets are looked at, the empty one with them."""
     book = shop(*(remedy(f"R{i}", "A") for i in range(10)))
-    with pytest.raises(TooManyChoices):
-        groups(book, faults("A"), "A")
+    candidates = price(book, job=faults("A")).setup.candidates
+    found, tangles = groups_and_tangles(candidates, ["A"], frozenset(), [], most)
+    assert [len(group.covers) for group in found] == ([10] if listed else [])
+    assert [tangle.members for tangle in tangles] == ([] if listed else [("A",)])
+
+
+def test_what_can_only_be_a_tangle_is_not_looked_through() -> None:
+    """Thirty findings in a chain with three remedies each: looking through them would not end."""
+    codes = [f"F{i:02}" for i in range(30)]
+    remedies = [
+        build.a_remedy(f"{code}-{way}", [code, codes[i - way]], ["FIT"])
+        for i, code in enumerate(codes)
+        for way in (1, 2, 3)
+    ]
+    book = shop(*remedies, findings=[build.a_finding(code) for code in codes])
+    candidates = price(book, job=faults(" ".join(codes))).setup.candidates
+    found, tangles = groups_and_tangles(candidates, codes, frozenset(), [], 5_000)
+    assert (found, len(tangles)) == ([], 1)
+    assert sorted(tangles[0].members) == codes
 
 
 def test_nothing_covered_is_no_group() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -11,7 +12,7 @@ from quotekit.model.job import Job
 from quotekit.model.quote import Quote
 from quotekit.model.shop_book import Remedy, ShopBook, Tier
 from quotekit.pricing import build_quote, prune
-from quotekit.pricing.covers import groups_of
+from quotekit.pricing.covers import groups_and_tangles
 from quotekit.pricing.setup import set_up
 from tests import build
 from tests.random_jobs import a_random_case
@@ -20,9 +21,11 @@ NEVER = 10**12
 
 
 def quote_with(monkeypatch: pytest.MonkeyPatch, worth: int, book: ShopBook, job: Job) -> Quote:
-    """The quote where more than `worth` choices are pruned."""
+    """The quote where more than `worth` choices are pruned, apart from how many were priced."""
     monkeypatch.setattr(prune, "WORTH_PRUNING", worth)
-    return build_quote(book, job)
+    quote = build_quote(book, job)
+    tiers = [replace(tier, proof=replace(tier.proof, priced=0) if tier.proof else None) for tier in quote.tiers]
+    return replace(quote, tiers=tuple(tiers))
 
 
 @pytest.mark.parametrize("first", range(0, 300, 50))
@@ -60,7 +63,7 @@ def kept(book: ShopBook, findings: str = "WORN", aim: Any = "lowest price") -> l
     """The sets that are left to compare, by group."""
     setup = set_up(book, build.a_job(*(build.a_finding_on(code) for code in findings.split())))
     tier: Tier = build.a_tier("good", aim=aim)
-    groups = groups_of(setup.candidates, findings.split(), frozenset(), [])
+    groups, _ = groups_and_tangles(setup.candidates, findings.split(), frozenset(), [], 10_000)
     sets = prune.keep_undominated(setup, tier, [group.covers for group in groups])
     return sorted(sorted("+".join(cover.codes) for cover in covers) for covers in sets)
 

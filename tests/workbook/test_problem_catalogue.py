@@ -26,6 +26,7 @@ ELSEWHERE = {
     "output-open": "tests/cli/test_output_files.py",
     "output-is-input": "tests/cli/test_output_files.py",
     "too-many-choices": "tests/workbook/test_problem_catalogue.py",
+    "choice-not-proven": "tests/pricing/test_choose.py",
     "figure-too-large": "tests/cli/test_rate.py",
     "no-libreoffice": "tests/cli/test_quote_pdf.py",
     "pdf-failed": "tests/cli/test_quote_pdf.py",
@@ -105,9 +106,10 @@ def test_a_bad_number_stops_the_quote(tmp_path: Path) -> None:
     assert has_errors(problems_of("text-number", tmp_path))
 
 
-def test_more_choices_than_can_be_compared(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Faults in a ring, each remedy fixing two or three of them: hundreds of ways, where one hundred may be."""
-    monkeypatch.setattr("quotekit.pricing.covers.MOST_CHOICES", 100)
+def test_no_choice_in_time(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Faults in a ring, each remedy fixing two or three of them: hundreds of ways, and no time to find one."""
+    monkeypatch.setattr("quotekit.pricing.choose.MOST_LOOKED_THROUGH", 100)
+    monkeypatch.setattr("quotekit.pricing.exact.untangle.MOST_SECONDS", 0)
     faults = 7
     book = {name: [list(row) for row in rows] for name, rows in BOOK.items()}
     for fault in range(faults):

@@ -22,7 +22,9 @@ def choose_listed(
     setup: Setup, tier: Tier, covered: frozenset[str], sets: Sequence[tuple[Cover, ...]], compared: int
 ) -> Choice:
     """The best choice where every group's choices are listed and there are too many to combine them all."""
-    found = _search(setup, tier, Program(), sets, []).best_choice(covered)
+    search = _search(setup, tier, Program(), sets, [], covered)
+    search.consider(tuple(covers[0] for covers in sets))
+    found = search.best_choice()
     return _choice(setup, tier, found, str(compared), compared)
 
 
@@ -36,18 +38,21 @@ def choose_tangled(
 ) -> Choice:
     """The best choice where some group has too many choices to list them."""
     lines = [item for item in setup.in_every(tier.code) if item.one_off]
-    untangler = Untangler(setup.candidates, kept, lines, setup.horizon)
+    untangler = Untangler(setup, covered, kept, lines)
     settled = [untangler.settle(tangle) for tangle in tangles]
     _refuse_blank_lives(setup, tier, groups, untangler, settled)
     sets = [group.covers for group in groups]
     lives: list[tuple[Decimal, Decimal] | None] = [None for _ in settled]
     if tier.aim == "longest life":
-        shortest = min([reachable_life(groups, setup.horizon), *map(untangler.shortest, settled)])
-        sets = keep_longest(groups, setup.horizon, shortest)
+        shortest = min([reachable_life(groups, covered, setup.horizon), *map(untangler.shortest, settled)])
+        sets = keep_longest(groups, covered, setup.horizon, shortest)
         lives = [(shortest, untangler.together(tangle, shortest)) for tangle in settled]
     program = Program()
     tangled = [untangler.state(program, tangle, life) for tangle, life in zip(settled, lives, strict=True)]
-    found = _search(setup, tier, program, sets, tangled).best_choice(covered)
+    search = _search(setup, tier, program, sets, tangled, covered)
+    if tier.aim != "longest life":
+        search.consider((*(covers[0] for covers in sets), *(tangle.first for tangle in settled)))
+    found = search.best_choice()
     return _choice(setup, tier, found, "not counted", found.priced)
 
 
@@ -57,9 +62,10 @@ def _search(
     program: Program,
     sets: Sequence[tuple[Cover, ...]],
     tangled: Sequence[TangledChoice],
+    covered: frozenset[str],
 ) -> Search:
     listed = [list_choices(program, covers) for covers in sets]
-    return Search(setup, tier.aim, program, listed, tangled, setup.in_every(tier.code))
+    return Search(setup, tier.aim, program, listed, tangled, setup.in_every(tier.code), covered)
 
 
 def _refuse_blank_lives(

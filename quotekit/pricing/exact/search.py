@@ -68,7 +68,9 @@ class Search:
         listed: Sequence[Listed],
         tangled: Sequence[TangledChoice],
         given: Sequence[Item],
+        base: frozenset[str],
     ) -> None:
+        self.base = base
         self.setup, self.aim, self.program = setup, aim, program
         self.listed, self.tangled, self.given = listed, tangled, tuple(given)
         remedies = items_taken(program, listed)
@@ -82,20 +84,18 @@ class Search:
         self.seconds = MOST_SECONDS
         self.solver = Solver(program, self.seconds)
         self.best: Found | None = None
-        self.last_values: Sequence[int] | None = None
         self.count = 0
         self.bound: int | None = None
         self.is_proven = False
 
-    def best_choice(self, base: frozenset[str]) -> Found:
+    def best_choice(self) -> Found:
         """The best choice; raises TooManyChoices where none was found in time."""
-        self.base = base
         settled = all(self._prove(place, line) for place, line in enumerate(self.steps)) and self._settle_ties()
         if self.best is None:
             raise TooManyChoices
         best = self.best
         scale = Decimal(1).scaleb(-self.setup.basis.digits)
-        proven = self._of_best(0) if self.is_proven or self.bound is None else min(self.bound, self._of_best(0))
+        proven = self._of_best(0) if self.is_proven else min(self.bound or 0, self._of_best(0))
         return Found(
             covers=best.covers,
             items=best.items,
@@ -161,7 +161,7 @@ class Search:
         dearest = sorted(relaxed.excess, key=lambda unknown: relaxed.excess[unknown])[LEFT_OPEN:]
         likely = {unknown: relaxed.values[unknown] for unknown in dearest}
         self.solver.hold(likely)
-        answer = self.solver.least(line)
+        answer = self.solver.least(line, part=3)
         self.solver.free(likely)
         self._take(answer)
         if self.best is not None:
@@ -197,7 +197,7 @@ class Search:
     def _fewest_operations(self) -> bool:
         while True:
             assert self.best is not None
-            answer = self.solver.least(self.priced.operations, self.last_values)
+            answer = self.solver.least(self.priced.operations)
             operations = len(self.best.charges.work.present)
             if answer.ending == "none" or (answer.bound is not None and answer.bound > operations):
                 break
@@ -243,29 +243,32 @@ class Search:
 
     def _take(self, answer: Answer) -> None:
         """Price an answer's choice with the engine and keep it when it is better."""
-        if answer.values is None:
-            return
-        covers = self._covers(answer.values)
+        if answer.values is not None:
+            self.consider(self._covers(answer.values))
+
+    def consider(self, covers: tuple[Cover, ...]) -> bool:
+        """Price a choice with the engine; True when it is better than any before."""
         if any(
             choice.holds_another(cover) for choice, cover in zip(self.tangled, covers[len(self.listed) :], strict=True)
         ):
-            return
+            return False
         items, covered = join(covers, self.base)
         charges = self.setup.price((*items, *self.given))
         self.count += 1
         value = value_of(self.setup, self.aim, items, covered, charges)
-        if self.best is None or value < self.best.value:
-            self.last_values = answer.values
-            self.best = Found(
-                covers=covers,
-                items=items,
-                covered=covered,
-                charges=charges,
-                value=value,
-                priced=self.count,
-                bound=Decimal(0),
-                settled=False,
-            )
+        if self.best is not None and value >= self.best.value:
+            return False
+        self.best = Found(
+            covers=covers,
+            items=items,
+            covered=covered,
+            charges=charges,
+            value=value,
+            priced=self.count,
+            bound=Decimal(0),
+            settled=False,
+        )
+        return True
 
     def _covers(self, values: Sequence[int]) -> tuple[Cover, ...]:
         chosen = [next(cover for cover, flag in group.covers if is_true(flag, values)) for group in self.listed]

@@ -170,19 +170,23 @@ class Lives:
     together: Line
 
 
-def lives_in(program: Program, choice: TangledChoice, horizon: Decimal) -> Lives:
-    """The life of a covered finding is the longest of the remedies that fix it, at most the horizon."""
+def lives_in(program: Program, choice: TangledChoice, covered: frozenset[str], horizon: Decimal) -> Lives:
+    """The life of a covered finding is the longest of the remedies that fix it, at most the horizon.
+
+    `covered` are those of the whole tier: one that a one-off line fixes counts where a remedy fixes it too.
+    """
     together = Line()
     shorter: dict[Decimal, Line] = {}
     spans = sorted({life_within(item, horizon) for item in choice.items})
-    for key, covered in choice.covered.items():
+    flags = {**dict.fromkeys(sorted(covered & choice.given_fixes), TRUE), **choice.covered}
+    for key, counts in flags.items():
+        fixers = [item for item in choice.items if key in item.fixes]
+        fixed = program.both(counts, program.either(choice.taken[item.key] for item in fixers))
         for earlier, span in zip([Decimal(0), *spans], spans, strict=False):
-            reaching = [choice.taken[item.key] for item in choice.fixers[key] if life_within(item, horizon) >= span]
-            has = program.both(covered, program.either(reaching))
-            add_flag(together, has, span - earlier)
-            any_fixer = program.either(choice.taken[item.key] for item in choice.fixers[key])
-            fixed = program.both(covered, any_fixer)
-            add_flag(shorter.setdefault(span, Line()), program.both(fixed, -has))
+            reaching = [choice.taken[item.key] for item in fixers if life_within(item, horizon) >= span]
+            lasts = program.both(counts, program.either(reaching))
+            add_flag(together, lasts, span - earlier)
+            add_flag(shorter.setdefault(span, Line()), program.both(fixed, -lasts))
     return Lives(shorter_than=shorter, together=together)
 
 

@@ -57,22 +57,21 @@ class Solver:
             self.highs.setOptionValue(name, value)
         self.highs.passModel(_model(highspy, program))
 
-    def least(self, objective: Line, start: Sequence[int] | None = None, at_most: int | None = None) -> Answer:
-        """Make a whole sum as small as can be; `start` are values of a choice to begin from.
+    def least(self, objective: Line, *, at_most: int | None = None, part: int = 1) -> Answer:
+        """Make a whole sum as small as can be.
 
         `at_most`: a larger value is of no interest; the answer is none where there is no other.
+        `part`: this solve may take one part in so many of the seconds that are left.
         """
         if not self.program.bounds:
             return _without_unknowns(self.program, objective)
         if self.spent >= self.seconds:
             return Answer(ending="stopped", values=None, bound=None)
         self._pass(objective)
-        if start is not None:
-            self.highs.setSolution(len(start), range(len(start)), start)
         if at_most is not None:
             limit = (at_most - objective.constant) * objective.denominator() + Fraction(1, 2)
             self.highs.setOptionValue("objective_bound", _number(limit))
-        self._run()
+        self._run(part)
         self.highs.setOptionValue("objective_bound", self.infinity)
         return self._answer(objective)
 
@@ -117,9 +116,9 @@ class Solver:
         scale = objective.denominator()
         self._pass_costs({unknown: int(factor * scale) for unknown, factor in objective.terms.items()})
 
-    def _run(self) -> None:
+    def _run(self, part: int = 1) -> None:
         before = self.highs.getRunTime()
-        self.highs.setOptionValue("time_limit", before + self.seconds - self.spent)
+        self.highs.setOptionValue("time_limit", before + (self.seconds - self.spent) / part)
         self.highs.run()
         self.spent += self.highs.getRunTime() - before
 

@@ -11,15 +11,14 @@ from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
-from quotekit.model.shop_book import SEVERITIES
 from quotekit.money import shown_hours
-from quotekit.pricing.covers import Tangle, TooManyChoices
+from quotekit.pricing.covers import Cover, Tangle, TooManyChoices
 from quotekit.pricing.exact.lines import Line
 from quotekit.pricing.exact.program import Program
 from quotekit.pricing.exact.selection import TangledChoice, lives_in
 from quotekit.pricing.exact.solver import Solver
-from quotekit.pricing.fits import Candidates
 from quotekit.pricing.items import Item
+from quotekit.pricing.setup import Setup
 from quotekit.record import record
 
 MOST_SECONDS = 20
@@ -33,29 +32,34 @@ class Settled:
     may_leave_kept: bool
     left: tuple[int, ...]
     """Findings left of each severity, the gravest first."""
+    first: Cover
+    """One choice that has these numbers."""
 
 
 class Untangler:
     """Settles tangles of one tier, and states them in a program."""
 
-    def __init__(self, candidates: Candidates, kept: frozenset[str], given: Sequence[Item], horizon: Decimal) -> None:
-        self.candidates, self.kept, self.given, self.horizon = candidates, kept, given, horizon
+    def __init__(self, setup: Setup, covered: frozenset[str], kept: frozenset[str], given: Sequence[Item]) -> None:
+        self.candidates, self.horizon = setup.candidates, setup.horizon
+        self.covered, self.kept, self.given = covered, kept, given
 
     def settle(self, tangle: Tangle) -> Settled:
         """The fewest findings left, and of which severity; raises TooManyChoices where time runs out."""
         for may_leave_kept in (False, True):
             program, choice = self._stated(tangle, may_leave_kept=may_leave_kept)
             solver = Solver(program, MOST_SECONDS)
-            fewest = _least(solver, choice.left_of(choice.possible))
-            if fewest is not None:
-                left = _fewest_grave(solver, choice, fewest) if fewest else (0,) * len(SEVERITIES)
-                return Settled(tangle=tangle, may_leave_kept=may_leave_kept, left=left)
+            values = _least(solver, choice.left_of(choice.possible))
+            if values is not None:
+                values = _fewest_grave(solver, choice, values)
+                left = tuple(int(count.value(values)) for count in choice.by_severity())
+                first = choice.of(values)
+                return Settled(tangle=tangle, may_leave_kept=may_leave_kept, left=left, first=first)
         raise TooManyChoices
 
     def shortest(self, settled: Settled) -> Decimal:
         """The longest that each covered finding of a tangle can last at least."""
         program, choice = self._with_left(settled)
-        shorter = lives_in(program, choice, self.horizon).shorter_than
+        shorter = lives_in(program, choice, self.covered, self.horizon).shorter_than
         spans = sorted(shorter)
         low, high = 0, len(spans)
         while high - low > 1:
@@ -68,20 +72,20 @@ class Untangler:
     def together(self, settled: Settled, shortest: Decimal) -> Decimal:
         """The largest sum of lives with each at least the shortest."""
         program, choice = self._with_left(settled)
-        lives = lives_in(program, choice, self.horizon)
+        lives = lives_in(program, choice, self.covered, self.horizon)
         for span, line in lives.shorter_than.items():
             if span <= shortest:
                 program.row(line, high=0)
         scale = lives.together.denominator()
-        most = _least(Solver(program, MOST_SECONDS), lives.together.times(-scale))
-        assert most is not None
-        return shown_hours(Fraction(-most, scale))
+        values = _least(Solver(program, MOST_SECONDS), lives.together.times(-scale))
+        assert values is not None
+        return shown_hours(Fraction(lives.together.value(values)))
 
     def state(self, program: Program, settled: Settled, life: tuple[Decimal, Decimal] | None) -> TangledChoice:
         """A tangle's rules and numbers in the tier's program; `life` is the shortest and the sum, for that aim."""
         choice = self._state_left(program, settled)
         if life is not None:
-            lives = lives_in(program, choice, self.horizon)
+            lives = lives_in(program, choice, self.covered, self.horizon)
             for span, line in lives.shorter_than.items():
                 if span <= life[0]:
                     program.row(line, high=0)
@@ -123,28 +127,29 @@ class Untangler:
         return [key for key in choice.possible if key in self.kept]
 
 
-def _fewest_grave(solver: Solver, choice: TangledChoice, fewest: int) -> tuple[int, ...]:
-    """How many are left of each severity, as few of the gravest as can be, then of the next."""
-    program = solver.program
-    program.row(choice.left_of(choice.possible), high=fewest)
-    left = []
+def _fewest_grave(solver: Solver, choice: TangledChoice, values: Sequence[int]) -> Sequence[int]:
+    """Of choices that leave as few, one that leaves as few of the gravest as can be, then of the next."""
+    program, left = solver.program, choice.left_of(choice.possible)
+    if not left.value(values):
+        return values
+    program.row(left, high=left.value(values))
     for count in choice.by_severity():
-        number = _least(solver, count)
-        assert number is not None
-        program.row(count, low=number, high=number)
-        left.append(number)
-    return tuple(left)
+        fewer = _least(solver, count)
+        assert fewer is not None
+        values = fewer
+        program.row(count, high=count.value(values))
+    return values
 
 
 def _can_hold(program: Program) -> bool:
     return _least(Solver(program, MOST_SECONDS), Line()) is not None
 
 
-def _least(solver: Solver, line: Line) -> int | None:
-    """The least a whole sum can be, None where nothing can hold; raises TooManyChoices where time runs out."""
+def _least(solver: Solver, line: Line) -> Sequence[int] | None:
+    """Values that make a sum least, None where nothing can hold; raises TooManyChoices where time runs out."""
     answer = solver.least(line)
     if answer.ending == "none":
         return None
     if answer.ending == "stopped" or answer.values is None:
         raise TooManyChoices
-    return int(line.value(answer.values))
+    return answer.values

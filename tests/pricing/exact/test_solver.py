@@ -1,0 +1,111 @@
+"""What goes to HiGHS and what comes back: whole values, a bound that is never too high, and nothing on the screen."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from quotekit.pricing.exact.lines import Line
+from quotekit.pricing.exact.program import Program, add_flag
+from quotekit.pricing.exact.solver import Solver
+
+
+def knapsack() -> tuple[Program, Line, Line]:
+    """Three flags that weigh 3, 4 and 5 and cost 30, 50 and 60; weight must reach 7."""
+    program = Program()
+    flags = [program.flag() for _ in range(3)]
+    weight, cost = Line(), Line()
+    for flag, heavy, dear in zip(flags, (3, 4, 5), (30, 50, 60), strict=True):
+        add_flag(weight, flag, heavy)
+        add_flag(cost, flag, dear)
+    program.row(weight, low=7)
+    return program, weight, cost
+
+
+def test_the_least_is_found_and_proven() -> None:
+    """3 + 4 at 80 is the least that reaches 7."""
+    program, _, cost = knapsack()
+    answer = Solver(program, 20).least(cost)
+    assert (answer.ending, answer.bound) == ("proven", 80)
+    assert answer.values is not None
+    assert list(answer.values) == [1, 1, 0]
+
+
+def test_rows_added_later_count() -> None:
+    program, weight, cost = knapsack()
+    solver = Solver(program, 20)
+    assert solver.least(cost).bound == 80
+    program.row(weight, low=9)
+    assert solver.least(cost).bound == 110
+    program.row(weight, low=13)
+    assert solver.least(cost).ending == "none"
+
+
+def test_another_sum_is_made_least() -> None:
+    program, weight, cost = knapsack()
+    solver = Solver(program, 20)
+    solver.least(cost)
+    answer = solver.least(weight)
+    assert answer.bound == 7
+
+
+@pytest.mark.parametrize(("at_most", "ending"), [(80, "proven"), (79, "none")])
+def test_larger_values_are_of_no_interest(at_most: int, ending: str) -> None:
+    program, _, cost = knapsack()
+    solver = Solver(program, 20)
+    assert solver.least(cost, at_most=at_most).ending == ending
+    assert solver.least(cost).bound == 80
+
+
+def test_the_relaxed_least_is_below_and_says_what_a_change_costs() -> None:
+    """The lightest cost per weight first: 3 and half... 30 for 3, then 60 for 5 (12 each): 30 + 4/5 x 60 = 78."""
+    program, _, cost = knapsack()
+    relaxed = Solver(program, 20).relaxed(cost, range(3))
+    assert relaxed is not None
+    assert round(relaxed.bound) == 78
+    assert relaxed.values == {0: 1, 1: 0}
+    assert round(relaxed.excess[1]) == 2
+
+
+def test_unknowns_are_held_and_freed() -> None:
+    program, _, cost = knapsack()
+    solver = Solver(program, 20)
+    solver.hold({0: 0})
+    assert solver.least(cost).bound == 110
+    solver.free([0])
+    assert solver.least(cost).bound == 80
+
+
+def test_without_time_nothing_is_said() -> None:
+    program, _, cost = knapsack()
+    answer = Solver(program, 0).least(cost)
+    assert (answer.ending, answer.values, answer.bound) == ("stopped", None, None)
+
+
+@pytest.mark.parametrize(("low", "ending"), [(0, "proven"), (1, "none")])
+def test_a_program_without_unknowns(low: int, ending: str) -> None:
+    program = Program()
+    program.row(Line(), low=low)
+    answer = Solver(program, 20).least(Line(412))
+    assert answer.ending == ending
+    assert answer.bound == (412 if ending == "proven" else None)
+
+
+def test_broken_factors_are_made_whole() -> None:
+    """0.25 a + 1/3 b >= 0.5 needs both."""
+    program = Program()
+    a, b = program.flag(), program.flag()
+    program.row(add_flag(add_flag(Line(), a, Decimal("0.25")), b, Fraction(1, 3)), low=Decimal("0.5"))
+    answer = Solver(program, 20).least(add_flag(add_flag(Line(), a), b))
+    assert answer.bound == 2
+
+
+def test_nothing_is_printed(capfd: pytest.CaptureFixture[str]) -> None:
+    """The output of a command is one JSON object: a solver must not write into it."""
+    program, _, cost = knapsack()
+    solver = Solver(program, 20)
+    solver.least(cost)
+    solver.relaxed(cost, range(3))
+    assert capfd.readouterr() == ("", "")
