@@ -109,19 +109,23 @@ def _included(item: TierItem) -> str:
 
 def part_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     """Parts with what they come to together, then each."""
-    lines = [part for tier in quote.offered for part in tier.part_lines]
-    labels = list(dict.fromkeys(part_words(part, quote) for part in lines))
+    tiers = [_parts_by_words(tier, quote) for tier in quote.offered]
+    labels = list(dict.fromkeys(label for parts in tiers for label in parts))
     if not labels:
         return
     sums = [money(tier.amounts.parts, "section sum") for tier in quote.offered]
     yield from grid.titled("Parts", (*sums, blank("section sum")))
     for label in labels:
-        cells = [_part_cell(_part(tier, label, quote)) for tier in quote.offered]
+        cells = [_part_cell(parts.get(label)) for parts in tiers]
         yield from grid.line(label, (*cells, blank("answer")))
 
 
-def _part(tier: PricedTier, label: str, quote: Quote) -> PartLine | None:
-    return next((part for part in tier.part_lines if part_words(part, quote) == label), None)
+def _parts_by_words(tier: PricedTier, quote: Quote) -> dict[str, PartLine]:
+    """A tier's parts by the words they are printed with, the first where two read alike."""
+    found: dict[str, PartLine] = {}
+    for part in tier.part_lines:
+        found.setdefault(part_words(part, quote), part)
+    return found
 
 
 def _part_cell(part: PartLine | None) -> Cell:

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from decimal import Decimal
+from functools import partial
 
 from quotekit.model.quote import OfferedExtra
 from quotekit.model.shop_book import Extra
@@ -149,16 +150,17 @@ def _found_remedies(setup: Setup, items: Sequence[Item], charges: Charges) -> li
             and not (no_upgrades and item.remedy is not None and item.remedy.kind == "upgrade")
         ]
         if usable:
-            item = min(usable, key=lambda item: _least_work(setup, charges, item))
+            item = usable[0] if len(usable) == 1 else min(usable, key=partial(_least_work, setup, charges))
             best[item.key] = Offer(item=item, why=FOUND)
     return list(best.values())
 
 
 def _may_be_added(setup: Setup, items: Sequence[Item], fixed: frozenset[str], item: Item) -> bool:
     """It fits, and has what it needs fixed, in tier plus remedy; and so do the tier's own remedies with it."""
-    together = [*items, item]
-    return not setup.candidates.missing_needs(item, fixed | item.fixes) and not any(
-        setup.candidates.faulty_limits(other, together) for other in together if other.remedy
+    candidates, together = setup.candidates, [*items, item]
+    limited = [other for other in together if other.remedy and candidates.checks[other.key]]
+    return not candidates.missing_needs(item, fixed | item.fixes) and not any(
+        candidates.faulty_limits(other, together) for other in limited
     )
 
 

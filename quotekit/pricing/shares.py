@@ -136,7 +136,9 @@ def _give(weights: Weights, amount: Decimal, users: Sequence[str]) -> None:
 
 
 def _spread(shares: dict[str, Decimal], amount: Decimal, weights: Weights, digits: int) -> None:
-    for key, part in zip(weights, allocate(amount, list(weights.values()), digits), strict=True):
+    """Split over the items with a weight, over all where none has one."""
+    some = {key: weight for key, weight in weights.items() if weight} or weights
+    for key, part in zip(some, allocate(amount, list(some.values()), digits), strict=True):
         shares[key] += part
 
 

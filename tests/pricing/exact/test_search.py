@@ -159,11 +159,11 @@ def test_a_blank_life_stops_an_aim_over_years(by_model: Any) -> None:
 def test_what_cannot_be_fixed_together_leaves_the_least_severe(a: str, b: str, taken: str, by_model: Any) -> None:
     """A1 fits only while B is thick as measured, and B1 makes it thin."""
     by_model()
+    thin = build.a_finding("B", fails_when="above", limit=10, as_new=5)
     measured = {"measured": 12, "limit": 10, "as_new": 5, "fails_when": "above"}
     book = shop(
         [remedy("A1", "A", "O1"), remedy("B1", "B", "O2"), remedy("C1", "C", "O3"), remedy("C2", "C", "O4")],
-        findings=[build.a_finding("A"), build.a_finding("B", fails_when="above", limit=10, as_new=5)]
-        + [build.a_finding("C")],
+        findings=[build.a_finding("A"), build.a_finding("C"), thin],
         fits_only_if=[build.fits_only_if("A1", "B", "8")],
         tiers=[build.a_tier("good", covers=["safety", "needed", "advised"])],
     )
