@@ -13,7 +13,7 @@ _FIELDS = (
     "code", "name", "offered", "reason", "items", "operations", "access", "dropped", "fixed", "left", "safety_left",
     "hours", "parts", "amounts", "bundles", "work", "subtotal", "taxes", "tax", "total", "deposit", "due", "ready_days",
     "horizon_cost", "shares", "cost", "cash_for_parts", "margin", "compared", "proof", "extras",
-    "repair_or_replace", "over_years",
+    "repair_or_replace", "over_years", "why",
 )  # fmt: skip
 _LISTS = frozenset({
     "items", "operations", "access", "dropped", "fixed", "left", "safety_left", "parts", "bundles", "taxes", "shares",
