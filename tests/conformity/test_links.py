@@ -13,12 +13,16 @@ import pytest
 from quotekit.documents.cell_links import link_to
 from quotekit.documents.costing import lay_out_costing
 from quotekit.documents.costing_explained import shown
+from quotekit.pricing import build_quote
 from quotekit.pricing.explain import explain_quote
 from quotekit.workbook.link_addresses import link_addresses
 from quotekit.workbook.write_sheet import workbook_bytes
 from tests.conformity.lint import faults
-from tests.conformity.package_parts import MAIN, RELATION, Parts
+from tests.conformity.package_parts import MAIN, RELATION, Parts, formulas_of
 from tests.pricing.explain.cases import EXAMPLES, FOLDER, example_quote
+from tests.random_jobs import a_random_case
+from tests.workbook.hostile import everywhere
+from tests.workbook.hostile_texts import HOSTILE
 
 QUOTE = example_quote(EXAMPLES[0])
 NAMES = {
@@ -78,6 +82,24 @@ def test_without_addresses_there_are_no_links() -> None:
     """A costing written by another program that does not say where the books are."""
     assert links_of(costing({})) == set()
     assert links_of(workbook_bytes(lay_out_costing(QUOTE))) == set()
+
+
+@pytest.mark.parametrize("words", [*HOSTILE.values()][::7], ids=[*HOSTILE][::7])
+def test_no_text_of_a_workbook_becomes_a_link_or_a_formula(words: str) -> None:
+    """Codes, names and notes that look like addresses, formulas or markup, in every text of the book and the job."""
+    quote = build_quote(*everywhere(words))
+    trees = explain_quote(quote, shown)
+    data = workbook_bytes(lay_out_costing(quote, trees=trees, addresses={"": "b.xlsx", "b.xlsx": "b.xlsx"}))
+    assert faults(data, any_function=True) == []
+    assert links_of(data) == set()
+    assert formulas_of(data) == formulas_of(workbook_bytes(lay_out_costing(quote)))
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_the_sheet_of_every_number_is_clean_for_random_jobs(seed: int) -> None:
+    quote = build_quote(*a_random_case(seed))
+    data = workbook_bytes(lay_out_costing(quote, trees=explain_quote(quote, shown)))
+    assert faults(data, any_function=True) == []
 
 
 def test_two_files_of_one_name_have_no_link(tmp_path: Path) -> None:
