@@ -27,6 +27,7 @@ sys.path.insert(0, str(ROOT))
 
 from quotekit.money import EXACT  # noqa: E402
 from quotekit.pricing import build_quote  # noqa: E402
+from quotekit.pricing.covers import TooManyChoices  # noqa: E402
 from quotekit.pricing.setup import set_up  # noqa: E402
 from quotekit.pricing.tiers import Unworked, WorkedTier, work_out  # noqa: E402
 from tests.solver.big_jobs import STYLES, a_big_case  # noqa: E402
@@ -49,11 +50,11 @@ def models_noted(noted: list[Model]) -> Iterator[None]:
 
     least, seen = Solver.least, set()
 
-    def noting(solver: Solver, objective: Any, start: Any = None) -> Any:
+    def noting(solver: Solver, objective: Any, *more: Any, **named: Any) -> Any:
         if id(solver) not in seen and solver.program.bounds:
             seen.add(id(solver))
             noted.append(Model(solver.program.copy(), objective))
-        return least(solver, objective, start)
+        return least(solver, objective, *more, **named)
 
     Solver.least = noting  # type: ignore[method-assign]
     try:
@@ -128,7 +129,7 @@ def _worked(setup: Any, tier: Any, before: WorkedTier | None) -> Any:
     """The tier, or the reason there is none, in words."""
     try:
         return work_out(setup, tier, before)
-    except Exception as refused:
+    except TooManyChoices as refused:
         return type(refused).__name__
 
 
