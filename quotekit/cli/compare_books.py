@@ -13,16 +13,12 @@ from typing import TYPE_CHECKING
 from quotekit.cli.compare_priced import Typed, by_place, errors_of, most_put_back, priced_pair, with_folders
 from quotekit.cli.report import step
 from quotekit.model.comparison import ChangedCell, Comparison, FigureName, Figures, MovedFigure
-from quotekit.pricing.compare import Tries, causes_of
-from quotekit.pricing.compare_book import book_figures, codes_behind
 from quotekit.problems import Problem, has_errors
-from quotekit.workbook.put_back import changes_of_books, put_back_in_book
-from quotekit.workbook.read_job import read_job_sheets
-from quotekit.workbook.read_shop_book import BookSheets, book_of_sheets, read_book_sheets
-from quotekit.workbook.typed_changes import TypedChange, the_other_way
 
 if TYPE_CHECKING:
     from quotekit.model.shop_book import ShopBook
+    from quotekit.workbook.read_shop_book import BookSheets
+    from quotekit.workbook.typed_changes import TypedChange
 
 _FOR_ALL_WORK = frozenset({"Labour rates", "Markup", "Machines", "Fees", "Parts used", "Findings"})
 """Sheets that may reach any remedy's work."""
@@ -30,6 +26,8 @@ _FOR_ALL_WORK = frozenset({"Labour rates", "Markup", "Machines", "Fees", "Parts 
 
 def compare_books(paths: tuple[Path, Path], jobs: Sequence[Path], day: date) -> Comparison:
     """What changed between two shop books, on a day, and for some jobs."""
+    from quotekit.workbook.put_back import changes_of_books
+
     old, new = str(paths[0]), str(paths[1])
     sheets, books, problems = read_books(paths)
     if len(books) < 2 or has_errors(problems):
@@ -54,6 +52,8 @@ def compare_books(paths: tuple[Path, Path], jobs: Sequence[Path], day: date) -> 
 
 def read_books(paths: tuple[Path, Path]) -> tuple[tuple[BookSheets, ...], tuple[ShopBook, ...], list[Problem]]:
     """Shop books as typed and as records, with every error in them."""
+    from quotekit.workbook.read_shop_book import book_of_sheets, read_book_sheets
+
     sheets: list[BookSheets] = []
     books: list[ShopBook] = []
     problems: list[Problem] = []
@@ -70,6 +70,8 @@ def read_books(paths: tuple[Path, Path]) -> tuple[tuple[BookSheets, ...], tuple[
 
 
 def _of_job(sheets: tuple[BookSheets, ...], path: Path) -> tuple[list[MovedFigure], list[Problem]]:
+    from quotekit.workbook.read_job import read_job_sheets
+
     job, problems = read_job_sheets(path)
     if job is None or has_errors(problems):
         return [], errors_of(problems)
@@ -90,6 +92,9 @@ class BookPair:
 
     def moved(self) -> list[MovedFigure]:
         """What follows from the books alone."""
+        from quotekit.pricing.compare import Tries, causes_of
+        from quotekit.pricing.compare_book import book_figures
+
         cells = [change.cell for change in self.changes.values()]
         old, new = (book_figures(book, self.day) for book in self.books)
         tries = Tries(
@@ -130,20 +135,30 @@ class BookPair:
         return found
 
     def _codes_of(self, code: str) -> frozenset[str]:
+        from quotekit.pricing.compare_book import codes_behind
+
         if code not in self._codes:
             self._codes[code] = frozenset().union(*(codes_behind(book, code) for book in self.books))
         return self._codes[code]
 
     def _without(self, cell: ChangedCell) -> Figures | None:
         """The figures as they are, with one cell as it was."""
+        from quotekit.workbook.put_back import put_back_in_book
+
         return self._mixed(put_back_in_book(self.sheets[0], self.sheets[1], self.changes[cell.place]))
 
     def _alone(self, cell: ChangedCell) -> Figures | None:
         """The figures as they were, with one cell as it is."""
+        from quotekit.workbook.put_back import put_back_in_book
+        from quotekit.workbook.typed_changes import the_other_way
+
         change = the_other_way(self.changes[cell.place])
         return self._mixed(put_back_in_book(self.sheets[1], self.sheets[0], change))
 
     def _mixed(self, sheets: BookSheets) -> Figures | None:
+        from quotekit.pricing.compare_book import book_figures
+        from quotekit.workbook.read_shop_book import book_of_sheets
+
         book, problems = book_of_sheets(sheets)
         return None if has_errors(problems) else book_figures(book, self.day)
 

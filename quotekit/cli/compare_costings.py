@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from quotekit.documents.costing_input_line import InputLine
 from quotekit.model.comparison import ChangedCell, FigureName, MovedFigure
-from quotekit.pricing.compare import paths_to
-from quotekit.workbook.read_costing import EVERY_NUMBER, ReadCosting
+
+if TYPE_CHECKING:
+    from quotekit.documents.costing_input_line import InputLine
+    from quotekit.workbook.read_costing import ReadCosting
 
 _Key = tuple[str, str, int]
 
@@ -29,7 +31,7 @@ _MADE_OF = {
 """What each figure of a tier is made of: a costing names the cells of each figure down to the next one alone."""
 
 _NO_NEED_TO_SAY = frozenset({"Shop", "Job"})
-_NO_CELLS = f"A costing without the sheet {EVERY_NUMBER} does not say which cells a figure hangs on"
+_NO_CELLS = "A costing without the sheet `Every number` does not say which cells a figure hangs on"
 _NOT_PROVED = (
     "The costings name the cells that each figure is worked out from, not those that decide what is done; how much "
     "goes with each cell is told when the shop books and the job are given"
@@ -85,6 +87,8 @@ def _is_part(name: FigureName, whole: FigureName) -> bool:
 
 def _named(moved: MovedFigure, cell: ChangedCell, costings: tuple[ReadCosting, ReadCosting]) -> bool:
     """True where one of the costings names the cell, as it was or as it is, behind the figure itself."""
+    from quotekit.pricing.compare import paths_to
+
     for costing, place in zip(costings, (cell.place_old, cell.place_new), strict=True):
         if place is None:
             continue

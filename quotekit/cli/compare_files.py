@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from quotekit.model.comparison import ComparedKind, Comparison
 from quotekit.problems import Place, Problem, error, has_errors
-from quotekit.workbook.compared_kind import FileKind, kind_of_file
+
+if TYPE_CHECKING:
+    from quotekit.workbook.compared_kind import FileKind
 
 _KINDS: dict[FileKind, ComparedKind] = {
     "shop book": "shop books",
@@ -39,6 +42,8 @@ class Request:
 
 def compare(asked: Request) -> Comparison:
     """What changed between two files of one kind; with errors nothing but the problems."""
+    from quotekit.workbook.compared_kind import kind_of_file
+
     old, problems = kind_of_file(asked.old)
     new, found = kind_of_file(asked.new)
     problems += found

@@ -10,17 +10,15 @@ from typing import TYPE_CHECKING, TypeVar
 
 from quotekit.cli.report import step
 from quotekit.model.comparison import ChangedCell, FigureName, Figures, MovedFigure
-from quotekit.pricing.compare import MOST_PUT_BACK, Tries, causes_of, names_cell, paths_to
 from quotekit.problems import Place, Problem, error, has_errors
-from quotekit.workbook.put_back import changes_of_books, changes_of_jobs, put_back_in_book, put_back_in_job
-from quotekit.workbook.read_job import JobSheets, job_of_sheets, read_job_sheets
-from quotekit.workbook.read_shop_book import BookSheets, book_of_sheets, read_book_sheets
-from quotekit.workbook.typed_changes import TypedChange, the_other_way
 
 if TYPE_CHECKING:
     from quotekit.model.quote import Quote
+    from quotekit.workbook.read_job import JobSheets
+    from quotekit.workbook.read_shop_book import BookSheets
+    from quotekit.workbook.typed_changes import TypedChange
 
-Sheets = TypeVar("Sheets", BookSheets, JobSheets)
+Sheets = TypeVar("Sheets", "BookSheets", "JobSheets")
 Pair = tuple[tuple[Sheets | None, list[Problem]], tuple[Sheets | None, list[Problem]]]
 Behind = Callable[[FigureName], frozenset[Place]]
 """The cells that a figure hangs on, as its explanation names them."""
@@ -55,6 +53,8 @@ class PricedPair:
 
     def moved(self) -> list[MovedFigure]:
         """Every figure that moved, with its causes."""
+        from quotekit.pricing.compare import Tries, causes_of
+
         old, new = (quote_figures(quote) for quote in self.quotes)
         tries = Tries(names=self.names, without=self._without, alone=self._alone, most=most_put_back(self.new.book))
         with step("Putting each change back"):
@@ -62,6 +62,8 @@ class PricedPair:
 
     def names(self, name: FigureName, cell: ChangedCell) -> bool:
         """True where a figure's explanation names a cell, as it was or as it is."""
+        from quotekit.pricing.compare import names_cell
+
         sides = zip((True, False), self._behind, strict=True)
         return any(names_cell(behind(name), cell, old=old) for old, behind in sides)
 
@@ -71,9 +73,13 @@ class PricedPair:
 
     def _alone(self, cell: ChangedCell) -> Figures | None:
         """The figures as they were, with one cell as it is."""
+        from quotekit.workbook.typed_changes import the_other_way
+
         return self._mixed(the_other_way(self.changes[cell.place]), self.new, self.old)
 
     def _mixed(self, change: TypedChange, there: Typed, here: Typed) -> Figures | None:
+        from quotekit.workbook.put_back import put_back_in_book, put_back_in_job
+
         if change.cell.place in self.in_book:
             mixed = Typed(book=put_back_in_book(there.book, here.book, change), job=here.job)
         else:
@@ -84,6 +90,8 @@ class PricedPair:
 
 def priced_pair(old: Typed, new: Typed) -> tuple[PricedPair | None, list[Problem]]:
     """A job priced before and after; None with the problems where one of the two can't be priced."""
+    from quotekit.workbook.put_back import changes_of_books, changes_of_jobs
+
     quotes: list[Quote] = []
     problems: list[Problem] = []
     for typed in (old, new):
@@ -105,6 +113,9 @@ def priced_pair(old: Typed, new: Typed) -> tuple[PricedPair | None, list[Problem
 
 def read_pair(books: tuple[Path, Path], jobs: tuple[Path, Path]) -> tuple[PricedPair | None, list[Problem]]:
     """A job before and after, from its files; a book or job that stands for both is read once."""
+    from quotekit.workbook.read_job import read_job_sheets
+    from quotekit.workbook.read_shop_book import read_book_sheets
+
     typed_books = _each(read_book_sheets, books)
     typed_jobs = _each(read_job_sheets, jobs)
     problems = [problem for _, found in (*typed_books, *typed_jobs) for problem in found]
@@ -159,6 +170,8 @@ def by_place(changes: Iterable[TypedChange]) -> dict[str, TypedChange]:
 def quote_of(typed: Typed) -> tuple[Quote | None, list[Problem]]:
     """The quote of what is typed, or every problem that stops it."""
     from quotekit.pricing import build_quote
+    from quotekit.workbook.read_job import job_of_sheets
+    from quotekit.workbook.read_shop_book import book_of_sheets
 
     book, problems = book_of_sheets(typed.book)
     job, found = job_of_sheets(typed.job, book)
@@ -179,6 +192,7 @@ def quote_figures(quote: Quote) -> Figures:
 
 def _behind(quote: Quote) -> Behind:
     """The cells behind each figure of a quote; those of the job itself are with any tier."""
+    from quotekit.pricing.compare import paths_to
     from quotekit.pricing.explain.cells import cells_behind
 
     found = {tier.code: cells_behind(quote.book, quote.job, tier.code) for tier in quote.tiers}
@@ -200,5 +214,7 @@ _MOST_ROWS_READ = 60_000
 
 def most_put_back(book: BookSheets) -> int:
     """How many changes are put back one by one."""
+    from quotekit.pricing.compare import MOST_PUT_BACK
+
     rows = sum(len(of_sheet) for of_sheet in book.rows.values())
     return max(3, min(MOST_PUT_BACK, _MOST_ROWS_READ // max(rows, 1)))

@@ -9,18 +9,14 @@ from typing import TYPE_CHECKING
 
 from quotekit.cli.compare_costings import causes_in_costings, changed_inputs
 from quotekit.cli.compare_priced import different_jobs, quote_figures, read_pair
-from quotekit.documents.compare_figures import figures_of, number_of
-from quotekit.documents.compare_words import is_money
-from quotekit.documents.quote_json import money
 from quotekit.model.comparison import ChangedCell, ComparedKind, Comparison, Figure, FigureName, Figures, MovedFigure
 from quotekit.money import minor_digits
-from quotekit.pricing.compare import figures_that_moved
 from quotekit.problems import Place, Problem, has_errors, warning
-from quotekit.workbook.read_costing import ReadCosting, read_costing
 
 if TYPE_CHECKING:
     from quotekit.cli.compare_files import Request
     from quotekit.cli.compare_priced import PricedPair
+    from quotekit.workbook.read_costing import ReadCosting
 
 _NO_BOOKS = (
     "These files do not say which cells the figures came from. Give the shop book and the job of each "
@@ -71,6 +67,8 @@ _Causes = tuple[tuple[ChangedCell, ...], list[MovedFigure], tuple[str, ...], lis
 
 def _with_causes(asked: Request, old: QuoteFile, new: QuoteFile) -> _Causes:
     """Figures that moved, with causes from the books and jobs if they are given, else from the costings."""
+    from quotekit.pricing.compare import figures_that_moved
+
     old, new = _in_one_form(old), _in_one_form(new)
     moved = figures_that_moved(old.figures, new.figures)
     jobs = _jobs(asked)
@@ -137,6 +135,10 @@ def _in_one_form(file: QuoteFile) -> QuoteFile:
 
 
 def _spelled(name: FigureName, figure: Figure, digits: int) -> Figure:
+    from quotekit.documents.compare_figures import number_of
+    from quotekit.documents.compare_words import is_money
+    from quotekit.documents.quote_json import money
+
     if figure.number is None or not is_money(name):
         return figure
     text = money(figure.number, digits)
@@ -145,6 +147,7 @@ def _spelled(name: FigureName, figure: Figure, digits: int) -> Figure:
 
 def _read_json(path: Path) -> tuple[QuoteFile | None, list[Problem]]:
     from quotekit.cli.compare_json_file import read_quote_json
+    from quotekit.documents.compare_figures import figures_of
 
     quote, problems = read_quote_json(path)
     if quote is None:
@@ -154,6 +157,8 @@ def _read_json(path: Path) -> tuple[QuoteFile | None, list[Problem]]:
 
 
 def _read_costing(path: Path) -> tuple[QuoteFile | None, list[Problem]]:
+    from quotekit.workbook.read_costing import read_costing
+
     costing, problems = read_costing(path)
     if costing is None:
         return None, problems
@@ -170,6 +175,7 @@ def _read_costing(path: Path) -> tuple[QuoteFile | None, list[Problem]]:
 
 def _read_quote(path: Path) -> tuple[QuoteFile | None, list[Problem]]:
     """A customer's quote, and the costing beside it if there is one of the same name, job and version."""
+    from quotekit.workbook.read_costing import read_costing
     from quotekit.workbook.read_quote_figures import quote_figures_of
     from quotekit.workbook.read_returned import read_quote
 

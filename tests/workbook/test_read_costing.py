@@ -64,9 +64,9 @@ def test_the_cells_behind_a_figure(written: tuple[Quote, Path]) -> None:
     """Of both options, under the codes of their tiers."""
     cells = costing(written[1]).cells
     for tier in ("good", "better"):
-        assert "Parts!D2" in cells[FigureName("117", tier, "parts.BUSHING.unit_price")]
+        assert "Parts!D2" in cells[FigureName("117", tier, "parts.BUSHING.amount")]
         assert "Labour rates!C2" in cells[FigureName("117", tier, "amounts.labour")]
-    assert "Parts!D3" in cells[FigureName("117", "better", "parts.BELT.unit_price")]
+    assert "Parts!D3" in cells[FigureName("117", "better", "parts.BELT.amount")]
 
 
 def test_inputs_with_their_cells(written: tuple[Quote, Path]) -> None:
