@@ -126,7 +126,10 @@ def value_of(tier: PricedTier) -> Decimal:
 
 
 def faults_of_proof(tier: PricedTier, way: str) -> list[str]:
-    """Figures of a proof that do not agree with each other or with the tier; nothing for a proof."""
+    """Figures of a proof that do not agree with each other or with the tier; nothing for a proof.
+
+    The integer model, made to settle a single choice, prices it again at each stage: that one count is not held here.
+    """
     proof = tier.proof
     if proof is None:
         return ["there is none"]
@@ -137,7 +140,7 @@ def faults_of_proof(tier: PricedTier, way: str) -> list[str]:
         "a choice was priced": proof.priced >= 1,
         f"gap {proof.gap}, bound {proof.bound}, value {value_of(tier)}": proof.gap == value_of(tier) - proof.bound == 0,
         "settled": proof.settled,
-        f"priced {proof.priced} of {proof.choices}": counted is None or proof.priced <= counted,
+        f"priced {proof.priced} of {proof.choices}": counted is None or counted == 1 or proof.priced <= counted,
         f"compared {tier.compared} of {proof.choices}": counted is None or tier.compared == counted,
         "counted where choices are listed": counted is not None or way != "listed",
     }
@@ -206,5 +209,7 @@ def test_the_measure_of_a_proof_can_say_no() -> None:
     assert tier.proof is not None
     assert faults_of_proof(tier, way) == []
     cheaper = replace(tier.proof, bound=tier.proof.bound - 1)
-    for proof in (None, cheaper, replace(tier.proof, settled=False), replace(tier.proof, priced=10**9)):
+    two = replace(tier, compared=2, proof=replace(tier.proof, choices="2", priced=3))
+    for proof in (None, cheaper, replace(tier.proof, settled=False), replace(tier.proof, priced=0)):
         assert len(faults_of_proof(replace(tier, proof=proof), way)) == 1
+    assert faults_of_proof(two, way) == ["priced 3 of 2"]
