@@ -27,6 +27,8 @@ LIBRARIES: dict[str, set[str]] = {
     "PIL": {"workbook"},
     "babel": {"documents"},
     "rich": {"cli"},
+    "highspy": {"pricing"},
+    "numpy": {"pricing"},
 }
 LAZY_IN = {"cli": {"quotekit.pricing", "quotekit.documents", "quotekit.workbook", "rich"}}
 """Imported inside the function that needs it, so that `--help` stays quick."""
