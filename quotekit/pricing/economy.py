@@ -52,7 +52,8 @@ def single_payment_present_worth(interest: Decimal, years: Decimal) -> Fraction:
 def uniform_series_compound_amount(interest: Decimal, years: Decimal) -> Fraction:
     """F/A: what 1 a year comes to at the end.
 
-    >>> uniform_series_compound_amount(Decimal("0.1"), Decimal(2)), uniform_series_compound_amount(Decimal(0), Decimal(2))
+    >>> two = Decimal(2)
+    >>> uniform_series_compound_amount(Decimal("0.1"), two), uniform_series_compound_amount(Decimal(0), two)
     (Fraction(21, 10), Fraction(2, 1))
     """
     if interest == 0:

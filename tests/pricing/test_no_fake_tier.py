@@ -140,7 +140,7 @@ def faults_of_proof(tier: PricedTier, way: str) -> list[str]:
         "a choice was priced": proof.priced >= 1,
         f"gap {proof.gap}, bound {proof.bound}, value {value_of(tier)}": proof.gap == value_of(tier) - proof.bound == 0,
         "settled": proof.settled,
-        f"priced {proof.priced} of {proof.choices}": counted is None or counted == 1 or proof.priced <= counted,
+        f"priced {proof.priced} of {proof.choices}": counted is None or proof.priced <= counted,
         f"compared {tier.compared} of {proof.choices}": counted is None or tier.compared == counted,
         "counted where choices are listed": counted is not None or way != "listed",
     }

@@ -84,7 +84,8 @@ class Search:
         self.seconds = MOST_SECONDS
         self.solver = Solver(program, self.seconds)
         self.best: Found | None = None
-        self.count = 0
+        self.seen: set[tuple[Item, ...]] = set()
+        """Choices priced so far."""
         self.bound: int | None = None
         self.is_proven = False
 
@@ -102,7 +103,7 @@ class Search:
             covered=best.covered,
             charges=best.charges,
             value=best.value,
-            priced=self.count,
+            priced=len(self.seen),
             bound=proven * scale,
             settled=settled,
         )
@@ -253,8 +254,10 @@ class Search:
         ):
             return False
         items, covered = join(covers, self.base)
+        if items in self.seen:
+            return False
+        self.seen.add(items)
         charges = self.setup.price((*items, *self.given))
-        self.count += 1
         value = value_of(self.setup, self.aim, items, covered, charges)
         if self.best is not None and value >= self.best.value:
             return False
@@ -264,7 +267,7 @@ class Search:
             covered=covered,
             charges=charges,
             value=value,
-            priced=self.count,
+            priced=len(self.seen),
             bound=Decimal(0),
             settled=False,
         )

@@ -7,8 +7,8 @@ C is the basic dynamic load rating from the maker's list, P the equivalent load 
 force (P holds the radial and the axial part, by the maker's factors).
 Source: ISO 281:2007, basic rating life; form and exponents as bearing makers' engineering pages give them.
 
-It is a statistical estimate for clean, well lubricated, well fitted bearings. Dirt, water, a lost cap or shock ends most
-bearings of small machines long before. The maker's own figures come first. For loads above half of C the maker is to be
+It is a statistical estimate for clean, well lubricated, well fitted bearings. Dirt, water, a lost cap or shock ends
+most bearings of small machines long before. The maker's own figures come first. For loads above half of C the maker is to be
 asked (from memory of the standard's scope). The standard's factors for other reliabilities, lubrication and dirt are
 left out: their tables were not read.
 

@@ -2,7 +2,7 @@
 
 reliability R(t) = exp(-(t / scale) ** shape), the part of many equal ones still whole at age t.
 mean life = scale x Gamma(1 + 1 / shape).
-A shape above 1 is wear, 1 is chance alone (age does not matter), below 1 early failure. At age `scale` 63 % have failed.
+A shape above 1 is wear, 1 is chance alone (age does not matter), below 1 early failure. At `scale` 63 % have failed.
 expected renewals M(t) = F(t) + the integral of M(t - x) dF(x): how often a part is replaced by time t when each is
 replaced as it fails. Solved in equal steps (each step's midpoint for F, as Riemann-Stieltjes sums do), with 50, 100 and
 200 steps, and extrapolated twice (Richardson): within 1E-7 for smooth laws, within 1E-4 for shapes from 0.5.
