@@ -8,9 +8,9 @@ force (P holds the radial and the axial part, by the maker's factors).
 Source: ISO 281:2007, basic rating life; form and exponents as bearing makers' engineering pages give them.
 
 It is a statistical estimate for clean, well lubricated, well fitted bearings. Dirt, water, a lost cap or shock ends
-most bearings of small machines long before. The maker's own figures come first. For loads above half of C the maker is to be
-asked (from memory of the standard's scope). The standard's factors for other reliabilities, lubrication and dirt are
-left out: their tables were not read.
+most bearings of small machines long before. The maker's own figures come first. For loads above half of C the maker is
+to be asked (from memory of the standard's scope). The standard's factors for other reliabilities, lubrication and dirt
+are left out: their tables were not read.
 
 Worked example: C = 19.5 kN, P = 2.1 kN, a ball bearing: (19.5 / 2.1) ** 3 = 800.66 million revolutions; at 900 turns a
 minute 14,827 hours; at 60 hours a year 247 years: the bearing will not be what wears out first.
