@@ -39,6 +39,9 @@ what an hour must sell for:
 how long a part lasts, by a formula:
   quotekit life bearing --rating 19.5 --load 2.1 --speed 900 --hours-a-year 60
 
+what changed:
+  quotekit compare "shop book 2026.xlsx" "shop book 2027.xlsx" --job "job 117.xlsx"
+
 where a figure comes from:
   quotekit explain "shop book.xlsx" "job 117.xlsx" --tier good --figure total
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import re
 from datetime import date
-from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,8 @@ from quotekit.cli.rate_file import FILE
 from quotekit.cli.report import DISK, DONE, PROBLEMS, print_json, print_problems, say
 
 if TYPE_CHECKING:
+    from decimal import Decimal
+
     from quotekit.model.rate import ShopRate
     from quotekit.problems import Problem
 
@@ -84,6 +85,8 @@ def hours_listed(text: str) -> tuple[Decimal, ...]:
     >>> [str(hours) for hours in hours_listed("1400; 1600.5,1800")]
     ['1400', '1600.5', '1800']
     """
+    from decimal import Decimal
+
     if any(_THOUSANDS.fullmatch(entry.strip()) for entry in text.split(";")):
         raise argparse.ArgumentTypeError(f"{text} could be several numbers or one: put ; between, and no , in a number")
     entries = [entry.strip() for entry in re.split("[;,]", text) if entry.strip()]

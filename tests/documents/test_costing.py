@@ -173,7 +173,7 @@ def test_lives_shares_and_extras_are_there() -> None:
 
 def test_a_tier_that_is_not_offered_says_why_in_three_places() -> None:
     value = value_of()
-    for name in ("Summary", "Made to last", "Over the years", "Reasons and warnings"):
+    for name in ("Summary", "Made to last", "Reasons and warnings"):
         assert "It is the same work as Put right." in everything(named(value, name))
 
 
