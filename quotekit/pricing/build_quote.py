@@ -77,7 +77,8 @@ def price_taken(setup: Setup, beside: OfferedTier, extras: Sequence[str]) -> Pri
     added = [offers[key] for key in dict.fromkeys(extras)]
     charges = price_beside(setup, tier.charges, added) if added else tier.charges
     fixed = fixed_by((*tier.items, *added))
-    return _priced(setup, tier, charges, None, (), fixed, upgrade=beside.upgrade)
+    priced = _priced(setup, tier, charges, None, (), fixed, upgrade=beside.upgrade)
+    return replace(priced, proof=tier.proof)
 
 
 def price_tier(

@@ -44,8 +44,7 @@ def price_choice(book: ShopBook, job: Job, tier_code: str, extras: Sequence[str]
         charges = beside.tier.charges
         with_taken = AddedTo(tier=charges, added=added, taken=price_beside(setup, charges, added) if added else charges)
         still = tuple(price_offer(setup, offer, with_taken, beside.upgrade) for offer in left)
-        proof = beside.tier.proof
-        return replace(taken, offered=reason is None, reason=reason, extras=still, proof=proof)
+        return replace(taken, offered=reason is None, reason=reason, extras=still)
 
 
 @record
