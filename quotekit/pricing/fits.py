@@ -147,6 +147,7 @@ class Candidates:
             records = [
                 found for found in self.basis.job.findings if found.code == limit.finding and _same_side(item, found)
             ]
+            records.sort(key=lambda found: found.key)
             checks += [Check(limit, record) for record in records] or [Check(limit, None)]
         return tuple(checks)
 
