@@ -67,10 +67,8 @@ def run(options: argparse.Namespace) -> int:
     from quotekit.problems import has_errors
 
     inputs = read_inputs(options.book, options.job)
-    if has_errors(inputs.problems) or inputs.book is None or inputs.job is None:
-        return _refuse(options, None, list(inputs.problems))
     quote, problems = price(inputs)
-    if has_errors(problems):
+    if quote is None or has_errors(problems):
         return _refuse(options, None, problems)
     tier, keys, found = choose(quote, options.tier, options.extra)
     if tier is None or has_errors(found):

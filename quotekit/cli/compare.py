@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems
+from quotekit.cli.typed_day import typed_day
 
 EXAMPLE = """\
 examples:
@@ -39,7 +40,7 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
             parser.add_argument(
                 f"--{side}-{name}", metavar=name.upper(), type=Path, help=f"the {what} of {side.upper()}"
             )
-    parser.add_argument("--on", metavar="DATE", type=_day, help="labour rates of this day (default: today)")
+    parser.add_argument("--on", metavar="DATE", type=typed_day, help="labour rates of this day (default: today)")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     parser.set_defaults(run=run)
 
@@ -69,10 +70,3 @@ def run(options: argparse.Namespace) -> int:
 
         print("\n".join(compare_lines(found)))
     return PROBLEMS if has_errors(found.problems) else DONE
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is no date like 2026-11-25") from None

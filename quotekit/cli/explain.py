@@ -57,10 +57,8 @@ def run(options: argparse.Namespace) -> int:
     from quotekit.problems import has_errors
 
     inputs = read_inputs(options.book, options.job)
-    if has_errors(inputs.problems) or inputs.book is None or inputs.job is None:
-        return _refuse(options, None, list(inputs.problems))
     quote, problems = price(inputs)
-    if has_errors(problems):
+    if quote is None or has_errors(problems):
         return _refuse(options, quote, problems)
     tier, found = _tier(quote, options.tier)
     if tier is None:

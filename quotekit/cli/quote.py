@@ -57,10 +57,8 @@ def run(options: argparse.Namespace) -> int:
     from quotekit.problems import has_errors
 
     inputs = read_inputs(options.book, options.job)
-    if has_errors(inputs.problems) or inputs.book is None or inputs.job is None:
-        return _refuse(options, inputs, None, list(inputs.problems), PROBLEMS)
     quote, problems = price(inputs)
-    if has_errors(problems):
+    if quote is None or has_errors(problems):
         return _refuse(options, inputs, quote, problems, PROBLEMS)
     folder = options.out if options.out is not None else options.job.parent
     names, in_the_way = write_quote(
@@ -79,12 +77,15 @@ def run(options: argparse.Namespace) -> int:
     return DONE
 
 
-def price(inputs: Inputs) -> tuple[Quote, list[Problem]]:
-    """The quote, and all problems of the workbooks and the engine together."""
+def price(inputs: Inputs) -> tuple[Quote | None, list[Problem]]:
+    """The quote, and all problems of the workbooks and the engine together; None where the workbooks stop it."""
     from quotekit.cli.inputs import with_engine_problems
+    from quotekit.problems import has_errors
+
+    if has_errors(inputs.problems) or inputs.book is None or inputs.job is None:
+        return None, list(inputs.problems)
     from quotekit.pricing import build_quote
 
-    assert inputs.book is not None and inputs.job is not None
     with step("Pricing the job"):
         quote = build_quote(inputs.book, inputs.job)
     return quote, with_engine_problems(inputs, quote.problems)

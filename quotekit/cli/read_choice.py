@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, step
+from quotekit.cli.typed_day import typed_day
 
 if TYPE_CHECKING:
     from quotekit.cli.which_quote import WhichQuote
@@ -36,7 +37,9 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     parser.add_argument("returned", metavar="RETURNED", type=Path, help="the quote sent back, or with --text the reply")
     parser.add_argument("--text", action="store_true", help="RETURNED is the reply text of the page (- for stdin)")
     parser.add_argument("--job", metavar="JOB", type=Path, help="the job workbook the choice must belong to")
-    parser.add_argument("--on", metavar="DATE", type=_day, help="the day to judge by, as 2026-11-25 (default: today)")
+    parser.add_argument(
+        "--on", metavar="DATE", type=typed_day, help="the day to judge by, as 2026-11-25 (default: today)"
+    )
     parser.add_argument("--json", action="store_true", help="print the choice and the problems as one JSON object")
     parser.set_defaults(run=run)
 
@@ -167,10 +170,3 @@ def _next_command(choice: ReturnedChoice, job: Path | None) -> str:
     workbook = shlex.quote(str(job)) if job is not None else "JOB"
     extras = "".join(f" --extra {shlex.quote(key)}" for key in choice.extras)
     return f"Price it: quotekit choice BOOK {workbook} --tier {shlex.quote(choice.tier or '')}{extras}"
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is no date like 2026-11-25") from None

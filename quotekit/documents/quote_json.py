@@ -111,7 +111,8 @@ def plain(number: Decimal) -> str:
     return "0" if text in ("", "-0") else text
 
 
-def _money_or_none(amount: Decimal | None, digits: int) -> str | None:
+def money_or_none(amount: Decimal | None, digits: int) -> str | None:
+    """An amount, or None where it is not known."""
     return None if amount is None else money(amount, digits)
 
 
@@ -198,7 +199,7 @@ def _tier_money(tier: PricedTier, digits: int) -> JsonObject:
             for line in tier.part_lines
         ],
         "amounts": _amounts(tier, digits),
-        "bundles": [{"bundle": code, "amount": _money_or_none(amount, digits)} for code, amount in tier.bundles],
+        "bundles": [{"bundle": code, "amount": money_or_none(amount, digits)} for code, amount in tier.bundles],
         "work": money(tier.work, digits),
         "subtotal": money(tier.subtotal, digits),
         "taxes": [
@@ -245,15 +246,15 @@ def _tier_shop(tier: PricedTier, digits: int) -> JsonObject:
             for share in tier.shares
         ],
         "cost": {
-            "labour": _money_or_none(cost.labour, digits),
-            "parts_used": _money_or_none(cost.parts_used, digits),
+            "labour": money_or_none(cost.labour, digits),
+            "parts_used": money_or_none(cost.parts_used, digits),
             "cores": money(cost.cores, digits),
-            "sublet": _money_or_none(cost.sublet, digits),
+            "sublet": money_or_none(cost.sublet, digits),
             "freight": money(cost.freight, digits),
-            "total": _money_or_none(cost.total, digits),
+            "total": money_or_none(cost.total, digits),
         },
         "cash_for_parts": money(tier.cash_for_parts, digits),
-        "margin": _money_or_none(tier.margin, digits),
+        "margin": money_or_none(tier.margin, digits),
         "compared": tier.compared,
         "proof": _proof(tier.proof, digits),
         "extras": [_extra(extra, digits) for extra in tier.extras],

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from decimal import Decimal
 from fractions import Fraction
 
-from quotekit.documents.quote_json import JsonObject, money, plain, problem_json
+from quotekit.documents.quote_json import JsonObject, money, money_or_none, plain, problem_json
 from quotekit.model.rate import RateInForce, Rates, ShopRate
 from quotekit.money import minor_digits, round_to, shown_hours
 from quotekit.problems import Problem
@@ -53,7 +52,7 @@ def _figures(rate: ShopRate, digits: int) -> JsonObject:
         "break_even_sales": money(rate.rates.break_even_sales, digits),
         "break_even_rate": money(rate.rates.break_even, digits),
         "profit_share": None if build.profit_share is None else _share(build.profit_share),
-        "profit": _money_or_none(rate.profit, digits),
+        "profit": money_or_none(rate.profit, digits),
         **_with_profit(rate.rates, digits),
         "without_parts": {
             "break_even_sales": money(rate.without_parts.break_even_sales, digits),
@@ -70,7 +69,7 @@ def _lists(rate: ShopRate, digits: int) -> JsonObject:
             {
                 "sold_hours": plain(row.sold_hours),
                 "break_even": money(row.break_even, digits),
-                "for_profit": _money_or_none(row.for_profit, digits),
+                "for_profit": money_or_none(row.for_profit, digits),
             }
             for row in rate.table
         ],
@@ -102,8 +101,8 @@ def _lists(rate: ShopRate, digits: int) -> JsonObject:
 
 def _with_profit(rates: Rates, digits: int) -> JsonObject:
     return {
-        "labour_sales": _money_or_none(rates.labour_sales, digits),
-        "rate_for_profit": _money_or_none(rates.for_profit, digits),
+        "labour_sales": money_or_none(rates.labour_sales, digits),
+        "rate_for_profit": money_or_none(rates.for_profit, digits),
     }
 
 
@@ -117,10 +116,6 @@ def _in_force(row: RateInForce, digits: int) -> JsonObject:
         "leaves": money(row.leaves, digits),
         "break_even_hours": None if row.break_even_hours is None else plain(row.break_even_hours),
     }
-
-
-def _money_or_none(amount: Decimal | None, digits: int) -> str | None:
-    return None if amount is None else money(amount, digits)
 
 
 def _rounded(amount: Fraction, digits: int) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, get_args
 
 from quotekit.model.source import NOWHERE, Source
 from quotekit.record import record
@@ -24,16 +24,7 @@ RateKind = Literal[
     "parts contribution",
     "profit share",
 ]
-RATE_KINDS: tuple[RateKind, ...] = (
-    "pay",
-    "burden",
-    "overhead",
-    "clock hours",
-    "share at the bench",
-    "efficiency",
-    "parts contribution",
-    "profit share",
-)
+RATE_KINDS: tuple[RateKind, ...] = get_args(RateKind)
 
 
 @record

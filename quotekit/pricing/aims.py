@@ -13,10 +13,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from decimal import Decimal
-from fractions import Fraction
 
 from quotekit.model.shop_book import Aim
-from quotekit.money import round_to
 from quotekit.pricing.charges import Charges
 from quotekit.pricing.covers import Cover, Group
 from quotekit.pricing.items import Item
@@ -32,8 +30,7 @@ def value_of(setup: Setup, aim: Aim, items: Sequence[Item], covered: frozenset[s
     if aim == "lowest price":
         return ties
     if aim == "least to own":
-        again = sum((setup.again(item) for item in items), Fraction(charges.total))
-        return (round_to(again, setup.basis.digits), *ties)
+        return (setup.cost_over_years(charges.total, items), *ties)
     shortest, together = life_value(items, covered, setup.horizon)
     return (-shortest, -together, *ties)
 

@@ -20,7 +20,6 @@ from quotekit.pricing.aims import Value, keep_longest, reachable_life, unstated_
 from quotekit.pricing.charges import Charges
 from quotekit.pricing.covers import Cover, Group, groups_and_tangles
 from quotekit.pricing.items import Item
-from quotekit.pricing.life import horizon_cost
 from quotekit.pricing.prune import keep_undominated
 from quotekit.pricing.setup import Setup
 from quotekit.record import record
@@ -110,7 +109,7 @@ def _compare_all(
     priced = prod(len(covers) for covers in sets)
     bound = charges.total
     if tier.aim == "least to own":
-        bound = horizon_cost(setup.basis, charges.total, remedies, setup.alone)
+        bound = setup.cost_over_years(charges.total, remedies)
     proof = Proof(
         method="enumeration",
         choices=str(compared),

@@ -13,7 +13,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 from fractions import Fraction
-from functools import lru_cache
 
 from quotekit.money import round_to
 from quotekit.pricing.basis import Basis
@@ -42,7 +41,6 @@ def renewals(
         years += life
 
 
-@lru_cache(maxsize=20_000)
 def repeats(work: Decimal, life: Decimal | None, horizon: Decimal, interest: Decimal) -> Fraction:
     """Today's worth of doing work again each time its life runs out within the horizon.
 

@@ -25,7 +25,6 @@ from quotekit.pricing.charges import sublet_price
 from quotekit.pricing.covers import Cover
 from quotekit.pricing.fees import triggered_by
 from quotekit.pricing.items import Item
-from quotekit.pricing.life import repeats
 from quotekit.pricing.parts import core_charge
 from quotekit.pricing.setup import Setup
 
@@ -125,7 +124,7 @@ class _View:
         self._add_parts(load, cover, operations - self.common, steps - self.common)
         self._add_money(load, operations - self.common)
         if self.aim == "least to own":
-            load.again = sum((self._again(item) for item in cover.items), Fraction(0))
+            load.again = sum(map(self.setup.again, cover.items), Fraction(0))
         return load
 
     def beats(self, best: Load, other: Load) -> bool:
@@ -224,12 +223,6 @@ class _View:
         for fee in triggered_by(self.basis, frozenset(self.basis.op_named(key).code for key in operations)):
             if f"fee {fee.code}" not in self.common:
                 load.money += round_to(fee.amount, self.basis.digits)
-
-    def _again(self, item: Item) -> Fraction:
-        if item.life is None:
-            return Fraction(0)
-        interest = self.basis.book.settings.interest_a_year
-        return repeats(self.setup.alone(item), item.life, self.setup.horizon, interest)
 
 
 def _no_more(best: dict[str, Decimal], other: dict[str, Decimal]) -> bool:

@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from quotekit.model.job import Job
 from quotekit.model.shop_book import ShopBook
+from quotekit.money import round_to
 from quotekit.pricing.basis import Basis
 from quotekit.pricing.charges import Charges, price_items
 from quotekit.pricing.fits import Candidates
@@ -65,6 +66,10 @@ class Setup:
             interest = self.basis.book.settings.interest_a_year
             found = self._again[key] = repeats(self.alone(item), item.life, self.horizon, interest)
         return found
+
+    def cost_over_years(self, work: Decimal, items: Iterable[Item]) -> Decimal:
+        """Work now and the remedies again, over the horizon, rounded once: the horizon cost of a choice."""
+        return round_to(sum(map(self.again, items), Fraction(work)), self.basis.digits)
 
     def on(self, basis: Basis, alone: Mapping[str, Decimal]) -> Setup:
         """The same job on another basis, with the stand-alone work known there, by the remedies' keys."""

@@ -12,10 +12,8 @@ round at 2 and 4, 150.00 in all, NEW lasts: 88.00 less over the years, and still
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
 
 from quotekit.model.why import Alternative, DecidedBy, Figures, Refused, RemedyWhy
-from quotekit.money import round_to
 from quotekit.pricing.aims import life_value
 from quotekit.pricing.charges import Charges
 from quotekit.pricing.fits import Candidates, why_not
@@ -62,7 +60,7 @@ def figures_of(setup: Setup, remedies: Sequence[Item], covered: frozenset[str], 
     shortest, together = life_value(remedies, covered, setup.horizon)
     return Figures(
         work=charges.total,
-        over_years=round_to(sum(map(setup.again, remedies), Fraction(charges.total)), setup.basis.digits),
+        over_years=setup.cost_over_years(charges.total, remedies),
         shortest_life=shortest,
         lives_together=together,
         operations=len(charges.work.present),

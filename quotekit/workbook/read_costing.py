@@ -93,18 +93,14 @@ def read_costing(path: Path) -> tuple[ReadCosting | None, list[Problem]]:
     if raw is None:
         return None, problems
     summary = _rows(raw, SUMMARY)
-    title = next(
-        (match for row in summary[:3] for cell in row.values() if (match := _TITLE.fullmatch(_text(cell)))), None
-    )
+    title = _first(summary[:3], _TITLE)
     if title is None:
         message = "this is no costing that can be read back: its summary does not name the job"
         return None, [error(Place(raw.file, SUMMARY), "not-a-costing", message, "Give the .xlsx costing as written.")]
     job = title[1]
     figures, cells = _every_number(job, _rows(raw, EVERY_NUMBER), _tiers(summary))
     inputs = _rows(raw, INPUTS)
-    files = next(
-        (match for row in inputs[:4] for cell in row.values() if (match := _FILES.fullmatch(_text(cell)))), None
-    )
+    files = _first(inputs[:4], _FILES)
     return ReadCosting(
         file=raw.file,
         job=job,
@@ -117,8 +113,8 @@ def read_costing(path: Path) -> tuple[ReadCosting | None, list[Problem]]:
 
 
 def _first(rows: Rows, pattern: re.Pattern[str]) -> re.Match[str] | None:
-    """What a pattern finds at the top of a sheet."""
-    texts = (_text(cell) for row in rows[:4] for cell in row.values())
+    """The first text of some rows that a pattern describes."""
+    texts = (_text(cell) for row in rows for cell in row.values())
     return next((match for text in texts if (match := pattern.fullmatch(text))), None)
 
 

@@ -11,6 +11,7 @@ out and the next least is 412.31: the bound has reached the best price, and the 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -26,7 +27,6 @@ from quotekit.pricing.exact.program import TRUE, Flag, Program, add_flag
 from quotekit.pricing.exact.selection import Listed, TangledChoice, is_true, items_taken, program_forbid
 from quotekit.pricing.exact.solver import Answer, Solver
 from quotekit.pricing.items import Item
-from quotekit.pricing.life import repeats
 from quotekit.pricing.setup import Setup
 from quotekit.record import record
 
@@ -50,10 +50,10 @@ class Found:
     covered: frozenset[str]
     charges: Charges
     value: Value
-    priced: int
-    bound: Decimal
+    priced: int = 0
+    bound: Decimal = Decimal(0)
     """In money: the work, or the cost over the years, of any choice is at least this."""
-    settled: bool
+    settled: bool = False
     """True when nothing is open, ties included."""
 
 
@@ -94,19 +94,9 @@ class Search:
         settled = all(self._prove(place, line) for place, line in enumerate(self.steps)) and self._settle_ties()
         if self.best is None:
             raise TooManyChoices
-        best = self.best
         scale = Decimal(1).scaleb(-self.setup.basis.digits)
         proven = self._of_best(0) if self.is_proven else min(self.bound or 0, self._of_best(0))
-        return Found(
-            covers=best.covers,
-            items=best.items,
-            covered=best.covered,
-            charges=best.charges,
-            value=best.value,
-            priced=len(self.seen),
-            bound=proven * scale,
-            settled=settled,
-        )
+        return replace(self.best, priced=len(self.seen), bound=proven * scale, settled=settled)
 
     def _steps(self) -> list[Line]:
         """What is made least, one after the other, in minor units."""
@@ -119,11 +109,8 @@ class Search:
 
     def _again(self, item: Item) -> Fraction:
         """Today's worth of an item's repeats in minor units, cut off at a thousandth: never above what it is."""
-        if item.life is None:
-            return Fraction(0)
-        interest = self.setup.basis.book.settings.interest_a_year
-        worth = repeats(self.setup.alone(item), item.life, self.setup.horizon, interest)
-        return Fraction((worth * 10**self.setup.basis.digits * _PARTS).__floor__(), _PARTS)
+        worth = self.setup.again(item) * Fraction(10**self.setup.basis.digits)
+        return Fraction((worth * _PARTS).__floor__(), _PARTS)
 
     def _prove(self, place: int, line: Line) -> bool:
         """Candidates in order of one value until none left can be better; False when time ran out."""
@@ -267,9 +254,6 @@ class Search:
             covered=covered,
             charges=charges,
             value=value,
-            priced=len(self.seen),
-            bound=Decimal(0),
-            settled=False,
         )
         return True
 

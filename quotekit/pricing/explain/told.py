@@ -7,7 +7,7 @@ of a node says how its number follows from its inputs, and a test works each one
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import cached_property
 from typing import Literal, NamedTuple
@@ -193,17 +193,8 @@ def count(
     cells: Iterable[Place] = (),
 ) -> Explanation:
     """A whole number that the JSON writes without quotes: packs, days."""
-    return Explanation(
-        figure=figure,
-        value=value,
-        rule=rule,
-        operation=operation,
-        number=value,
-        form="number",
-        rounding=rounding,
-        inputs=tuple(inputs),
-        cells=tuple(cells),
-    )
+    found = number(figure, value, operation, inputs, rule, rounding=rounding, cells=cells)
+    return replace(found, value=value)
 
 
 def words(
