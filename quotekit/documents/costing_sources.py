@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from quotekit.model.quote import PartLine, Quote
+from quotekit.model.rates_in_force import rates_on
 from quotekit.model.shop_book import LabourRate, Part, Supplier
 from quotekit.model.source import Source
 from quotekit.problems import Place
@@ -31,9 +30,7 @@ def part_of(quote: Quote, code: str) -> Part | None:
 
 def rate_of(quote: Quote, code: str) -> LabourRate | None:
     """The row of a labour rate in force on the quote date: the latest not after it."""
-    day = quote.job.quote_date
-    rows = [rate for rate in quote.book.labour_rates if rate.code == code and _starts(rate) <= day]
-    return max(rows, key=_starts, default=None)
+    return rates_on(quote.book.labour_rates, quote.job.quote_date).get(code)
 
 
 def supplier_of(quote: Quote, line: PartLine) -> Supplier | None:
@@ -47,7 +44,3 @@ def supplier_name(quote: Quote, code: str) -> str:
     """The supplier's name, else the words of the part's row."""
     suppliers = quote.book.suppliers or {}
     return suppliers[code].supplier if code in suppliers else code
-
-
-def _starts(rate: LabourRate) -> date:
-    return rate.in_force_from or date.min

@@ -13,6 +13,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from quotekit.model.job import Job, at_side
+from quotekit.model.rates_in_force import rates_on
 from quotekit.model.shop_book import (
     AccessStep,
     Condition,
@@ -25,7 +26,6 @@ from quotekit.model.shop_book import (
 )
 from quotekit.money import minor_digits, round_to
 from quotekit.pricing.part_price import UnitPrice, unit_price
-from quotekit.pricing.rates_in_force import rates_on
 from quotekit.pricing.sides import counts_on
 
 PartUse = tuple[str, Decimal]

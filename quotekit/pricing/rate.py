@@ -25,12 +25,12 @@ from decimal import Decimal
 from fractions import Fraction
 
 from quotekit.model.rate import RateAt, RateBuild, RateInForce, Rates, ShopRate
+from quotekit.model.rates_in_force import rates_on
 from quotekit.model.shop_book import LabourRate, ShopBook
 from quotekit.money import minor_digits, round_to, round_up
 from quotekit.pricing.break_even import Product, composite, leverage, profit_of, units_to_sell
 from quotekit.pricing.rates.build import read_build
 from quotekit.pricing.rates.steps import hours_around
-from quotekit.pricing.rates_in_force import rates_on
 from quotekit.problems import Place, Problem, warning
 
 SHEET = "Rate builder"

@@ -32,15 +32,6 @@ class BookRows:
         return self.by_sheet.get(sheet.name, [])
 
 
-def read_book_rows(tables: Mapping[str, Table], unread: Collection[str] = ()) -> tuple[BookRows, list[Problem]]:
-    """Every sheet but Shop that has rows, with references spelled as the rows that define them.
-
-    Sheets named in `unread` are there but could not be read."""
-    raw, problems = read_typed_rows(tables)
-    rows, found = resolve_book_rows(raw, unread)
-    return rows, problems + found
-
-
 def read_typed_rows(tables: Mapping[str, Table]) -> tuple[dict[str, list[Row]], list[Problem]]:
     """Every sheet but Shop that has rows, as typed: references are not looked up yet."""
     problems: list[Problem] = []

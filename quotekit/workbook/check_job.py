@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from quotekit.model.job import FoundFinding, Job
-from quotekit.model.shop_book import AccessStep, LabourRate, Operation, Remedy, ShopBook
+from quotekit.model.rates_in_force import rates_on
+from quotekit.model.shop_book import AccessStep, Operation, Remedy, ShopBook
 from quotekit.model.source import Source
 from quotekit.problems import Place, Problem, error, warning
 from quotekit.workbook.names import or_list
@@ -69,9 +70,10 @@ def _done_once(book: ShopBook, faults: list[FoundFinding], sided: dict[str, bool
 
 
 def _rates_not_in_force(book: ShopBook, job: Job) -> Iterator[Problem]:
+    in_force = rates_on(book.labour_rates, job.quote_date)
     for code, place in _rates_used(book, job).items():
         rows = [rate for rate in book.labour_rates if rate.code == code]
-        if rows and not any(_in_force(rate, job) for rate in rows):
+        if rows and code not in in_force:
             first = min(rate.in_force_from for rate in rows if rate.in_force_from is not None)
             yield error(
                 place,
@@ -92,10 +94,6 @@ def _worth_contradicts(job: Job) -> Iterator[Problem]:
             f"{clash[0]} is above {clash[1]}, so keeping and replacing the machine cannot be compared",
             "Look at both values again.",
         )
-
-
-def _in_force(rate: LabourRate, job: Job) -> bool:
-    return rate.in_force_from is None or rate.in_force_from <= job.quote_date
 
 
 def _rates_used(book: ShopBook, job: Job) -> dict[str, Place]:

@@ -11,7 +11,7 @@ from iso4217 import Currency
 from quotekit.model import shop_book as model
 from quotekit.model.job import Job, OneOff
 from quotekit.model.rate import RateLine
-from quotekit.workbook.book_rows import read_book_rows
+from quotekit.workbook.book_rows import read_typed_rows
 from quotekit.workbook.column import Column, Field, SheetColumns
 from quotekit.workbook.columns import JOB_FIELDS, JOB_WORKBOOK, ONE_OFF, SHOP_BOOK, SHOP_SETTINGS
 from quotekit.workbook.currencies import CURRENCIES
@@ -118,6 +118,6 @@ def test_american_headers_are_read(tmp_path: Path) -> None:
     grid, _ = read_grid(write(tmp_path / "book.xlsx", rows, {"merge": {}, "hide": {}}))
     assert grid is not None
     tables, _ = find_tables(grid, SHOP_BOOK)
-    found, problems = read_book_rows(tables)
+    found, problems = read_typed_rows(tables)
     assert problems == []
-    assert found.by_sheet["Labour rates"][0].values["cost_per_hour"] == 40
+    assert found["Labour rates"][0].values["cost_per_hour"] == 40

@@ -6,8 +6,8 @@ from datetime import date
 
 import pytest
 
+from quotekit.model.rates_in_force import rates_on
 from quotekit.model.shop_book import LabourRate
-from quotekit.pricing.rates_in_force import rates_on
 from tests import build
 
 
