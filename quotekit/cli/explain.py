@@ -66,7 +66,7 @@ def run(options: argparse.Namespace) -> int:
     from quotekit.documents.explanation_figures import named_figures
 
     known = named_figures(quote, tier)
-    names, found = _names(options, known)
+    names, found = _names(options, quote, tier, known)
     if not names:
         return _refuse(options, quote, [*found, *problems])
     _tell(options, quote, tier, _explain(quote, tier, known, names), problems)
@@ -86,12 +86,14 @@ def _same(one: str, other: str) -> bool:
     return " ".join(one.split()).casefold() == " ".join(other.split()).casefold()
 
 
-def _names(options: argparse.Namespace, known: Sequence[NamedFigure]) -> tuple[list[str], list[Problem]]:
+def _names(
+    options: argparse.Namespace, quote: Quote, tier: PricedTier, known: Sequence[NamedFigure]
+) -> tuple[list[str], list[Problem]]:
     """Names of the figures to explain."""
-    from quotekit.documents.explanation_figures import main_figures
+    from quotekit.documents.explanation_figures import main_figures, within_tier
 
     if options.figure is not None:
-        return names_meant(options.figure, known)
+        return names_meant(within_tier(options.figure, quote, tier), known)
     figures = [one.name for one in known if not one.name.startswith(IN_WORDS)]
     return (figures if options.json else main_figures(known)), []
 

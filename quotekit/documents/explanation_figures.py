@@ -46,14 +46,29 @@ def meant_by(word: str, known: Sequence[NamedFigure]) -> list[str]:
 
     >>> figures = [NamedFigure(name="amounts.labour", place="amounts.labour", value="1.00"),
     ...            NamedFigure(name="taxes.State.base", place="taxes[0].base", value="2.00")]
-    >>> meant_by("Taxes[0].base", figures), meant_by("amounts", figures), meant_by("amount", figures)
-    (['taxes.State.base'], ['amounts.labour'], [])
+    >>> meant_by("Taxes[0].base", figures), meant_by("taxes.0.base", figures)
+    (['taxes.State.base'], ['taxes.State.base'])
+    >>> meant_by("amounts", figures), meant_by("amount", figures)
+    (['amounts.labour'], [])
     """
     wanted = _key(word)
-    exact = [one.name for one in known if wanted in (_key(one.name), _key(one.place))]
+    exact = [one.name for one in known if wanted in _spellings(one)]
     if exact:
         return exact[:1]
-    return [one.name for one in known if any(_is_under(_key(name), wanted) for name in (one.name, one.place))]
+    return [one.name for one in known if any(_is_under(name, wanted) for name in _spellings(one))]
+
+
+def within_tier(word: str, quote: Quote, tier: PricedTier) -> str:
+    """A figure's name as it stands in the tier's own JSON, where it was named from the top of the quote's.
+
+    `tiers[0].total`, `tiers.0.total` and `tiers.good.total` are `total` of the first option, whose code is good;
+    a name that begins with another option stays as it is, and then means nothing.
+    """
+    number = quote.tiers.index(tier)
+    for start in (f"tiers[{number}].", f"tiers.{number}.", f"tiers.{tier.code}."):
+        if _key(word).startswith(_key(start)):
+            return word.strip()[len(start) :]
+    return word
 
 
 def main_figures(known: Sequence[NamedFigure]) -> list[str]:
@@ -87,6 +102,12 @@ def _plain(figure: NamedFigure) -> Explanation:
 
 def _key(name: str) -> str:
     return " ".join(name.split()).casefold()
+
+
+def _spellings(figure: NamedFigure) -> tuple[str, ...]:
+    """Its name, and its name by places with brackets or with dots."""
+    place = _key(figure.place)
+    return _key(figure.name), place, place.replace("[", ".").replace("]", "")
 
 
 def _is_under(name: str, group: str) -> bool:

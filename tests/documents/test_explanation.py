@@ -13,7 +13,7 @@ from quotekit.documents.cell_ranges import boxes, range_words
 from quotekit.documents.column_letters import column_letters
 from quotekit.documents.costing import lay_out_costing, sheet_names
 from quotekit.documents.costing_explained import lay_out_explained, shown
-from quotekit.documents.explanation_figures import main_figures, meant_by, named_figures, with_all
+from quotekit.documents.explanation_figures import main_figures, meant_by, named_figures, with_all, within_tier
 from quotekit.documents.explanation_json import figure_json
 from quotekit.documents.explanation_text import explained_tier_lines, explanation_lines
 from quotekit.documents.sheet import Cell, Sheet, placed
@@ -50,6 +50,7 @@ def test_files_and_sheets_are_said_once() -> None:
         ("  Hours.Billed.main ", ["hours.billed.MAIN"]),
         ("hours.billed", ["hours.billed.LIGHT", "hours.billed.MAIN"]),
         ("taxes[1].amount", ["taxes.Used oil levy.amount"]),
+        ("taxes.1.amount", ["taxes.Used oil levy.amount"]),
         ("tot", []),
         ("", []),
         ("parts.", []),
@@ -58,6 +59,22 @@ def test_files_and_sheets_are_said_once() -> None:
 def test_a_word_means_a_figure_a_place_or_a_group(word: str, names: list[str]) -> None:
     """`tax` is the sum, never the group `taxes`; half a name means nothing."""
     assert meant_by(word, KNOWN) == names
+
+
+@pytest.mark.parametrize(
+    ("word", "figure"),
+    [
+        ("tiers[0].total", "total"),
+        ("tiers.0.parts[0].amount", "parts[0].amount"),
+        (" Tiers.GOOD.total", "total"),
+        ("total", "total"),
+        ("tiers[1].total", "tiers[1].total"),
+        ("tiers.better.total", "tiers.better.total"),
+    ],
+)
+def test_a_figure_may_be_named_from_the_top_of_the_json(word: str, figure: str) -> None:
+    """Another option's figure is never explained in place of the one asked for."""
+    assert within_tier(word, QUOTE, GOOD) == figure
 
 
 def test_every_name_and_every_place_means_its_own_figure() -> None:
