@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 
+from quotekit.documents.choice_words import count_words
 from quotekit.documents.costing_style import WIDEST, amount, head, hours, note, quantity, section, sheet
 from quotekit.documents.quote_json import plain
 from quotekit.documents.sheet import Cell, Row, Sheet, blank, day, row, text
@@ -93,7 +94,7 @@ def _shop_lines() -> Iterator[_Line]:
     yield (
         "Choices compared",
         "body",
-        lambda t: text("the technician's plan", "right") if t.planned else quantity(t.compared),
+        lambda t: text("the technician's plan" if t.planned else count_words(t.compared), "right"),
     )
 
 

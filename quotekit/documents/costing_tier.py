@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from quotekit.documents.choice_words import choice_words
 from quotekit.documents.costing_hours import lay_out_hours
 from quotekit.documents.costing_money import lay_out_money
 from quotekit.documents.costing_parts import lay_out_parts
@@ -56,8 +57,7 @@ def _chosen(quote: Quote, tier: PricedTier) -> str:
         return "Its items are the technician's own choice, on the job's Plan sheet."
     source = next((known.source for known in quote.book.tiers if known.code == tier.code), None)
     cell = where(source, "Aim", quote) if source else ""
-    choices = "1 choice" if tier.compared == 1 else f"{tier.compared} choices"
-    return f"Aim: {tier.aim}{f' ({cell})' if cell else ''}. {choices} compared."
+    return f"Aim: {tier.aim}{f' ({cell})' if cell else ''}. {choice_words(tier, quote)}"
 
 
 def _items(tier: PricedTier, quote: Quote) -> Iterator[Row]:
