@@ -70,7 +70,7 @@ def test_the_shop_reads_how_sure_a_choice_is(proof: Proof | None, compared: int,
 
 def test_the_costing_of_a_very_large_job_can_be_written() -> None:
     """A workbook holds 15 digits; the choices of a hundred findings have sixty."""
-    many = int(4**100)
+    many = 4**100
     large = replace(GOOD, compared=many, proof=a_proof(choices=str(many)))
     book = lay_out_costing(replace(QUOTE, tiers=(large, *QUOTE.tiers[1:])), ())
     numbers: list[int | Decimal] = [
