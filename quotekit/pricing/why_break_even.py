@@ -48,7 +48,8 @@ def break_evens(field: Field, item: Item, nearest: Option, every: Sequence[Optio
 
 def break_even(field: Field, item: Item, nearest: Option, every: Sequence[Option], lever: Lever) -> BreakEven:
     """The value of one figure at which the remedy is no longer taken."""
-    wins = _Search(field, item, nearest, every, lever).value()
+    search = _Search(field, item, nearest, every, lever)
+    wins = search.value()
     found = BreakEven(
         figure=lever.figure,
         of=lever.of,
@@ -64,7 +65,10 @@ def break_even(field: Field, item: Item, nearest: Option, every: Sequence[Option
         return found
     best = min(every or [nearest], key=lambda option: field.value_with(lever, option, wins))
     found = replace(found, then=tuple(named(item) for item in best.remedies if item not in field.taken.remedies))
-    return with_pack_cost(field, every or [field.taken, nearest], found) if "price" in lever.figure else found
+    if "price" not in lever.figure:
+        return found
+    turns = lambda price: search.turned(whole_units(price, lever.step))  # noqa: E731
+    return with_pack_cost(field, every or [field.taken, nearest], found, turns)
 
 
 class _Search:
@@ -109,6 +113,10 @@ class _Search:
             found = self._between(self._best_at(nearer), self.start, nearer)
             if not self._is_left_out(found):
                 return boundary(found, nearer, self._is_left_out)
+
+    def turned(self, steps: int) -> bool:
+        """True where the remedy is left out at so many steps; of two compared, where the alternative wins."""
+        return self._is_left_out(steps) if self.every else self._beats(self.nearest, steps)
 
     def _is_left_out(self, steps: int) -> bool:
         return self.item.key not in self._best_at(steps).keys

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from decimal import Decimal as D
 from typing import Any
 
@@ -15,6 +16,7 @@ from quotekit.pricing import build_quote
 from quotekit.problems import has_errors
 from tests import build
 from tests.pricing.feed_back import at_pack_cost, changed, one_nearer, taken_in, turning_points
+from tests.pricing.many_break_evens import wrong_in
 from tests.random_jobs import a_random_case, seeds
 
 
@@ -245,3 +247,56 @@ def test_where_no_value_does_it_the_most_favourable_does_not(seed: int, figure: 
             dropped = {one.key for one in entry.alternative.drops}
             chosen = {one.remedy.key for one in tier.why.remedies}
             assert there != (chosen - dropped) | {one.key for one in entry.alternative.takes}, (tier.code, found)
+
+
+def test_a_pack_cost_is_followed_to_where_the_choice_turns() -> None:
+    """A percentage off parts, rounded, makes the choice turn to and fro about the price: at 241.79 it turns and at
+    241.78 not, but at 241.77 it does. A cent of pack cost is two of the price, so the cost turns at 131.54."""
+    case = a_random_case(6849)
+    tier = build_quote(*case).tiers[0]
+    (found,) = (one for _, one in turning_points(tier) if one.figure == "price of what is taken")
+    assert (str(found.wins_at), str(found.pack_cost)) == ("241.79", "131.54")
+    prices = {"241.79": False, "241.78": True, "241.77": False}
+    typed = {price: "REM-3" in taken_in(case, changed(*case, found, D(price)), tier.code) for price in prices}
+    assert typed == prices
+    costs = {"131.54": False, "131.53": True}
+    typed = {cost: "REM-3" in taken_in(case, at_pack_cost(*case, found, D(cost)), tier.code) for cost in costs}
+    assert typed == costs
+
+
+@pytest.mark.parametrize(("quantity", "step"), [("1", "0.1"), ("3", "0.1"), ("0.7", "0.25"), ("2", "1")])
+def test_against_the_alternative_alone_where_there_are_too_many_choices(quantity: str, step: str) -> None:
+    """Seven findings with two ways each are 128 choices: only the alternative is compared, all else as chosen; here
+    no choice touches another but through the step of the hours, and the engine agrees."""
+    numbers = range(7)
+    book = build.a_book(
+        settings=build.settings(hours_step=D(step)),
+        operations=[
+            build.an_operation(f"{name}{n}", hours) for name, hours in (("A", 1), ("B", "0.5")) for n in numbers
+        ],
+        parts=[build.a_part(f"SHAFT{n}", 40 + n) for n in numbers],
+        findings=[build.a_finding(f"WORN{n}") for n in numbers],
+        remedies=[
+            *(build.a_remedy(f"HOURLY{n}", [f"WORN{n}"], [f"A{n}"]) for n in numbers),
+            *(build.a_remedy(f"NEW{n}", [f"WORN{n}"], [f"B{n}"], parts=f"SHAFT{n} x {quantity}") for n in numbers),
+        ],
+        tiers=[build.a_tier("good", aim="lowest price")],
+    )
+    case = (book, build.a_job(*(build.a_finding_on(f"WORN{n}") for n in numbers)))
+    stated = [(entry, one) for entry, one in turning_points(build_quote(*case).tiers[0]) if one.wins_at is not None]
+    assert len(stated) == 7 and {one.among for _, one in stated} == {"all else as chosen"}
+    for entry, one in stated:
+        assert one.wins_at is not None
+        assert entry.remedy.key not in taken_in(case, changed(*case, one, one.wins_at), "good")
+        assert entry.remedy.key in taken_in(case, changed(*case, one, one_nearer(one)), "good")
+        if one.pack_cost is not None and one.pack_cost_now is not None:
+            nearer = one.pack_cost + (one.step if one.pack_cost < one.pack_cost_now else -one.step)
+            assert entry.remedy.key not in taken_in(case, at_pack_cost(*case, one, one.pack_cost), "good")
+            assert entry.remedy.key in taken_in(case, at_pack_cost(*case, one, nearer), "good")
+
+
+def test_every_break_even_of_some_jobs_turns_the_choice() -> None:
+    """The same over jobs that are always the same ones; `many_break_evens` does it over any number."""
+    counted: Counter[str] = Counter()
+    assert [line for seed in (*range(20), 6849) for line in wrong_in(a_random_case(seed), counted)] == []
+    assert set(counted) == {"price", "pack cost", "hours", "life"}
