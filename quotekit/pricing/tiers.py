@@ -96,18 +96,18 @@ def work_out(setup: Setup, tier: Tier, before: WorkedTier | None) -> WorkedTier 
 def reasons_not_offered(worked: Sequence[WorkedTier | Unworked]) -> dict[str, str]:
     """Why each tier that is not offered is not, by tier code."""
     reasons: dict[str, str] = {}
-    before: WorkedTier | None = None
+    earlier: list[WorkedTier] = []
     standing: list[WorkedTier] = []
     for tier in worked:
         if isinstance(tier, Unworked):
             reasons[tier.tier.code] = tier.reason
             continue
-        reason = _own_reason(tier, before)
+        reason = _own_reason(tier, earlier)
         if reason:
             reasons[tier.tier.code] = reason
         else:
             standing.append(tier)
-        before = tier
+        earlier.append(tier)
     for tier in standing:
         better = next((other for other in standing if other is not tier and dominates(other, tier)), None)
         if better is not None:
@@ -179,15 +179,21 @@ def planned_proof(setup: Setup, charges: Charges) -> Proof:
     return Proof(method="plan", choices="1", priced=1, bound=charges.total, gap=zero)
 
 
-def _own_reason(tier: WorkedTier, before: WorkedTier | None) -> str:
-    """The reason a tier has by itself, or against the tier before."""
+def _own_reason(tier: WorkedTier, earlier: Sequence[WorkedTier]) -> str:
+    """The reason a tier has by itself, or as a repeat of an earlier one."""
     if not any(item.kind in ("remedy", "one-off") or item.asked for item in tier.items):
         return "there is nothing to do in it"
     if tier.safety_left:
         return f"it would leave a safety finding: {'; '.join(sorted(tier.safety_left))}"
-    if before is not None and same_work(tier, before):
-        return f"it is the same work as {before.tier.tier}"
-    return ""
+    first = repeated(tier, earlier)
+    return f"it is the same work as {first.tier.tier}" if first else ""
+
+
+def repeated(tier: WorkedTier, earlier: Sequence[WorkedTier]) -> WorkedTier | None:
+    """The earlier tier whose work this one does over again: the tier before, else any that it is no better than."""
+    if earlier and same_work(tier, earlier[-1]):
+        return earlier[-1]
+    return next((other for other in earlier if same_work(tier, other) and not dominates(tier, other)), None)
 
 
 def same_work(tier: WorkedTier, before: WorkedTier) -> bool:

@@ -19,7 +19,7 @@ from quotekit.pricing.covers import Group, groups_and_tangles
 from quotekit.pricing.fits import Check, why_not
 from quotekit.pricing.items import Item
 from quotekit.pricing.setup import Setup
-from quotekit.pricing.tiers import Unworked, WorkedTier, dominates, reasons_not_offered, same_work
+from quotekit.pricing.tiers import Unworked, WorkedTier, dominates, reasons_not_offered, repeated
 from quotekit.pricing.why_field import MOST_VISITED
 from quotekit.pricing.why_levers import named
 from quotekit.pricing.why_remedies import why_refused
@@ -39,15 +39,20 @@ def why_missing(setup: Setup, worked: Worked, place: int, remedies: Sequence[Rem
         return _nothing_to_do(setup, tier)
     if tier.safety_left:
         return _leaves_safety(setup, tier)
-    if before is not None and same_work(tier, before):
-        return _same_work(tier, before, remedies)
+    first = repeated(tier, _earlier(worked, place))
+    if first is not None:
+        return _same_work(tier, first, remedies)
     standing = [other for other in worked if isinstance(other, WorkedTier) and not _own_reason(reasons, worked, other)]
     return _costs_no_less(setup, tier, [other for other in standing if other is not tier and dominates(other, tier)])
 
 
 def tier_before(worked: Worked, place: int) -> WorkedTier | None:
     """The nearest earlier tier that could be worked out."""
-    return next((tier for tier in reversed(worked[:place]) if isinstance(tier, WorkedTier)), None)
+    return next(reversed(_earlier(worked, place)), None)
+
+
+def _earlier(worked: Worked, place: int) -> list[WorkedTier]:
+    return [tier for tier in worked[:place] if isinstance(tier, WorkedTier)]
 
 
 def plain(value: Decimal) -> str:
@@ -60,13 +65,10 @@ def plain(value: Decimal) -> str:
 
 
 def _own_reason(reasons: dict[str, str], worked: Worked, tier: WorkedTier) -> bool:
-    """True where a tier is kept back by itself or by the tier before, and so keeps no other back."""
-    place = worked.index(tier)
-    before = tier_before(worked, place)
+    """True where a tier is kept back by itself or repeats an earlier one, and so keeps no other back."""
+    repeats = repeated(tier, _earlier(worked, worked.index(tier))) is not None
     empty = not any(item.kind in ("remedy", "one-off") or item.asked for item in tier.items)
-    return tier.tier.code in reasons and (
-        empty or bool(tier.safety_left) or (before is not None and same_work(tier, before))
-    )
+    return tier.tier.code in reasons and (empty or bool(tier.safety_left) or repeats)
 
 
 def _not_worked_out(setup: Setup, tier: Unworked, before: WorkedTier | None) -> Missing:

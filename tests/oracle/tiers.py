@@ -92,14 +92,15 @@ def _planned(chooser: Chooser, tier: Tier, plan: list[Item], others: list[Item])
 
 def _withhold(world: World, tiers: list[WorkedTier]) -> None:
     """Reasons not to offer: first each by itself, then the same work, then a better one."""
-    before: WorkedTier | None = None
+    earlier: list[WorkedTier] = []
     for worked in tiers:
         if worked.priced is None:
             continue
         worked.reason = _own_reason(world, worked.priced)
-        if worked.reason is None and before is not None and _work_key(worked) == _work_key(before):
+        alike = [other for other in earlier if _work_key(worked) == _work_key(other)]
+        if worked.reason is None and any(other is earlier[-1] or not _beats(world, worked, other) for other in alike):
             worked.reason = "same work"
-        before = worked
+        earlier.append(worked)
     offered = [worked for worked in tiers if worked.reason is None]
     for worked in offered:
         if any(_beats(world, other, worked) for other in offered if other is not worked):

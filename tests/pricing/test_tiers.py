@@ -92,6 +92,18 @@ def test_the_same_work_is_the_same_operations_parts_and_one_off_lines() -> None:
     assert found[2].reason != "it is the same work as Put right and prevent"
 
 
+def test_a_tier_that_repeats_the_first_is_not_offered() -> None:
+    """Sleeve 50, steel 100 that lasts to the horizon, then the sleeve again: two options, not three."""
+    rows = [
+        build.a_tier("good"),
+        build.a_tier("better", aim="least to own"),
+        build.a_tier("last", aim="lowest price"),
+    ]
+    found = tiers(shop(tiers=rows), "WORN")
+    assert [keys_of(tier) for tier in found] == [["SLEEVED"], ["STEELED"], ["SLEEVED"]]
+    assert reasons(found) == {"good": None, "better": None, "last": "it is the same work as Good"}
+
+
 def test_a_dominated_tier_is_not_offered() -> None:
     """Good is a sleeve: 50. Better is planned: the same sleeve and brake work that nothing calls for, 130.
 
