@@ -25,6 +25,8 @@ _WITH_UNIT = re.compile(r"^\s*(-?\d+(?:\.\d+)?)\s*([A-Za-zµ°\"″′'][^\d;]*?
 _SAYS_PERCENT = re.compile(r"%|\bper ?cent\b|\bpct\b", re.I)
 _MOST_PERCENT = Decimal(1)
 _MOST_MARKUP = Decimal(10)
+_MOST_AMOUNT = Decimal(2)
+"""An efficiency may be above 100 %; what else a row's Kind allows is asked when its rows are understood."""
 _MOST_DAYS = Decimal(36500)
 """A hundred years: more is a slip, and no calendar holds much more."""
 
@@ -159,8 +161,10 @@ def _credit(cell: Cell, place: Place, declared: Declared) -> Read:
 def _amount(cell: Cell, place: Place, declared: Declared) -> Read:
     """A number, and whether the cell says that it is a percentage; what it must be hangs on the row's Kind."""
     says_percent = _SAYS_PERCENT.search(cell.value) if isinstance(cell.value, str) else cell.percent
-    read = _percent if says_percent else _not_negative
-    value, problem = read(cell, place, declared)
+    if says_percent:
+        value, problem = cells.read_percent(cell, place, maximum=_MOST_AMOUNT)
+    else:
+        value, problem = _not_negative(cell, place, declared)
     return (None if value is None else Amount(value=value, percent=bool(says_percent))), problem
 
 

@@ -14,7 +14,7 @@ RATE_BUILDER = SheetColumns(
             header="Amount",
             kind="amount",
             required=True,
-            help="Money or hours of a year, or a percentage such as 15%.",
+            help="Money or hours of a year, or a percentage such as 15%; efficiency up to 200%.",
         ),
         Column(
             header="Kind",

@@ -254,13 +254,14 @@ def test_a_quote_does_not_hang_on_it(tmp_path: Path, capsys: pytest.CaptureFixtu
         ((*TRADE, ("Rent", 100, "overheads")), "not-a-word", "book.xlsx:Rate builder!C25"),
         ((*TRADE, ("Rent", "$1,200", "overhead")), "text-number", "book.xlsx:Rate builder!B25"),
         ((*TRADE, ("Rent", -5, "overhead")), "negative", "book.xlsx:Rate builder!B25"),
-        ((*TRADE, ("Rent", "120%", "overhead")), "percent-too-big", "book.xlsx:Rate builder!B25"),
+        ((*TRADE, ("Rent", "120%", "overhead")), "not-an-amount", "book.xlsx:Rate builder!B25"),
+        ((*TRADE, ("Rent", "220%", "overhead")), "percent-too-big", "book.xlsx:Rate builder!B25"),
         ((*TRADE, ("", 100, "overhead")), "blank-required", "book.xlsx:Rate builder!A25"),
         (without(TRADE, "clock hours"), "no-clock-hours", "book.xlsx:Rate builder"),
         ((*without(TRADE, "profit share"), ("Profit", "100%", "profit share")), "profit-too-big",
          "book.xlsx:Rate builder!B24"),
     ],
-    ids=["no row", "unknown kind", "money as text", "below zero", "over 100 %", "no line", "no hours", "all profit"],
+    ids=["no row", "unknown kind", "money as text", "below zero", "a percentage of what", "over 200 %", "no line", "no hours", "all profit"],
 )  # fmt: skip
 def test_what_is_refused(run: Run, tmp_path: Path, rows: Sequence[Typed], code: str, place: str) -> None:
     found = figures(run, rows, code=1)

@@ -29,8 +29,9 @@ def first_amount(folder: Path, value: Any) -> Amount:
         (9300, "9300", False),
         (0, "0", False),
         ({"percent": 1}, "1", True),
+        ("110%", "1.1", True),
     ],
-    ids=["formatted", "text", "text with a space", "a fraction", "15", "money", "zero", "100 %"],
+    ids=["formatted", "text", "text with a space", "a fraction", "15", "money", "zero", "100 %", "above 100 %"],
 )
 def test_an_amount_keeps_what_its_cell_says(tmp_path: Path, typed: Any, value: str, percent: bool) -> None:
     assert first_amount(tmp_path, typed) == Amount(value=Decimal(value), percent=percent)
@@ -44,7 +45,7 @@ def test_an_amount_keeps_what_its_cell_says(tmp_path: Path, typed: Any, value: s
         ("B3", "15 pct", "text-number"),
         ("B3", "15 percent", "text-number"),
         ("B3", "about 15%", "not-a-number"),
-        ("B3", {"percent": 1.5}, "percent-too-big"),
+        ("B3", {"percent": 2.5}, "percent-too-big"),
         ("B3", "-15%", "negative"),
         ("B2", -1, "negative"),
         ("B2", True, "not-a-number"),

@@ -2,6 +2,8 @@
 
 A cell that says percent is a percentage; any other number up to 1 is one where a percentage may stand, and a number
 over 100 is money there. What lies between could be either, so the owner is asked.
+A percentage ends at 100 %, an efficiency at 200 %: a bench that is paid by book hours may beat the book. Above 100 % it
+must say percent: 110 % or `110%`; a plain 1.1 or 110 is asked about.
 Units: money of a year in the shop's currency, hours of a year, fractions. Source: DESIGN.md 3; the rest shop policy.
 """
 
@@ -14,7 +16,10 @@ from quotekit.money import Exact, shown_hours
 from quotekit.problems import Problem, error
 
 MOST_PERCENT = 100
-"""No number above it can be a percentage here: nothing on this sheet is more than 100 %."""
+"""No number above it is a percentage of anything else on this sheet."""
+
+MOST_EFFICIENCY = 200
+"""No bench keeps more than twice the pace that is charged."""
 
 Read = tuple[Fraction | None, list[Problem]]
 
@@ -31,19 +36,24 @@ def hours_of(line: RateLine) -> Read:
 
 def share_of(line: RateLine) -> Read:
     """A percentage, where nothing else makes sense."""
-    value = line.amount.value
+    value, most = line.amount.value, MOST_EFFICIENCY if line.kind == "efficiency" else MOST_PERCENT
+    if line.amount.percent and value * 100 > most:
+        return None, [_too_big(line, most)]
     if line.amount.percent or value <= 1:
         return Fraction(value), []
-    if value > MOST_PERCENT:
+    if value > most:
         message = f"{plain(value)} is no percentage, and {line.kind} is one"
         return None, [_wrong(line, "not-an-amount", message, "Type a percentage such as 10%.")]
-    message = f"{plain(value)} is not formatted as percent: is it {plain(value)} % or {plain(value * 100)} %?"
-    return None, [_wrong(line, "percent-unclear", message, f"Type {plain(value)}% if that is meant.")]
+    readings = [plain(reading) for reading in (value, value * 100) if reading <= most]
+    message = f"{plain(value)} is not formatted as percent: is it {' % or '.join(readings)} %?"
+    return None, [_wrong(line, "percent-unclear", message, f"Type {'% or '.join(readings)}%, as it is meant.")]
 
 
 def money_or_share(line: RateLine) -> tuple[Amount | None, list[Problem]]:
     """Money of a year or a percentage, as the cell says; asks where it could be either."""
     value = line.amount.value
+    if line.amount.percent and value > 1:
+        return None, [_too_big(line, MOST_PERCENT)]
     if line.amount.percent or 0 < value < 1:
         return Amount(value=value, percent=True), []
     if value == 0 or value > MOST_PERCENT:
@@ -69,6 +79,11 @@ def _whole_amount(line: RateLine, wanted: str, remedy: str) -> Read:
         message = f"{line.kind} is {wanted}, and the cell holds a percentage"
         return None, [_wrong(line, "not-an-amount", message, remedy)]
     return Fraction(value), []
+
+
+def _too_big(line: RateLine, most: int) -> Problem:
+    message = f"{plain(line.amount.value * 100)} % is more than {most} %, the most that {line.kind} can be"
+    return _wrong(line, "percent-too-big", message, "Check the percentage.")
 
 
 def _wrong(line: RateLine, code: str, message: str, remedy: str) -> Problem:

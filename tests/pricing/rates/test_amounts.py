@@ -35,6 +35,43 @@ def test_a_number_above_one_is_no_share(amount: Number, code: str) -> None:
     assert value is None and where(problems) == [(code, "B2")]
 
 
+@pytest.mark.parametrize(("amount", "share"), [("110%", "1.1"), ("200%", "2"), (1, "1"), ("95%", "0.95")])
+def test_a_bench_may_beat_the_pace_that_is_charged(amount: Number, share: str) -> None:
+    """Where the book pays 1.1 hours for what takes one, the efficiency is 110 %."""
+    (line,) = lines(row(amount, "efficiency"))
+    assert share_of(line) == (Fraction(share), [])
+
+
+@pytest.mark.parametrize(
+    ("amount", "kind", "code", "asked"),
+    [
+        ("1.1", "efficiency", "percent-unclear", "is it 1.1 % or 110 %?"),
+        (110, "efficiency", "percent-unclear", "is it 110 %?"),
+        ("110", "share at the bench", "not-an-amount", "110 is no percentage"),
+        ("1.1", "share at the bench", "percent-unclear", "is it 1.1 %?"),
+        (250, "efficiency", "not-an-amount", "250 is no percentage"),
+        ("200.5%", "efficiency", "percent-too-big", "more than 200 %, the most that efficiency can be"),
+        ("110%", "share at the bench", "percent-too-big", "110 % is more than 100 %"),
+        ("120%", "profit share", "percent-too-big", "120 % is more than 100 %"),
+    ],
+)
+def test_above_100_percent_it_must_say_so_and_be_an_efficiency(
+    amount: Number, kind: str, code: str, asked: str
+) -> None:
+    """Nothing is guessed: 1.1 may be 110 % or a slip, and nobody is at the bench for more hours than are paid."""
+    (line,) = lines(row(amount, kind))
+    value, problems = share_of(line)
+    assert value is None and where(problems) == [(code, "B2")]
+    assert asked in problems[0].message
+
+
+@pytest.mark.parametrize("kind", ["burden", "parts contribution"])
+def test_a_burden_or_margin_ends_at_100_percent(kind: str) -> None:
+    (line,) = lines(row("110%", kind))
+    found, problems = money_or_share(line)
+    assert found is None and where(problems) == [("percent-too-big", "B2")]
+
+
 @pytest.mark.parametrize(
     ("amount", "value", "percent"),
     [
