@@ -42,8 +42,16 @@ def why_missing(setup: Setup, worked: Worked, place: int, remedies: Sequence[Rem
     first = repeated(tier, _earlier(worked, place))
     if first is not None:
         return _same_work(tier, first, remedies)
+    return _costs_no_less(setup, tier, keep_it_out(worked, place))
+
+
+def keep_it_out(worked: Worked, place: int) -> list[WorkedTier]:
+    """The tiers that keep the one at a place of the list from being offered: they cost no more and do no less."""
+    tier, reasons = worked[place], reasons_not_offered(worked)
     standing = [other for other in worked if isinstance(other, WorkedTier) and not _own_reason(reasons, worked, other)]
-    return _costs_no_less(setup, tier, [other for other in standing if other is not tier and dominates(other, tier)])
+    return [
+        other for other in standing if isinstance(tier, WorkedTier) and other is not tier and dominates(other, tier)
+    ]
 
 
 def tier_before(worked: Worked, place: int) -> WorkedTier | None:
