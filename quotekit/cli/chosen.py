@@ -106,7 +106,8 @@ def _unknown_tier(quote: Quote, word: str) -> Problem:
 
     options = ", ".join(f"{tier.code} ({tier.name})" for tier in quote.tiers)
     named = next((tier.code for tier in quote.tiers if _same(tier.name, word)), None)
-    near = f"Type {named}." if named else did_you_mean(word, [tier.code for tier in quote.tiers]).strip()
+    known = [name for tier in quote.tiers for name in (tier.code, tier.name)]
+    near = f"Type {named}." if named else did_you_mean(word, known).strip()
     message = f"{word or 'A blank'} is none of the options: {options}."
     return error(TIER, "unknown-option", message, near or "Type the code of an option.", word)
 

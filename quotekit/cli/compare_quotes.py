@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -22,6 +23,8 @@ _NO_BOOKS = (
     "These files do not say which cells the figures came from. Give the shop book and the job of each "
     "(--old-book, --new-book, --old-job, --new-job, or --book and --job where one stands for both)"
 )
+_MOST_SHOWN = 5
+"""Cells named that differ from what was sent."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,6 +49,7 @@ def compare_quotes(asked: Request, kind: ComparedKind) -> Comparison:
         return asked.refused(kind, problems)
     if old.job != new.job:
         return asked.refused(kind, [different_jobs(new.path.name, old.job, new.job)])
+    edited = problems
     cells, figures, notes, problems = _with_causes(asked, old, new)
     if has_errors(problems):
         return asked.refused(kind, problems)
@@ -58,7 +62,7 @@ def compare_quotes(asked: Request, kind: ComparedKind) -> Comparison:
         currency=new.currency,
         language=new.language,
         notes=notes,
-        problems=tuple(problems),
+        problems=(*edited, *problems),
     )
 
 
@@ -79,7 +83,7 @@ def _with_causes(asked: Request, old: QuoteFile, new: QuoteFile) -> _Causes:
         return _from_books(pair, old, new, moved)
     if old.costing is not None and new.costing is not None:
         cells, notes = changed_inputs(old.costing, new.costing)
-        return cells, causes_in_costings(moved, cells, (old.costing, new.costing)), notes, []
+        return cells, causes_in_costings(moved, cells, (old.costing, new.costing)), notes if moved else (), []
     return (), moved, (f"{_NO_BOOKS}.",) if moved else (), []
 
 
@@ -177,20 +181,31 @@ def _read_quote(path: Path) -> tuple[QuoteFile | None, list[Problem]]:
     """A customer's quote, and the costing beside it if there is one of the same name, job and version."""
     from quotekit.workbook.read_costing import read_costing
     from quotekit.workbook.read_quote_figures import quote_figures_of
-    from quotekit.workbook.read_returned import read_quote
+    from quotekit.workbook.read_returned import choice_of, read_quote
 
     quote, problems = read_quote(path)
     if quote is None:
         return None, problems
+    problems = _edited(path, choice_of(quote, date.min)[0].changed)
     file = QuoteFile(path=path, job=quote.number, figures=quote_figures_of(quote))
     beside = path.with_name(path.name.replace(" quote.xlsx", " costing.xlsx"))
     if beside == path or not beside.is_file():
-        return file, []
+        return file, problems
     costing, _ = read_costing(beside)
     if costing is None or (costing.job, costing.version) != (quote.number, str(quote.version)):
-        return file, []
+        return file, problems
     currency, language = costing.setting("Currency"), costing.setting("Language") or "en_US"
-    return replace(file, costing=costing, currency=currency, language=language), []
+    return replace(file, costing=costing, currency=currency, language=language), problems
+
+
+def _edited(path: Path, changed: Sequence[str]) -> list[Problem]:
+    """A warning where a quote does not say what was sent: what is compared is what stands in the file."""
+    if not changed:
+        return []
+    shown = ", ".join(changed[:_MOST_SHOWN]) + (" and others" if len(changed) > _MOST_SHOWN else "")
+    message = f"it does not say what was sent: {shown}"
+    remedy = "What stands in it now is compared. Give the quote as it was sent if that is meant."
+    return [warning(Place(path.name), "quote-changed", message, remedy)]
 
 
 _READERS: Mapping[ComparedKind, Callable[[Path], tuple[QuoteFile | None, list[Problem]]]] = {

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 EXAMPLE = """\
 examples:
-  quotekit life bearing --rating 19.5 --load 2.1 --speed 900 --hours-a-year 60
+  quotekit life bearing --rating 19.5 --load 4.2 --speed 900 --hours-a-year 60
   quotekit life bearing --rating 25 --load 4 --speed 540 --hours-a-year 200 --roller --json
   quotekit life replace --planned-cost 95 --failure-cost 310 --scale 6 --shape 2.5
 

@@ -14,6 +14,9 @@ BEARING_CAUTION = (
     "A statistical estimate: nine in ten of many equal bearings reach it under clean lubrication and good fitting.",
     "Dirt, water, a lost cap or shock ends most bearings of small machines sooner. The maker's figures come first.",
 )
+MOST_YEARS = 100
+"""The most that the column Life years takes."""
+
 HEAVY = "The load is above half the rating: ask the maker before trusting this."
 REPLACE_SOURCE = "age replacement policy for a Weibull life (Barlow and Proschan)"
 REPLACE_CAUTION = (
@@ -41,7 +44,7 @@ def tell_bearing(
     numbers = formula.replace("C", f"{rating}").replace("P", f"{load}")
     cautions = [*([HEAVY] if life.heavy else []), *BEARING_CAUTION]
     lines = [
-        f"Life years: {years_text(life.years)}  (to type into that column of the sheet Remedies)",
+        _life_line(life.years),
         f"{formula}, {kind} bearing: {BEARING_STANDARD}",
         f"{numbers} = {shown(life.million_revolutions, 2)} million revolutions",
         f"at {speed} turns a minute: {shown(life.hours, 0)} hours; at {hours_a_year} hours a year: "
@@ -61,7 +64,7 @@ def tell_replacement(planned: Decimal, failure: Decimal, scale: Decimal, shape: 
     life = best.mean if best.age is None else best.age
     formula = "cost a year = (planned x R(T) + failure x (1 - R(T))) / years lived, R(T) = exp(-(T / scale) ** shape)"
     lines = [
-        f"Life years: {years_text(life)}  (to type into that column of the sheet Remedies)",
+        _life_line(life),
         f"{formula}: {REPLACE_SOURCE}",
         *_replacement_lines(best),
         *REPLACE_CAUTION,
@@ -80,6 +83,20 @@ def tell_replacement(planned: Decimal, failure: Decimal, scale: Decimal, shape: 
         "cautions": list(REPLACE_CAUTION),
     }
     return Told(lines, {"kind": "replace", **_texts(given), **answer})
+
+
+def _life_line(years: Decimal) -> str:
+    """The life, and whether the column takes it.
+
+    >>> _life_line(Decimal("247.116"))
+    'Life years: 247.1  (more than the column takes: type 100 into the sheet Remedies)'
+    """
+    text = years_text(years)
+    if Decimal(text) > MOST_YEARS:
+        return f"Life years: {text}  (more than the column takes: type {MOST_YEARS} into the sheet Remedies)"
+    if not Decimal(text):
+        return f"Life years: {text}  (no life that could be typed: it would fail at once)"
+    return f"Life years: {text}  (to type into that column of the sheet Remedies)"
 
 
 def _replacement_lines(best: AgeReplacement) -> list[str]:

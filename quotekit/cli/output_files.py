@@ -10,6 +10,7 @@ import shutil
 import tempfile
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
+from errno import ENOTDIR
 from pathlib import Path
 
 from quotekit.problems import Place, Problem, error
@@ -51,7 +52,10 @@ def check_targets(targets: Iterable[Path], inputs: Iterable[Path], *, replace: b
 def write_together(writers: Mapping[Path, WriteTo]) -> None:
     """Write every target, all in one folder; when anything fails, the folder is as it was before."""
     folder = next(iter(writers)).parent
-    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except FileExistsError as fault:
+        raise NotADirectoryError(ENOTDIR, os.strerror(ENOTDIR), str(folder)) from fault
     with _hidden_folder(folder) as hidden:
         staged = {target: hidden / target.name for target in writers}
         for target, write in writers.items():

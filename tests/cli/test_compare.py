@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import openpyxl
 import pytest
 
 from quotekit.cli.main import main
@@ -262,6 +263,25 @@ def test_a_quote_without_a_costing_beside_it_shows_what_moved(run: Run, quotes: 
     code, out, err = run(*(place / "117-1 quote.xlsx" for place in quotes))
     assert code == 0 and err == ""
     assert "Total to pay: 98.83 -> 108.83 (+10)" in out and "These files do not say which cells" in out
+
+
+def test_a_quote_that_was_changed_is_told(run: Run, quotes: tuple[Path, Path]) -> None:
+    """A figure typed over in the file is not what the shop sent, and is not compared in silence."""
+    sent, edited = quotes[0] / "117-1 quote.xlsx", quotes[0] / "edited quote.xlsx"
+    workbook = openpyxl.load_workbook(sent)
+    cell = next(cell for line in workbook["Quote"].iter_rows() for cell in line if cell.value == 98.83)
+    cell.value = 50
+    workbook.save(edited)
+    code, out, err = run(sent, edited)
+    assert code == 0 and "98.83 -> 50" in out
+    assert f"edited quote.xlsx: warning: it does not say what was sent: Quote!{cell.coordinate}" in err
+    assert run(sent, sent)[2] == ""
+
+
+def test_the_same_quote_twice_has_nothing_to_say(run: Run, quotes: tuple[Path, Path]) -> None:
+    """Not even what costings can't tell about causes: there is no difference."""
+    _, out, _ = run(quotes[0] / "117-1 costing.xlsx", quotes[0] / "117-1 costing.xlsx")
+    assert out.splitlines()[1:] == ["Nothing changed that counts."]
 
 
 def test_books_that_give_other_figures_are_told(run: Run, quotes: tuple[Path, Path]) -> None:

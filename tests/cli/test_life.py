@@ -37,6 +37,20 @@ def test_a_ball_bearing(capsys: Captured) -> None:
     assert "The maker's figures come first." in lines[5]
 
 
+@pytest.mark.parametrize(
+    ("load", "said"),
+    [
+        ("2.1", "Life years: 247.1  (more than the column takes: type 100 into the sheet Remedies)"),
+        ("4.2", "Life years: 30.9  (to type into that column of the sheet Remedies)"),
+        ("90000", "Life years: 0.0000  (no life that could be typed: it would fail at once)"),
+    ],
+)
+def test_a_life_is_told_as_the_column_takes_it(capsys: Captured, load: str, said: str) -> None:
+    """Life years ends at 100 and has no zero: what is told to be typed must be taken there."""
+    assert main(["life", *"bearing --rating 19.5 --speed 900 --hours-a-year 60 --load".split(), load]) == 0
+    assert capsys.readouterr().out.splitlines()[0] == said
+
+
 def test_a_roller_bearing_as_json(capsys: Captured) -> None:
     """8 ** (10 / 3) = 1024 million turns: at 1,000 a minute and 1,024 hours a year 16.7 years."""
     value = answer(capsys, *"bearing --rating 8 --load 1 --speed 1000 --hours-a-year 1024 --roller".split())

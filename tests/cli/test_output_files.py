@@ -121,6 +121,15 @@ def test_the_book_and_the_job_are_never_written(tmp_path: Path) -> None:
     assert codes(link / "117-1 quote.xlsx", book, replace=True) == ["output-is-input"]
 
 
+def test_a_file_in_place_of_the_folder_is_said_so(tmp_path: Path) -> None:
+    """Not as a file that is never written over: a folder was meant."""
+    (tmp_path / "out").write_text("notes")
+    with pytest.raises(NotADirectoryError) as refused:
+        write_together({tmp_path / "out" / "1-1 quote.xlsx": lambda path: None})
+    assert refused.value.filename == str(tmp_path / "out")
+    assert (tmp_path / "out").read_text() == "notes"
+
+
 def test_a_folder_in_the_way_is_said_so(tmp_path: Path) -> None:
     (tmp_path / "117-1 quote.xlsx").mkdir()
     assert codes(tmp_path / "117-1 quote.xlsx", replace=True) == ["output-exists"]

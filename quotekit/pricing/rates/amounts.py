@@ -46,7 +46,9 @@ def share_of(line: RateLine) -> Read:
         return None, [_wrong(line, "not-an-amount", message, "Type a percentage such as 10%.")]
     readings = [plain(reading) for reading in (value, value * 100) if reading <= most]
     message = f"{plain(value)} is not formatted as percent: is it {' % or '.join(readings)} %?"
-    return None, [_wrong(line, "percent-unclear", message, f"Type {'% or '.join(readings)}%, as it is meant.")]
+    which = "whichever is meant" if readings[1:] else "if that is meant"
+    remedy = f"Type {'% or '.join(readings)}% {which}."
+    return None, [_wrong(line, "percent-unclear", message, remedy)]
 
 
 def money_or_share(line: RateLine) -> tuple[Amount | None, list[Problem]]:
