@@ -261,7 +261,8 @@ def test_a_quote_does_not_hang_on_it(tmp_path: Path, capsys: pytest.CaptureFixtu
         ((*without(TRADE, "profit share"), ("Profit", "100%", "profit share")), "profit-too-big",
          "book.xlsx:Rate builder!B24"),
     ],
-    ids=["no row", "unknown kind", "money as text", "below zero", "a percentage of what", "over 200 %", "no line", "no hours", "all profit"],
+    ids=["no row", "unknown kind", "money as text", "below zero", "a percentage of what", "over 200 %", "no line",
+         "no hours", "all profit"],
 )  # fmt: skip
 def test_what_is_refused(run: Run, tmp_path: Path, rows: Sequence[Typed], code: str, place: str) -> None:
     found = figures(run, rows, code=1)
