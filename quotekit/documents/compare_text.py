@@ -1,6 +1,8 @@
 """What changed, as lines for a person: the changed cells, numbered, then the figures that moved, biggest effect first.
 
 A line of a figure names the cells by their numbers, with how much of the difference goes with each by itself.
+Figures that only follow from others (shares, what each extra would then come to, the sums behind repair or replace)
+are counted, not told: the JSON has them.
 """
 
 from __future__ import annotations
@@ -10,7 +12,7 @@ from decimal import Decimal
 from itertools import groupby
 
 from quotekit.documents.compare_figures import number_of
-from quotekit.documents.compare_words import cell_words, difference_text, figure_words, value_text
+from quotekit.documents.compare_words import cell_words, difference_text, figure_words, follows, value_text
 from quotekit.model.comparison import ChangedCell, Comparison, FigureName, MovedFigure
 
 MOST_CAUSES = 8
@@ -46,10 +48,11 @@ def compare_lines(found: Comparison) -> Iterator[str]:
     for (job, tier), moved in _by_tier(found.figures):
         yield ""
         yield _title(job, tier)
-        shown = moved if job is not None else moved[:MOST_BY_THE_BOOK]
+        shown = _worth_telling(moved) if job is not None else moved[:MOST_BY_THE_BOOK]
         yield from (f"  {_line(found, one, numbers)}" for one in shown)
         if len(shown) < len(moved):
-            yield f"  and {len(moved) - len(shown)} more figures (--json has them all)"
+            more = len(moved) - len(shown)
+            yield f"  and {more} more {'figure' if more == 1 else 'figures'} (--json has them all)"
     if found.notes:
         yield ""
     yield from (f"Note: {note}" for note in found.notes)
@@ -101,6 +104,17 @@ def _by_tier(figures: Sequence[MovedFigure]) -> Iterator[tuple[tuple[str | None,
     groups = [sorted(group, key=_weight) for _, group in groupby(sorted(figures, key=of), key=of)]
     for group in sorted(groups, key=lambda group: (not of(group[0])[0], of(group[0])[0], -_most(group))):
         yield (group[0].name.job, group[0].name.tier), group
+
+
+def _worth_telling(moved: Sequence[MovedFigure]) -> Sequence[MovedFigure]:
+    """Without what only follows from the others; all of it, up to a page, where nothing else moved."""
+    total = next((one.difference for one in moved if one.name.figure == "total"), None)
+    told = [one for one in moved if not follows(one.name.figure) and not _repeats(one, total)]
+    return told or moved[:MOST_BY_THE_BOOK]
+
+
+def _repeats(moved: MovedFigure, total: Decimal | None) -> bool:
+    return moved.name.figure == "due" and total is not None and moved.difference == total
 
 
 def _weight(moved: MovedFigure) -> tuple[int, Decimal]:

@@ -93,6 +93,30 @@ def figure_words(figure: str) -> str:
     return f"{start} {middle}, {last}" if middle else f"{start} {last}"
 
 
+_FOLLOW = frozenset(
+    {"shares", "over_years", "cost", "operations", "access", "dropped", "sensitivity", "cash_for_parts"}
+)
+_FOLLOW_IN = {
+    "extras": frozenset({"work", "subtotal", "tax", "total"}),
+    "repair_or_replace": frozenset({"keep", "replace", "difference", "horizon"}),
+    "parts": frozenset({"packs"}),
+    "taxes": frozenset({"base"}),
+}
+
+
+def follows(figure: str) -> bool:
+    """True for a figure that moves only as others do, and that nobody asks for first.
+
+    >>> follows("shares.BUSH.labour"), follows("extras.BELT.total"), follows("extras.BELT.at_most")
+    (True, True, False)
+    >>> follows("cost.total"), follows("cost.labour")
+    (False, True)
+    """
+    first, _, rest = figure.partition(".")
+    last = rest.rpartition(".")[2]
+    return figure != "cost.total" and (first in _FOLLOW or last in _FOLLOW_IN.get(first, ()))
+
+
 def is_money(name: FigureName) -> bool:
     """True for an amount, False for hours, days and counts."""
     path = name.figure.split(".")

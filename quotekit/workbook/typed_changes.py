@@ -12,6 +12,7 @@ from typing import Any, Literal
 
 from quotekit.documents.costing_input_line import value_words
 from quotekit.model.comparison import ChangedCell
+from quotekit.model.rate import Amount
 from quotekit.problems import Place
 from quotekit.record import record
 from quotekit.workbook.column import Column, Field, SheetColumns
@@ -113,6 +114,8 @@ def _alike(column: Column | Field, before: Any, after: Any) -> bool:
 
 def _words(column: Column | Field, value: Any, row: Row | None = None) -> str | None:
     """A cell in the owner's words; None for a blank one."""
+    if isinstance(value, Amount):
+        return value_words(value.value, percent=value.percent)
     percent = column.kind in _PERCENTS or (
         column.kind == "saving" and row is not None and row.values.get("saving") == "percent off parts"
     )

@@ -78,9 +78,9 @@ def test_the_tier_that_moved_most_comes_first_and_the_book_last() -> None:
 
 
 def test_what_is_offered_and_done_comes_before_amounts() -> None:
-    """A choice that turned is what the owner wants to see first; shares and extras come last."""
+    """A choice that turned is what the owner wants to see first; the costs and extras come last."""
     figures = (
-        moved("shares.BUSH.labour", "1.00", "90.00"),
+        moved("extras.BUSH.at_most", "1.00", "90.00"),
         moved("amounts.labour", "1.00", "2.00"),
         moved("amounts.parts", "1.00", "4.00"),
         moved("not_permitted.CAP.why", None, "too worn"),
@@ -91,8 +91,35 @@ def test_what_is_offered_and_done_comes_before_amounts() -> None:
     starts = [line.strip().split(":")[0] for line in lines(*figures)[3:]]
     assert starts == [
         "What is done", "Offered to the customer", "Total to pay", "Not permitted", "Parts", "Labour",
-        "Share of BUSH, labour",
+        "Extra BUSH, at most",
     ]  # fmt: skip
+
+
+def test_what_only_follows_is_counted() -> None:
+    """A changed price moves a hundred figures; an owner wants to read those that are asked for."""
+    figures = (
+        moved("total", "1.00", "6.00"),
+        moved("due", "1.00", "6.00"),
+        moved("shares.BUSH.labour", "1.00", "90.00"),
+        moved("extras.BELT.total", "1.00", "7.00"),
+        moved("over_years.cost", "1.00", "8.00"),
+    )
+    assert lines(*figures)[3:] == [
+        "  Total to pay: $1.00 -> $6.00 (+$5.00)",
+        "  and 4 more figures (--json has them all)",
+    ]
+    assert lines(*figures[:2])[4:] == ["  and 1 more figure (--json has them all)"]
+
+
+def test_what_is_still_due_is_told_where_it_moved_by_itself() -> None:
+    """What was paid so far changed: the total stands, or moved by something else."""
+    assert "Still due" in lines(moved("due", "1.00", "6.00"))[3]
+    assert "Still due" in lines(moved("total", "1.00", "2.00"), moved("due", "1.00", "6.00"))[4]
+
+
+def test_figures_that_follow_are_told_where_nothing_else_moved() -> None:
+    said = lines(moved("shares.BUSH.labour", "1.00", "90.00"))
+    assert said[3] == "  Share of BUSH, labour: $1.00 -> $90.00 (+$89.00)"
 
 
 def test_figures_without_causes_do_not_call_the_cells_idle() -> None:

@@ -108,6 +108,25 @@ def _header_first(rows: list[list[object]]) -> None:
     rows.insert(0, rows.pop())
 
 
+@pytest.mark.parametrize(
+    ("kind", "old", "new", "words"),
+    [
+        ("pay", 54000, 60000, ("54000", "60000")),
+        ("burden", "14%", "15%", ("14 %", "15 %")),
+        ("burden", "14%", 8000, ("14 %", "8000")),
+    ],
+)
+def test_an_amount_of_the_rate_builder_is_told_as_typed(
+    tmp_path: Path, kind: str, old: object, new: object, words: tuple[str, str]
+) -> None:
+    """Money as a number, a percentage as one: never as the program keeps it."""
+    base = {**shop_book(), "Rate builder": [["Line", "Amount", "Kind"], ["Owner", old, kind]]}
+    changed = [
+        (before, after) for _, before, after in book_changes(tmp_path, set_cell("Rate builder", 1, 1, new), base)
+    ]
+    assert changed == [words]
+
+
 def test_a_row_put_in_the_middle_is_one_change(tmp_path: Path) -> None:
     """The rows below moved down by one and are the same."""
     changes = changes_of_books(*typed_books(tmp_path, inserted("Parts", 1, ["CLIP", "Clip", 10, 4, "Northside"])))
