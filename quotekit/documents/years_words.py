@@ -51,7 +51,7 @@ def choice_sentences(told: Sensitivity, quote: Quote) -> list[str]:
     if not groups:
         return [f"No tier would take anything else {settings}."]
     sentences = [
-        f"Chosen again {_either(found, quote)}, {_name(quote, tier)} would {_swap(takes, instead)}."
+        f"Chosen again {_either(found, quote)}, {_whether_offered(quote, tier)} would {_swap(takes, instead)}."
         for (tier, takes, instead), found in groups.items()
     ]
     changed = {choice.tier for choice in told.choices}
@@ -59,6 +59,12 @@ def choice_sentences(told: Sensitivity, quote: Quote) -> list[str]:
     if kept:
         sentences.append(f"{joined(kept)} would take the same {settings}.")
     return sentences
+
+
+def _whether_offered(quote: Quote, code: str) -> str:
+    """A tier that is not offered may be one under other settings."""
+    offered = any(tier.code == code for tier in quote.offered)
+    return _name(quote, code) if offered else f"{_name(quote, code)} (not offered now)"
 
 
 def no_ranges_sentence(told: Sensitivity, quote: Quote) -> str:

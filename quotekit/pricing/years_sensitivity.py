@@ -1,7 +1,8 @@
 """What the order of the offered tiers by cost over the years hangs on, and their own choices (DESIGN.md 5.7).
 
 The offered tiers whose lives are all stated are put in order by cost over the years; `years_order` says where that
-order changes as interest, horizon or lives move, `years_choices` what a tier would itself take instead.
+order changes as interest, horizon or lives move, `years_choices` what a tier would itself take instead;
+a tier that is not offered now is asked too, as it may be one of its own under another setting.
 Source: sensitivity of a choice to one setting at a time, any engineering economy text.
 
 Worked example: `years_order` and `years_choices` have one each.
@@ -48,7 +49,7 @@ def with_sensitivity(setup: Setup, worked: Sequence[WorkedTier | Unworked], quot
             ranges=_ranges(scene),
             tried=trial.tried,
             too_many=trial.too_many,
-            choices=tuple(choice for choice in trial.choices if choice.tier in offered),
+            choices=trial.choices,
         ),
     )
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from hypothesis import given, settings
 
+from quotekit.documents.years_words import choice_sentences
 from quotekit.model.quote import Quote
 from quotekit.model.shop_book import ShopBook
 from quotekit.pricing import build_quote
@@ -66,7 +67,7 @@ def test_a_quote_without_an_offered_tier_says_nothing() -> None:
 @settings(max_examples=60, deadline=None, derandomize=True)
 @given(cases())
 def test_the_order_is_that_of_the_quotes_own_costs(case: Case) -> None:
-    """By cost over the years, then by work; only offered tiers, and only theirs are the choices told."""
+    """By cost over the years, then by work, of offered tiers; one that is not offered may be told to choose otherwise."""
     quote = build_quote(*case)
     if quote.sensitivity is None:
         assert not quote.offered
@@ -75,4 +76,20 @@ def test_the_order_is_that_of_the_quotes_own_costs(case: Case) -> None:
     assert set(quote.sensitivity.order) == set(compared)
     values = [compared[code] for code in quote.sensitivity.order]
     assert values == sorted(values)
-    assert {choice.tier for choice in quote.sensitivity.choices} <= {tier.code for tier in quote.offered}
+    assert {choice.tier for choice in quote.sensitivity.choices} <= {tier.code for tier in quote.tiers if tier.priced}
+
+
+def test_a_tier_not_offered_now_tells_what_it_would_take() -> None:
+    """Over 3 years the patch is least to own too; over 6 it is not: the owner hears of the option that is lost."""
+    quote = quoted(
+        two_tiers(tiers=[build.a_tier("good"), build.a_tier("better", aim="least to own")]), years_to_compare=3
+    )
+    assert [tier.code for tier in quote.offered] == ["good"]
+    assert quote.sensitivity is not None
+    told = [(one.tier, one.setting, str(one.value), one.takes) for one in quote.sensitivity.choices]
+    assert told == [("better", "horizon", "6", ("LONG",)), ("better", "lives", "0.5", ("LONG",))]
+    sentences = choice_sentences(quote.sensitivity, quote)
+    assert [sentence.split(" would ")[0] for sentence in sentences] == [
+        "Chosen again over 6 years and if all lives were half as long, Better (not offered now)",
+        "Good",
+    ]
