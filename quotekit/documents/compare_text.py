@@ -34,6 +34,8 @@ _RANKS = (
 )
 _LAST = frozenset({"shares", "extras", "cost", "over_years", "repair_or_replace", "sensitivity"})
 
+_SAME_AS = {"due": "total", "subtotal": "work"}
+
 Numbers = Mapping[str, int]
 
 
@@ -108,13 +110,15 @@ def _by_tier(figures: Sequence[MovedFigure]) -> Iterator[tuple[tuple[str | None,
 
 def _worth_telling(moved: Sequence[MovedFigure]) -> Sequence[MovedFigure]:
     """Without what only follows from the others; all of it, up to a page, where nothing else moved."""
-    total = next((one.difference for one in moved if one.name.figure == "total"), None)
-    told = [one for one in moved if not follows(one.name.figure) and not _repeats(one, total)]
+    by_name = {one.name.figure: one.difference for one in moved}
+    told = [one for one in moved if not follows(one.name.figure) and not _repeats(one, by_name)]
     return told or moved[:MOST_BY_THE_BOOK]
 
 
-def _repeats(moved: MovedFigure, total: Decimal | None) -> bool:
-    return moved.name.figure == "due" and total is not None and moved.difference == total
+def _repeats(moved: MovedFigure, by_name: Mapping[str, Decimal | None]) -> bool:
+    """True for a sum that moved as much as the one it is made from."""
+    whole = _SAME_AS.get(moved.name.figure, "")
+    return by_name.get(whole) is not None and moved.difference == by_name[whole]
 
 
 def _weight(moved: MovedFigure) -> tuple[int, Decimal]:

@@ -88,14 +88,14 @@ def figure_words(figure: str) -> str:
     start = _FIRST.get(first, f"{first.replace('_', ' ').capitalize()},")
     last = _LAST.get(rest[-1], rest[-1].replace("_", " "))
     middle = ".".join(rest[:-1])
+    if first == "sensitivity" and rest[-1] == "words":
+        return f"What the order of the options hangs on, {middle}"
     if first in _BY_REMEDY:
         return f"{start} {middle}"
     return f"{start} {middle}, {last}" if middle else f"{start} {last}"
 
 
-_FOLLOW = frozenset(
-    {"shares", "over_years", "cost", "operations", "access", "dropped", "sensitivity", "cash_for_parts"}
-)
+_FOLLOW = frozenset({"shares", "over_years", "cost", "operations", "access", "dropped", "cash_for_parts"})
 _FOLLOW_IN = {
     "extras": frozenset({"work", "subtotal", "tax", "total"}),
     "repair_or_replace": frozenset({"keep", "replace", "difference", "horizon"}),
@@ -111,9 +111,13 @@ def follows(figure: str) -> bool:
     (True, True, False)
     >>> follows("cost.total"), follows("cost.labour")
     (False, True)
+    >>> follows("sensitivity.interest.words"), follows("sensitivity.interest.changes.0.08.above")
+    (False, True)
     """
     first, _, rest = figure.partition(".")
     last = rest.rpartition(".")[2]
+    if first == "sensitivity":
+        return last != "words"
     return figure != "cost.total" and (first in _FOLLOW or last in _FOLLOW_IN.get(first, ()))
 
 

@@ -167,6 +167,7 @@ def test_a_change_in_words(changed: ChangedCell, words: str) -> None:
         ("hours.billed.MAIN", "Hours, billed, MAIN"),
         ("opening_amount", "Opening amount"),
         ("repair_or_replace.keep", "Repair or replace, keep"),
+        ("sensitivity.interest.words", "What the order of the options hangs on, interest"),
     ],
 )
 def test_a_figure_in_words(figure: str, words: str) -> None:
