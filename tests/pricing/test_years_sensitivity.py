@@ -90,6 +90,6 @@ def test_a_tier_not_offered_now_tells_what_it_would_take() -> None:
     assert told == [("better", "horizon", "6", ("LONG",)), ("better", "lives", "0.5", ("LONG",))]
     sentences = choice_sentences(quote.sensitivity, quote)
     assert [sentence.split(" would ")[0] for sentence in sentences] == [
-        "Chosen again over 6 years and if all lives were half as long, Better (not offered now)",
+        "Chosen again over 6 years, or if all lives were half as long, Better (not offered now)",
         "Good",
     ]
