@@ -149,7 +149,9 @@ def _tell(
         from quotekit.documents.explanation_figures import why_of
         from quotekit.documents.explanation_json import lay_out_explanation_json
 
-        print_json(lay_out_explanation_json(quote, tier, figures, why_of(quote, tier), problems))
+        in_short, why = options.figure is None, why_of(quote, tier)
+        laid_out = lay_out_explanation_json(quote, tier, figures, why, problems, in_short=in_short)
+        print_json(laid_out, in_lines=not in_short)
         return
     from quotekit.documents.explanation_text import explained_tier_lines
 

@@ -116,11 +116,11 @@ def disk_remedy(complaint: OSError) -> str:
     return remedies.get(complaint.errno or 0, "Check the folder and the disk, then run it again.")
 
 
-def print_json(value: object) -> None:
-    """One object on stdout and nothing else."""
+def print_json(value: object, *, in_lines: bool = True) -> None:
+    """One object on stdout and nothing else; a very large one on a single line."""
     import json
 
-    print(json.dumps(value, indent=1))
+    print(json.dumps(value, indent=1 if in_lines else None))
 
 
 @contextmanager

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from quotekit.documents.explanation_words import rule_in_words
 from quotekit.documents.quote_json import JsonObject, lay_out_quote_json, tier_json
 from quotekit.model.explanation import Explanation
 from quotekit.model.figure_names import Leaf, figures_of
@@ -89,7 +90,7 @@ def group_names(known: Iterable[NamedFigure]) -> list[str]:
 def with_all(
     trees: Iterable[Explanation], known: Iterable[NamedFigure], wanted: Iterable[str]
 ) -> tuple[Explanation, ...]:
-    """The wanted figures in their order; one without a tree is answered by its value and its cells alone."""
+    """The wanted figures in their order; one that is told in words has its rule and its cells."""
     made: Mapping[str, Explanation] = {tree.figure: tree for tree in trees}
     by_name = {one.name: one for one in known}
     return tuple(made.get(name) or _plain(by_name[name]) for name in wanted)
@@ -97,7 +98,7 @@ def with_all(
 
 def _plain(figure: NamedFigure) -> Explanation:
     rule = "Worked out from the figures of this tier and the cells it hangs on."
-    return Explanation(figure=figure.name, value=figure.value, rule=rule)
+    return Explanation(figure=figure.name, value=figure.value, rule=rule_in_words(figure.name) or rule)
 
 
 def _key(name: str) -> str:

@@ -37,11 +37,16 @@ Operation = Literal[
     "if below",
     "share",
     "days after",
+    "count",
+    "turns at",
 ]
 """`elsewhere` stands for a figure whose tree is shown under its own name. `less` is minus the sum of the inputs,
 `difference` the first less the others. Of three inputs, `unless at least` is the first unless the third reaches the
 second, `if at least` and `if below` the first only then, else zero; a blank or zero second is never reached.
-`share` of four is first x second / third rounded toward zero, plus the fourth: the cent of the largest remainders."""
+`share` of four is first x second / third rounded toward zero, plus the fourth: the cent of the largest remainders. `count` is how many inputs there are.
+`turns at` is a value of a cell, in whole steps: of its two inputs, what another choice is behind what is taken, the
+first, at the value, is zero or below, the second, one step nearer to what stands in the cell now, is zero or above; at
+zero the rules for ties decide."""
 
 Form = Literal["money", "number", "percent", "text"]
 
@@ -92,6 +97,19 @@ def nodes(tree: Explanation) -> Iterator[Explanation]:
 def cells_of_tree(tree: Explanation) -> frozenset[Place]:
     """Every cell that a tree reads, without its conditions."""
     return frozenset(place for node in nodes(tree) for place in (*node.cells, *node.everything))
+
+
+def by_value(tree: Explanation) -> Explanation:
+    """A figure by its value alone: its tree stands under its own name."""
+    return Explanation(
+        figure=tree.figure,
+        value=tree.value,
+        rule=f"Shown under its own name: {tree.rule[:1].lower()}{tree.rule[1:]}",
+        operation="elsewhere",
+        number=tree.number,
+        form=tree.form,
+        everything=in_order(cells_of_tree(tree)),
+    )
 
 
 def all_cells(tree: Explanation) -> tuple[Place, ...]:

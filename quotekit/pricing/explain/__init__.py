@@ -15,6 +15,7 @@ from quotekit.model.shop_book import ShopBook
 from quotekit.money import EXACT
 from quotekit.pricing.build_quote import build_quote
 from quotekit.pricing.explain.job_figures import job_figures
+from quotekit.pricing.explain.sensitivity import sensitivity_figures
 from quotekit.pricing.explain.tier import tier_figures, tier_told
 from quotekit.pricing.setup import set_up
 
@@ -35,7 +36,7 @@ def explain_priced(
     """Trees of the wanted figures of a tier that was priced; nothing is chosen again, conditions are left out."""
     with localcontext(EXACT):
         told = tier_told(set_up(quote.book, quote.job), tier)
-        figures = {**tier_figures(told, quote, tier), **job_figures(told, quote)}
+        figures = {**tier_figures(told, quote, tier), **job_figures(told, quote), **sensitivity_figures(told, quote)}
         return tuple(make() for name, make in figures.items() if wanted(name))
 
 

@@ -21,7 +21,7 @@ Figures = dict[str, Callable[[], Explanation]]
 
 def extra_figures(told: Told, offer: OfferedExtra, item: Item, name: str, upgrade: Explanation) -> Figures:
     """`extras.CODE.*` of one offer; `name` is `extras.CODE`."""
-    beside = _Beside(told, item, offer.extra, upgrade)
+    beside = _Beside(told, item, name, upgrade)
     cells = _own_cells(told, offer)
     return {
         f"{name}.extra": lambda: words(
@@ -33,18 +33,18 @@ def extra_figures(told: Told, offer: OfferedExtra, item: Item, name: str, upgrad
         f"{name}.why": lambda: words(f"{name}.why", offer.why, _why(offer), cells=cells),
         f"{name}.price": lambda: _price(told, offer, beside.told, f"{name}.price"),
         f"{name}.at_most": lambda: at_most(f"{name}.at_most", item, beside.told, offer.at_most),
-        f"{name}.work": lambda: _renamed(of_charges.work(beside.told), f"{name}.work"),
-        f"{name}.subtotal": lambda: _renamed(of_totals.subtotal(beside.told, beside.totals), f"{name}.subtotal"),
-        f"{name}.tax": lambda: _renamed(of_totals.tax(beside.told, beside.totals, beside.taxes), f"{name}.tax"),
-        f"{name}.total": lambda: _renamed(of_totals.total(beside.told, beside.totals, beside.taxes), f"{name}.total"),
+        f"{name}.work": lambda: of_charges.work(beside.told),
+        f"{name}.subtotal": lambda: of_totals.subtotal(beside.told, beside.totals),
+        f"{name}.tax": lambda: of_totals.tax(beside.told, beside.totals, beside.taxes),
+        f"{name}.total": lambda: of_totals.total(beside.told, beside.totals, beside.taxes),
     }
 
 
 class _Beside:
     """The tier with an offer, priced when it is first looked at."""
 
-    def __init__(self, told: Told, item: Item, key: str, upgrade: Explanation) -> None:
-        self._of, self._item, self._key, self._upgrade = told, item, key, upgrade
+    def __init__(self, told: Told, item: Item, name: str, upgrade: Explanation) -> None:
+        self._of, self._item, self._name, self._upgrade = told, item, name, upgrade
         self._told: Told | None = None
 
     @property
@@ -52,8 +52,9 @@ class _Beside:
         """Its charges laid open."""
         if self._told is None:
             together = price_beside(self._of.setup, self._of.charges, [self._item])
-            suffix = f" (with {self._key})"
-            self._told = Told(setup=self._of.setup, charges=together, beside=self._of, suffix=suffix)
+            suffix = f" (with {self._name.partition('.')[2]})"
+            names = {figure: f"{self._name}.{figure}" for figure in ("work", "subtotal", "tax", "total")}
+            self._told = Told(setup=self._of.setup, charges=together, beside=self._of, suffix=suffix, own_names=names)
         return self._told
 
     @property
@@ -79,12 +80,6 @@ def _price(told: Told, offer: OfferedExtra, together: Told, name: str) -> Explan
     inputs = (of_charges.work(together), elsewhere(told, of_charges.work(told)))
     rule = "Work of the tier with it, less work of the tier (rules 5.8)."
     return told.money.node(name, offer.price, "difference", inputs, rule)
-
-
-def _renamed(node: Explanation, name: str) -> Explanation:
-    from dataclasses import replace
-
-    return replace(node, figure=name)
 
 
 def _why(offer: OfferedExtra) -> str:

@@ -33,14 +33,14 @@ def ready_days(told: Told, days: int | None) -> Explanation:
     if days is None:
         cells = [place for node in leads for place in node.cells]
         rule = f"Not known, as these have no lead days: {', '.join(unknown)} (rules 5.9)."
-        return words("ready_days", None, rule, cells=cells, inputs=leads)
+        return words(told.name("ready_days"), None, rule, cells=cells, inputs=leads)
     queue = told.setting("Queue days", "queue_days")
     none = leaf("no waiting", 0, cells=(), rule="Nothing has to be waited for.")
     longest = max((int(node.number or 0) for node in leads), default=0)
     rule = "The longest of part leads, one-off leads and days for work sent out (rules 5.9)."
     slowest = count("slowest", longest, "most", (none, *leads), rule)
     return count(
-        "ready_days",
+        told.name("ready_days"),
         days,
         "sum",
         (slowest, queue),

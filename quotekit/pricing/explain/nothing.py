@@ -46,7 +46,7 @@ def not_worked_out(tier: PricedTier) -> Figures:
     }
     names = [*alone, *(f"{group}.{name}" for group, known in of_groups.items() for name in known)]
     rule = f"This tier could not be worked out: {tier.reason} (rules 5.7)."
-    names += ["over_years", "repair_or_replace"]
+    names += ["over_years", "repair_or_replace", "proof"]
     nothing = {name: partial(words, name, None, rule) for name in names}
     return {**nothing, "compared": lambda: compared(tier)}
 

@@ -16,21 +16,24 @@ from quotekit.pricing.explain import (
     labour,
     lists,
     money_outside,
+    offered,
     parts,
     prices,
+    proof,
     savings,
+    why,
     worth,
     years,
 )
 from quotekit.pricing.explain import shares as of_shares
 from quotekit.pricing.explain import totals as of_totals
-from quotekit.pricing.explain.nothing import compared, empty_lists, not_worked_out
+from quotekit.pricing.explain.nothing import empty_lists, not_worked_out
 from quotekit.pricing.explain.taxes import TaxTold
+from quotekit.pricing.explain.tier_items import items_of
 from quotekit.pricing.explain.told import Told, cells_in, words
+from quotekit.pricing.explain.worked_again import Again
 from quotekit.pricing.extras import offers_beside
-from quotekit.pricing.items import Item
 from quotekit.pricing.parts import PartAmount
-from quotekit.pricing.plan import planned_items
 from quotekit.pricing.setup import Setup
 from quotekit.pricing.shares import upgrade_items
 from quotekit.pricing.taxes import taxes_upgrade_labour
@@ -46,19 +49,17 @@ def tier_told(setup: Setup, tier: PricedTier) -> Told:
     return Told(setup=setup, charges=setup.price(items))
 
 
-def items_of(setup: Setup, tier: PricedTier) -> tuple[Item, ...]:
-    """The engine's items of a tier that was priced."""
-    plan = planned_items(setup, tier.code) or ()
-    known = {(item.kind, item.key): item for item in (*setup.candidates.items.values(), *plan)}
-    known |= {(item.kind, item.key): item for item in (*setup.asked, *setup.one_offs)}
-    return tuple(known[item.kind, item.key] for item in tier.items)
-
-
 def tier_figures(told: Told, quote: Quote, tier: PricedTier) -> Figures:
     """`total`, `amounts.labour`, `parts.SEAL-19.amount` ...: a maker for each figure of the tier."""
-    plain = {**_about(told, tier), **lists.list_figures(told, tier), **empty_lists(tier)}
+    again = Again(told.setup, quote)
+    plain = {
+        **_about(told, tier),
+        **offered.offered_figures(told, again, tier),
+        **lists.list_figures(told, tier),
+        **empty_lists(tier),
+    }
     if not tier.priced:
-        return {**plain, **not_worked_out(tier)}
+        return {**plain, **not_worked_out(tier), **why.why_figures(told, again, tier)}
     totals = _Totals(told, tier)
     return {
         **plain,
@@ -70,10 +71,11 @@ def tier_figures(told: Told, quote: Quote, tier: PricedTier) -> Figures:
         **_shares(told, tier),
         **money_outside.cost_figures(told, tier),
         "margin": lambda: money_outside.margin(told, tier, of_totals.subtotal(told, totals.record)),
-        "compared": lambda: compared(tier),
         **years.year_figures(told, [item for item in told.charges.work.items if item.remedy], tier),
         **worth.worth_figures(told, tier, totals.upgrade),
         **_extras(told, tier, totals),
+        **why.why_figures(told, again, tier),
+        **proof.proof_figures(told, again, tier),
     }
 
 
@@ -131,14 +133,9 @@ def _upgrade(told: Told, tier: PricedTier) -> Explanation:
 def _about(told: Told, tier: PricedTier) -> Figures:
     row = next(one for one in told.basis.book.tiers if one.code == tier.code)
     cells = cells_in(row.source, "Code", "Tier")
-    rules = cells_in(row.source, "Covers", "Aim")
-    offered = "It may be offered: no rule speaks against it (rules 5.7)."
-    why = offered if tier.offered else f"Not offered, as {tier.reason} (rules 5.7)."
     return {
         "code": lambda: words("code", tier.code, "As typed.", cells=cells, given=True),
         "name": lambda: words("name", tier.name, "As typed.", cells=cells, given=True),
-        "offered": lambda: words("offered", tier.offered, why, cells=rules),
-        "reason": lambda: words("reason", tier.reason, why, cells=rules),
     }
 
 
@@ -211,9 +208,7 @@ def _sums(told: Told, totals: _Totals, tier: PricedTier) -> Figures:
         "deposit": lambda: money_outside.deposit(told, tier.deposit),
         "due": lambda: of_totals.due(told, tier.due, of_totals.total(told, totals.record, totals.taxes)),
         "ready_days": lambda: money_outside.ready_days(told, tier.ready_days),
-        "horizon_cost": lambda: told.once(
-            "horizon_cost", lambda: years.horizon_cost(told, remedies, tier.horizon_cost)
-        ),
+        "horizon_cost": lambda: years.horizon_cost(told, remedies, tier.horizon_cost),
     }
 
 

@@ -6,13 +6,13 @@ of a node says how its number follows from its inputs, and a test works each one
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import cached_property
 from typing import Literal, NamedTuple
 
-from quotekit.model.explanation import Explanation, Form, Operation, Value, cells_of_tree, in_order, number_text
+from quotekit.model.explanation import Explanation, Form, Operation, Value, by_value, in_order, number_text
 from quotekit.model.source import Source
 from quotekit.money import Exact, minor_digits, round_to
 from quotekit.pricing.basis import ZERO, Basis
@@ -46,6 +46,8 @@ class Told:
     """The tier that something is added to, for its freight."""
     suffix: str = ""
     """After the name of a figure that is not the tier's own: ` (with BELT)`."""
+    own_names: Mapping[str, str] = field(default_factory=dict)
+    """Names of those that are figures of the JSON all the same: `work` is `extras.BELT.work`."""
     uses: dict[str, list[Use]] = field(default_factory=dict)
     """Who brings each part, once it was looked up."""
     _made: dict[str, Explanation] = field(default_factory=dict)
@@ -67,7 +69,7 @@ class Told:
 
     def name(self, figure: str) -> str:
         """The name of a figure, said to be another's where it is not the tier's own."""
-        return f"{figure}{self.suffix}"
+        return self.own_names.get(figure) or f"{figure}{self.suffix}"
 
     def once(self, figure: str, make: Callable[[], Explanation]) -> Explanation:
         """The node of a figure, made when it is first asked for."""
@@ -258,19 +260,7 @@ def cells_in(source: Source, *columns: str) -> tuple[Place, ...]:
 
 def elsewhere(told: Told, tree: Explanation) -> Explanation:
     """A figure by its value alone: its tree stands under its own name."""
-    return told.once(f"elsewhere {tree.figure}", lambda: _by_value(tree))
-
-
-def _by_value(tree: Explanation) -> Explanation:
-    return Explanation(
-        figure=tree.figure,
-        value=tree.value,
-        rule=f"Shown under its own name: {tree.rule[:1].lower()}{tree.rule[1:]}",
-        operation="elsewhere",
-        number=tree.number,
-        form=tree.form,
-        everything=in_order(cells_of_tree(tree)),
-    )
+    return told.once(f"elsewhere {tree.figure}", lambda: by_value(tree))
 
 
 def listed(keys: Iterable[str], none: str = "nothing") -> str:

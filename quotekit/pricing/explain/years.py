@@ -26,10 +26,14 @@ Figures = dict[str, Callable[[], Explanation]]
 
 def horizon_cost(told: Told, items: list[Item], amount: Decimal) -> Explanation:
     """`horizon_cost`: work now and the chosen remedies again, over the horizon."""
+    return told.once("horizon_cost", partial(_horizon_cost, told, items, amount))
+
+
+def _horizon_cost(told: Told, items: list[Item], amount: Decimal) -> Explanation:
     again = [node for item in items for node in repeats(told, item)]
     rule = "Work today, and each remedy again when its life runs out within the horizon, at today's worth (rules 5.7)."
     inputs = (of_charges.work(told), *again)
-    return told.money.rounded("horizon_cost", amount, "sum", inputs, rule, cells=horizon_cells(told))
+    return told.money.rounded(told.name("horizon_cost"), amount, "sum", inputs, rule, cells=horizon_cells(told))
 
 
 def year_figures(told: Told, items: list[Item], tier: PricedTier) -> Figures:
@@ -62,6 +66,10 @@ def year_figures(told: Told, items: list[Item], tier: PricedTier) -> Figures:
 
 def horizon(told: Told, years: Decimal) -> Explanation:
     """`over_years.horizon`: the years compared."""
+    return told.once("over_years.horizon", partial(_horizon, told, years))
+
+
+def _horizon(told: Told, years: Decimal) -> Explanation:
     job, settings = told.basis.job, told.basis.book.settings
     own = job.years_to_compare is not None
     compared = (
@@ -78,7 +86,7 @@ def horizon(told: Told, years: Decimal) -> Explanation:
 
 
 def _cost(told: Told, items: list[Item], tier: PricedTier) -> Explanation:
-    node = told.once("horizon_cost", lambda: horizon_cost(told, items, tier.horizon_cost))
+    node = horizon_cost(told, items, tier.horizon_cost)
     rule = "Work today and again over the years (rules 5.7)."
     assert tier.years is not None
     return told.money.node("over_years.cost", tier.years.cost, "same", (node,), rule)
@@ -137,7 +145,7 @@ def _repeat_figures(told: Told, items: list[Item], tier: PricedTier, repeat: Rep
     figures: Figures = {
         f"{start}.item": partial(words, f"{start}.item", repeat.item, rule, cells=cells),
         f"{start}.years": partial(words, f"{start}.years", _plain_all(years), rule, cells=cells),
-        f"{start}.each": partial(_each, told, item, f"{start}.each", repeat.each),
+        f"{start}.each": partial(each_time, told, item),
         f"{start}.together": partial(_together, told, items, tier, repeat),
     }
     for turn, year in enumerate(repeat.years):
@@ -156,9 +164,11 @@ def _year(item: Item, name: str, turn: int, year: Decimal) -> Explanation:
     return number(name, year, "product", (life, times), "Life x turn (rules 5.7).")
 
 
-def _each(told: Told, item: Item, name: str, amount: Decimal) -> Explanation:
+def each_time(told: Told, item: Item) -> Explanation:
+    """`over_years.repeats.REMEDY.each`: what it costs each time it comes round."""
+    name, amount = told.name(f"over_years.repeats.{item.key}.each"), told.setup.alone(item)
     rule = "Its work by itself, at today's prices (rules 5.7)."
-    return told.money.node(name, amount, "same", (stand_alone(told, item),), rule)
+    return told.once(name, lambda: told.money.node(name, amount, "same", (stand_alone(told, item),), rule))
 
 
 def _together(told: Told, items: list[Item], tier: PricedTier, repeat: Repeat) -> Explanation:
@@ -213,7 +223,7 @@ def horizon_cells(told: Told) -> tuple[Place, ...]:
 
 def _repeat(told: Told, item: Item, at: tuple[int, Decimal, Fraction]) -> Explanation:
     turn, years, worth = at
-    inputs = (stand_alone(told, item), _factor(told, item, turn, years))
+    inputs = (each_time(told, item), _factor(told, item, turn, years))
     figure = f"{item.key} again after {years:f} years"
     rule = "Its work by itself, at today's worth (rules 5.7)."
     return number(figure, worth, "quotient", inputs, rule, form="money")

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
+from quotekit.documents.explanation_words import rule_in_words
 from quotekit.documents.quote_json import lay_out_quote_json, tier_json
 from quotekit.model.explanation import Explanation
 from quotekit.model.figure_names import figures_of
@@ -19,8 +20,6 @@ from quotekit.workbook.read_shop_book import read_shop_book
 FOLDER = Path(__file__).parents[3] / "examples"
 EXAMPLES = sorted(path.name for path in (FOLDER / "worked example").glob("26*.xlsx"))
 NOT_FIGURES = ("tiers", "problems", "files")
-LATER = ("proof", "why", "sensitivity")
-"""Explained without a tree of their own where nothing else is said."""
 
 
 @cache
@@ -48,10 +47,15 @@ def json_figures(quote: Quote, tier: PricedTier) -> dict[str, object]:
     return {name: value for name, _, value in (*figures_of(of_tier), *figures_of(of_job))}
 
 
+def in_words(name: str) -> bool:
+    """True for a figure that is answered in words, with a rule of its own."""
+    return rule_in_words(name) is not None
+
+
 def missing(quote: Quote, tier: PricedTier, trees: Iterable[Explanation]) -> list[str]:
     """Figures of the JSON that no tree answers for, or with another value."""
     told = {tree.figure: tree.value for tree in trees}
-    wanted = {name: value for name, value in json_figures(quote, tier).items() if name.split(".")[0] not in LATER}
+    wanted = {name: value for name, value in json_figures(quote, tier).items() if name in told or not in_words(name)}
     return [
         f"{name}: {told.get(name, 'nothing')!r}, not {value!r}"
         for name, value in wanted.items()

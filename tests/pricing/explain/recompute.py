@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
+from decimal import Context, Decimal, localcontext
 from fractions import Fraction
 from math import ceil, floor
 
@@ -51,12 +52,29 @@ def _faults_of(node: Explanation, known: dict[str, Fraction | None]) -> Iterator
         if node.operation == "decided" and node.number and not SETTLED.fullmatch(node.figure):
             yield f"{node.value} is settled without arithmetic"
         return
+    if node.operation == "count":
+        if node.number != len(node.inputs):
+            yield f"{node.value} is not how many of {len(node.inputs)} there are"
+        return
+    if node.operation == "turns at":
+        yield from _turns(node)
+        return
     if node.operation in ("share", "power"):
         yield from _close(node, [_exact(one) or Fraction(0) for one in node.inputs])
         return
     expected = rounded(apply(node.operation, [_exact(one) or Fraction(0) for one in node.inputs]), node.rounding)
     if expected != _exact(node):
         yield f"{node.operation} of {[one.value for one in node.inputs]} gives {expected}, not {node.value}"
+
+
+def _turns(node: Explanation) -> Iterator[str]:
+    """At the value the other choice is not behind, one step nearer it is not ahead; the value is in whole steps."""
+    there, nearer = (_exact(one) for one in node.inputs)
+    step = Fraction(node.rounding.rpartition(" ")[2])
+    if there is None or nearer is None or there > 0 or nearer < 0:
+        yield f"{node.value}: the other choice is behind by {there}, one step nearer by {nearer}"
+    if (_exact(node) or Fraction(0)) % step:
+        yield f"{node.value} is in no whole steps of {step}"
 
 
 def _close(node: Explanation, inputs: Sequence[Fraction]) -> Iterator[str]:
@@ -68,7 +86,7 @@ def _close(node: Explanation, inputs: Sequence[Fraction]) -> Iterator[str]:
         if years.denominator == 1:
             if abs(number - base**years.numerator) > Fraction(1, 10**40):
                 yield f"{base} to the power of {years} is not {node.value}"
-        elif abs(number**years.denominator / base**years.numerator - 1) > Fraction(1, 10**40):
+        elif abs(_logarithm(number) - Fraction(years) * _logarithm(base)) > Fraction(1, 10**40):
             yield f"{base} to the power of {years} is not {node.value}"
         return
     amount, own, together, left = inputs
@@ -77,6 +95,12 @@ def _close(node: Explanation, inputs: Sequence[Fraction]) -> Iterator[str]:
     toward_zero = number - left
     if abs(left) not in (0, unit) or abs(exact) < abs(toward_zero) or abs(exact - toward_zero) >= unit:
         yield f"{node.value} is no share of {amount} by {own} of {together}"
+
+
+def _logarithm(number: Fraction) -> Fraction:
+    """The natural logarithm to 60 digits."""
+    with localcontext(Context(prec=60)):
+        return Fraction((Decimal(number.numerator) / Decimal(number.denominator)).ln())
 
 
 def apply(operation: str, inputs: Sequence[Fraction]) -> Fraction:
