@@ -30,8 +30,8 @@ class Present:
     operations: Mapping[str, Flag]
     steps: Mapping[str, Flag]
     active: Mapping[str, Flag]
-    all_stay: bool
-    """No operation includes another: whatever is wanted is present."""
+    included: Mapping[str, Flag]
+    """Flags that something wanted includes an operation; empty where whatever is wanted is present."""
 
 
 def present_work(program: Program, basis: Basis, taken: Sequence[Taken], always: Item) -> Present:
@@ -50,18 +50,18 @@ def present_work(program: Program, basis: Basis, taken: Sequence[Taken], always:
     operations = _Operations(program, everything, included).flags() if included else wanted
     steps = _any_of(program, ((step, flag) for key, flag in operations.items() for step in basis.op_named(key).steps))
     active = {
-        one.item.key: program.both(one.flag, program.either(operations[key] for key in one.item.direct))
+        one.item.key: program.without(one.flag, [included.get(key, FALSE) for key in one.item.direct])
         if included
         else one.flag
         for one in taken
     }
-    return Present(taken=tuple(taken), operations=operations, steps=steps, active=active, all_stay=not included)
+    return Present(taken=tuple(taken), operations=operations, steps=steps, active=active, included=included)
 
 
 def brought_by(program: Program, present: Present, one: Taken) -> dict[str, Flag]:
     """Operations an item really brings: its own that are present, and what those require (`work.brought_by`)."""
     item = one.item
-    if present.all_stay:
+    if not present.included:
         return dict.fromkeys(sorted(item.wanted), one.flag)
     requirers: dict[str, list[str]] = {}
     for by, needed in item.edges:
@@ -71,7 +71,7 @@ def brought_by(program: Program, present: Present, one: Taken) -> dict[str, Flag
     def flag_of(key: str) -> Flag:
         if key not in found:
             required = one.flag if key in item.direct else program.either(map(flag_of, requirers.get(key, ())))
-            found[key] = program.both(required, present.operations[key])
+            found[key] = program.without(required, [present.included.get(key, FALSE)])
         return found[key]
 
     for key in sorted(item.wanted):
@@ -86,14 +86,14 @@ class _Operations:
         self.program = program
         self.included = included
         self.named: dict[str, list[Flag]] = {}
-        self.edges: dict[str, dict[str, list[Flag]]] = {}
+        self.edges: dict[str, dict[str, list[Taken]]] = {}
         self.found: dict[str, Flag] = {}
         self.wanted = sorted({key for one in everything for key in one.item.wanted})
         for one in everything:
             for key in one.item.direct:
                 self.named.setdefault(key, []).append(one.flag)
             for by, needed in one.item.edges:
-                self.edges.setdefault(needed, {}).setdefault(by, []).append(one.flag)
+                self.edges.setdefault(needed, {}).setdefault(by, []).append(one)
 
     def flags(self) -> dict[str, Flag]:
         """Each operation's flag; requirements hold no cycle, so each is worked out once."""
@@ -101,13 +101,20 @@ class _Operations:
 
     def _flag(self, key: str) -> Flag:
         if key not in self.found:
-            required = [
-                self.program.both(self._flag(by), self.program.either(flags))
-                for by, flags in sorted(self.edges.get(key, {}).items())
-            ]
+            required = [self._required(by, taken) for by, taken in sorted(self.edges.get(key, {}).items())]
             called_for = self.program.either([*self.named.get(key, ()), *required])
-            self.found[key] = self.program.both(called_for, -self.included.get(key, FALSE))
+            self.found[key] = self.program.without(called_for, [self.included.get(key, FALSE)])
         return self.found[key]
+
+    def _required(self, by: str, taken: Sequence[Taken]) -> Flag:
+        """True when an operation is present and one of the items that make it require another is taken.
+
+        An operation that an item names itself is present where the item is taken and nothing includes it.
+        """
+        named = self.program.either(one.flag for one in taken if by in one.item.direct)
+        others = self.program.either(one.flag for one in taken if by not in one.item.direct)
+        directly = self.program.without(named, [self.included.get(by, FALSE)])
+        return self.program.either([directly, self.program.both(self._flag(by), others)])
 
 
 def _any_of(program: Program, pairs: Iterable[tuple[str, Flag]]) -> dict[str, Flag]:

@@ -10,7 +10,7 @@ part is 2 d L >= 2 d e - d + 1.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 from quotekit.pricing.exact.lines import Factor, Line, Number, exactly
@@ -42,13 +42,16 @@ class Program:
         self._known: dict[frozenset[Flag], Flag] = {}
         self._alternatives: dict[Flag, int] = {}
         """Flags of which one at most is true, by the number of their set."""
-        self._made_of: dict[Flag, frozenset[Flag]] = {}
+        self._parts: dict[Flag, Mapping[int, frozenset[Flag]]] = {}
+        """Flags that are true when one of some others is: those others by the set of alternatives they are from."""
+        self._without: dict[tuple[Flag, frozenset[Flag]], Flag] = {}
 
     def copy(self) -> Program:
         """A program to add to without changing this one."""
         other = Program()
         other.bounds, other.rows, other._known = list(self.bounds), list(self.rows), dict(self._known)
-        other._alternatives, other._made_of = dict(self._alternatives), dict(self._made_of)
+        other._alternatives, other._parts = dict(self._alternatives), dict(self._parts)
+        other._without = dict(self._without)
         return other
 
     def whole(self, low: int, high: int) -> int:
@@ -93,6 +96,30 @@ class Program:
     def both(self, first: Flag, second: Flag) -> Flag:
         """True when both flags are."""
         return -self.either((-first, -second))
+
+    def without(self, first: Flag, seconds: Iterable[Flag]) -> Flag:
+        """True when the first flag is and some of the second are not.
+
+        Alternatives that make the first true and the second not are told apart from those that make both true: two
+        alternatives of one set are never both taken, so one taken by half can't make away with the other half.
+        """
+        wanted = frozenset(second for second in seconds if second != TRUE)
+        if FALSE in wanted or first == FALSE:
+            return first
+        if not wanted or wanted == {first}:
+            return FALSE
+        if first == TRUE:
+            return -self.all_of(wanted)
+        parts = self._parts_of(first)
+        if len(wanted) == len(parts) == 1:
+            (number, those), (second,) = next(iter(parts.items())), wanted
+            others = self._parts_of(second)
+            if others.keys() == {number}:
+                return self.either(those - others[number])
+        key = (first, wanted)
+        if key not in self._without:
+            self._without[key] = self._excluded(first, wanted)
+        return self._without[key]
 
     def all_of(self, flags: Iterable[Flag]) -> Flag:
         """True when every flag is."""
@@ -186,24 +213,45 @@ class Program:
         found = self._known.get(flags)
         if found is None:
             found = self._known[flags] = self.flag()
-            sets = self._by_alternatives(flags)
-            if len(sets) == 1:
-                self._made_of[found] = next(iter(sets.values()))
-            for alternatives in sets.values():
+            parts = self._together(flags)
+            self._parts[found] = parts
+            for alternatives in parts.values():
                 self.row(_sum_of(alternatives).plus(self.line_of(found), -1), high=0)
             self.row(_sum_of(flags).plus(self.line_of(found), -1), low=0)
         return found
 
-    def _by_alternatives(self, flags: frozenset[Flag]) -> dict[int, frozenset[Flag]]:
+    def _parts_of(self, flag: Flag) -> Mapping[int, frozenset[Flag]]:
+        """What makes a flag true, by sets of which one at most is true; a flag of its own is a set by itself."""
+        known = self._parts.get(flag)
+        if known is not None:
+            return known
+        return {self._alternatives.get(flag, -2 * abs(flag) - (flag > 0)): frozenset({flag})}
+
+    def _together(self, flags: Iterable[Flag]) -> dict[int, frozenset[Flag]]:
         """Flags that exclude each other together, so that one row holds them all: it cuts more than a row each."""
-        sets: dict[int, frozenset[Flag]] = {}
+        found: dict[int, frozenset[Flag]] = {}
         for flag in sorted(flags):
-            parts = self._made_of.get(flag, frozenset({flag}))
-            numbers = {self._alternatives.get(part) for part in parts}
-            number = numbers.pop() if len(numbers) == 1 else None
-            key = -1 - len(sets) if number is None else number
-            sets[key] = sets.get(key, frozenset()) | (parts if number is not None else {flag})
-        return sets
+            for number, those in self._parts_of(flag).items():
+                found[number] = found.get(number, frozenset()) | those
+        return found
+
+    def _excluded(self, first: Flag, seconds: frozenset[Flag]) -> Flag:
+        found, parts = self.flag(), self._parts_of(first)
+        some = Line()
+        for number, those in parts.items():
+            some.plus(_sum_of(those))
+            for second in seconds:
+                others = self._parts_of(second)
+                gap = _sum_of(those - others.get(number, frozenset())).plus(self.line_of(found), -1)
+                for other, alternatives in others.items():
+                    gap.plus(_sum_of(alternatives), 0 if other == number else -1)
+                self.row(gap, high=0)
+        self.row(some.plus(self.line_of(found), -1), low=0)
+        together = Line(-len(seconds)).plus(self.line_of(found))
+        for second in seconds:
+            together.plus(self.line_of(second))
+        self.row(together, high=0)
+        return found
 
 
 def _sum_of(flags: Iterable[Flag]) -> Line:
