@@ -11,17 +11,17 @@ from collections.abc import Iterator, Mapping, Sequence
 from quotekit.documents.cell_links import Addresses, linked
 from quotekit.documents.costing_sources import short_place
 from quotekit.documents.costing_style import head, note, section, sheet
-from quotekit.documents.explanation_text import value_words
+from quotekit.documents.explanation_text import value_words, without_section
 from quotekit.documents.sheet import Cell, Row, Sheet, blank, row, text
 from quotekit.model.explanation import Explanation, in_order
 from quotekit.model.quote import Quote
 from quotekit.problems import Place
 
-COLUMNS, SIDE_BY_SIDE = 6, 3
+COLUMNS, SIDE_BY_SIDE = 7, 4
 ONE_LINE_POINTS = 12.0
-_ONE_LINE = (20, 7, 28, 9, 9, 9)
+_ONE_LINE = (17, 6, 23, 8, 8, 8, 8)
 """Letters that fit one line of each column even if all of them are wide."""
-WIDTHS = (28.0, 10.0, 38.0, 14.0, 14.0, 14.0)
+WIDTHS = (25.0, 9.0, 32.0, 13.0, 13.0, 13.0, 13.0)
 
 _GROUPS = ("hours", "parts", "amounts", "bundles", "taxes")
 _ALONE = frozenset({"work", "subtotal", "tax", "total", "deposit", "due", "ready_days"})
@@ -83,7 +83,7 @@ def _rows(tree: Explanation, cells: Sequence[Cell]) -> Iterator[Row]:
         if start:
             yield _line((blank(), blank("right"), blank("beside"), *beside))
         else:
-            rule = _short(tree.rule)
+            rule = without_section(tree.rule)
             yield _line((text(tree.figure), text(value_words(tree), "right"), text(rule, "beside"), *beside))
 
 
@@ -106,10 +106,3 @@ def _own_cells(tree: Explanation, figures: frozenset[str]) -> tuple[Place, ...]:
                 seen.add(id(one))
                 waiting.append(one)
     return in_order(place for place in found if place.cell)
-
-
-def _short(rule: str) -> str:
-    """The rule without where it stands."""
-    start, _, rest = rule.partition(" (rules ")
-    _, _, after = rest.partition(")")
-    return f"{start}{after}" if rest else rule

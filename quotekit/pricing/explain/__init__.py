@@ -36,7 +36,11 @@ def explain_priced(
     """Trees of the wanted figures of a tier that was priced; nothing is chosen again, conditions are left out."""
     with localcontext(EXACT):
         told = tier_told(set_up(quote.book, quote.job), tier)
-        figures = {**tier_figures(told, quote, tier), **job_figures(told, quote), **sensitivity_figures(told, quote)}
+        figures = {
+            **tier_figures(told, quote, tier),
+            **job_figures(told, quote),
+            **sensitivity_figures(told, quote, tier.code),
+        }
         return tuple(make() for name, make in figures.items() if wanted(name))
 
 

@@ -208,4 +208,4 @@ class _Proof:
 
 def _one() -> Explanation:
     """The one choice of a plan, or of a tier that nothing is found for."""
-    return count("one choice", 1, "given", (), "There is one. Counted in this tier.")
+    return count("one choice", 1, "given", (), "There is one.")

@@ -38,21 +38,21 @@ class Point(NamedTuple):
     words: str
 
 
-def sensitivity_figures(told: Told, quote: Quote) -> Figures:
+def sensitivity_figures(told: Told, quote: Quote, tier: str) -> Figures:
     """`sensitivity.*`, what has a number or follows from numbers."""
     found = quote.sensitivity
     if found is None:
         rule = "No tier is offered, so there is nothing to put in order (rules 5.7)."
         return {"sensitivity": partial(words, "sensitivity", None, rule)}
-    shown = _Sensitivity(told, quote, found)
+    shown = _Sensitivity(told, quote, found, tier)
     return {f"sensitivity.{name}": partial(make, f"sensitivity.{name}") for name, make in shown.figures()}
 
 
 class _Sensitivity:
     """The tiers compared, laid open once, and their costs at any point."""
 
-    def __init__(self, told: Told, quote: Quote, found: Sensitivity) -> None:
-        self.told, self.quote, self.found = told, quote, found
+    def __init__(self, told: Told, quote: Quote, found: Sensitivity, tier: str) -> None:
+        self.told, self.found, self.tier = told, found, tier
         self.again = Again(told.setup, quote)
         self.interest = told.basis.book.settings.interest_a_year
         self._opened: dict[str, ChoiceTold] = {}
@@ -173,26 +173,24 @@ class _Sensitivity:
             return named(self.told.setting("Interest a year", "interest_a_year"), name)
         if setting == "horizon":
             return named(self._horizon(), name)
-        return leaf(name, Decimal(1), cells=(), rule="All lives as they are stated. Counted in this tier.")
+        return leaf(name, Decimal(1), cells=(), rule="All lives as they are stated.")
 
     def _end(self, setting: Setting, value: Decimal, factor: Decimal, name: str) -> Explanation:
         if setting == "horizon":
             rule = "Half the years compared." if factor == HALF else "Double the years compared."
-            how = leaf("so many times", factor, cells=(), rule="How far it is looked at. Counted in this tier.")
+            how = leaf("so many times", factor, cells=(), rule="How far it is looked at.")
             return number(name, value, "product", (self._horizon(), how), rule)
         if setting == "interest" and factor == DOUBLE:
             own = self.told.setting("Interest a year", "interest_a_year")
-            far = leaf(
-                "looked at up to", MOST_INTEREST, cells=(), rule="How far it is looked at. Counted in this tier."
-            )
+            far = leaf("looked at up to", MOST_INTEREST, cells=(), rule="How far it is looked at.")
             return number(name, value, "most", (far, own), "20 % a year, or the shop's own where it is more.")
-        return leaf(name, value, cells=(), rule="How far it is looked at. Counted in this tier.")
+        return leaf(name, value, cells=(), rule="How far it is looked at.")
 
     def _tried(self, setting: Setting, value: Decimal, name: str) -> Explanation:
         now = Decimal(1) if setting == "lives" else self.told.setup.horizon if setting == "horizon" else self.interest
         if not value:
             return leaf(name, value, cells=(), rule="No interest.")
-        times = leaf("so many times", value / now, cells=(), rule="Half or double. Counted in this tier.")
+        times = leaf("so many times", value / now, cells=(), rule="Half or double.")
         rule = "The choices are made again at so much (rules 5.7)."
         return number(name, value, "product", (self._current(setting, "now"), times), rule)
 
@@ -221,7 +219,11 @@ class _Sensitivity:
     def _tier(self, code: str) -> ChoiceTold:
         found = self._opened.get(code)
         if found is None:
-            found = self._opened[code] = of_tier(self.told.setup, self.again.of(code))
+            worked = self.again.of(code)
+            found = of_tier(self.told.setup, worked)
+            if code == self.tier:
+                found = ChoiceTold(told=self.told, remedies=worked.remedies, covered=worked.covered)
+            self._opened[code] = found
         return found
 
     def _costs(self, point: Point) -> list[Explanation]:
@@ -256,13 +258,13 @@ class _Sensitivity:
     def _growth(self, item: Item, turn: int, at: Decimal, point: Point) -> Explanation:
         factors = [self._life(item), _turns(turn)]
         if point.factor != 1:
-            rule = "Supposed of all lives together. Counted in this tier."
+            rule = "Supposed of all lives together."
             factors.append(leaf("times the lives stated", point.factor, cells=(), rule=rule))
         after = number(f"years to turn {turn} of {item.key}", at, "product", factors, "Life x turn (rules 5.7).")
         if point.interest == self.interest:
             interest = self.told.setting("Interest a year", "interest_a_year", "percent")
         else:
-            rule = "Supposed. Counted in this tier."
+            rule = "Supposed."
             interest = leaf("interest supposed", point.interest, cells=(), form="percent", rule=rule)
         growth = number("1 + interest", 1 + point.interest, "one plus", (interest,), "Interest a year.")
         rule = "1 + interest, to the power of the years (rules 5.7)."

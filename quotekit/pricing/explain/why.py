@@ -175,7 +175,7 @@ class _Reasons:
         floor = money.node("least work of those", least, "least", works, rule)
         too_much = second_less(self.taken.work(), floor)
         over = money.node("above that by", too_much, "difference", (self.taken.work(), floor), "Work less that.")
-        rule = "The smallest coin of the currency. Counted in this tier."
+        rule = "The smallest coin of the currency."
         unit = leaf("one unit", missing.cheaper_by - too_much, cells=(), form="money", rule=rule)
         rule = "So much less makes it cheaper than every tier that keeps it out (rules 5.7)."
         return money.node(name, missing.cheaper_by, "sum", (over, unit), rule)

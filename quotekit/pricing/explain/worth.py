@@ -130,7 +130,7 @@ class _Worth:
         """Upkeep over the years."""
         amount = self.found.upkeep_kept if name == UPKEEP_KEPT else self.found.upkeep_new
         each = self.told.job_field(name, self.found.value(name), "money")
-        rule = "A year x years (rules 4)."
+        rule = "So much a year x the years (rules 4)."
         return self.money.rounded(
             f"{name}, over the years", self._amount(amount), "product", (each, self.horizon()), rule
         )
@@ -172,7 +172,7 @@ class _Worth:
 
     def _sum(self, figure: str, inputs: tuple[Explanation, ...]) -> Explanation:
         total = sum((self._amount(one.number) for one in inputs), ZERO)
-        return self.money.sum_of(figure, total, inputs, "Together.")
+        return self.money.sum_of(figure, total, inputs, "Added up.")
 
     def _less(self, figure: str, amount: Decimal | None, inputs: tuple[Explanation, ...], rule: str) -> Explanation:
         return self.money.node(figure, self._known(amount), "difference", inputs, rule)
