@@ -1,4 +1,4 @@
-"""The shop's costing as one workbook value: a summary, a sheet a tier, the reasons, and the cell of each input.
+"""The shop's costing as one workbook value: a summary, the reasons, a sheet a tier, and the cell of each input.
 
 It holds costs, margins and suppliers: never for the customer.
 """
@@ -43,11 +43,11 @@ def lay_out_costing(
     return WorkbookValue(
         sheets=(
             lay_out_summary(quote, listed, SUMMARY),
+            lay_out_reasons(quote, listed, REASONS),
             *(lay_out_tier(quote, tier, name) for tier, name in zip(quote.tiers, names, strict=True)),
             *_why(quote),
             *_over_years(quote),
             *_weighed(quote),
-            lay_out_reasons(quote, listed, REASONS),
             *([lay_out_explained(quote, trees, EXPLAINED, addresses or {})] if trees else []),
             lay_out_inputs(quote, INPUTS, addresses or {}),
         ),

@@ -13,7 +13,7 @@ from quotekit.documents.sheet import Row, Sheet, row, text
 from quotekit.model.quote import Quote
 
 COLUMNS = 4
-WIDTHS = (40.0, 28.0, 29.0, 21.0)
+WIDTHS = (34.0, 23.0, 22.0, 15.0)
 
 
 def lay_out_inputs(quote: Quote, name: str, addresses: Addresses) -> Sheet:
@@ -30,7 +30,7 @@ def lay_out_inputs(quote: Quote, name: str, addresses: Addresses) -> Sheet:
         *_table("Parts and suppliers", part_inputs(quote), addresses),
         *_table("Rates and rules", rule_inputs(quote), addresses),
     ]
-    return sheet(quote, name, rows, WIDTHS)
+    return sheet(quote, name, rows, WIDTHS, upright=True)
 
 
 def _table(title: str, lines: Iterable[InputLine], addresses: Addresses) -> Iterator[Row]:

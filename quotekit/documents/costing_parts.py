@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from quotekit.documents.costing_sources import part_of, supplier_of, where
-from quotekit.documents.costing_style import amount, head, in_words, note, quantity, section
+from quotekit.documents.costing_style import amount, each, head, in_words, note, quantity, section
 from quotekit.documents.quote_json import plain
 from quotekit.documents.sheet import Row, blank, row, text
 from quotekit.model.quote import PartLine, PricedTier, Quote
@@ -49,7 +49,7 @@ def _part(quote: Quote, line: PartLine) -> Row:
         amount(line.pack_cost) if line.pack_cost is not None else blank(),
         amount(_cash(line)),
         quantity(line.left_over),
-        quantity(line.unit_cost) if line.unit_cost is not None else blank(),
+        each(line.unit_cost, quote) if line.unit_cost is not None else blank(),
         text(_bought_from(quote, line), "beside"),
         keep=True,
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
 
 from quotekit.documents.costing_sources import part_of, short_place, where
 from quotekit.documents.costing_style import head, note, quantity, section, sheet
@@ -18,40 +19,48 @@ WIDTHS = (29.0, 34.0, 33.0, 22.0)
 
 
 def lay_out_reasons(quote: Quote, problems: Sequence[Problem], name: str) -> Sheet:
-    """The sheet, one section a kind of reason."""
+    """The sheet, one section a kind of reason; what there is none of is said in one line."""
+    sections = [
+        _not_offered(quote),
+        _not_permitted(quote),
+        _only_with(quote),
+        _next(quote, "Measure next", quote.measure_next, "A limit needs this measurement and the job lacks it."),
+        _next(quote, "Look next", quote.look_next, "What was found says to check this too."),
+        _old_prices(quote),
+        _warnings(quote, problems),
+    ]
+    none = [one.none for one in sections if not one.rows]
     rows = [
         row(text("Reasons and warnings", "title", COLUMNS)),
-        *_not_offered(quote),
-        *_not_permitted(quote),
-        *_only_with(quote),
-        *_next(quote, "Measure next", quote.measure_next, "A limit needs this measurement and the job lacks it."),
-        *_next(quote, "Look next", quote.look_next, "What was found says to check this too."),
-        *_old_prices(quote),
-        *_warnings(quote, problems),
+        *([note(" ".join(none), COLUMNS)] if none else []),
+        *(line for one in sections if one.rows for line in (*section(one.title, COLUMNS), one.head, *one.rows)),
     ]
     return sheet(quote, name, rows, WIDTHS)
 
 
-def _table(title: str, titles: tuple[str | tuple[str, int], ...], rows: Iterable[Row], none: str) -> Iterator[Row]:
-    listed = list(rows)
-    yield from section(title, COLUMNS)
-    if not listed:
-        yield note(none, COLUMNS)
-        return
-    yield head(*titles)
-    yield from listed
+class _Section(NamedTuple):
+    """A kind of reason: its rows under a heading, or a sentence where there is none."""
+
+    title: str
+    head: Row
+    rows: list[Row]
+    none: str
 
 
-def _not_offered(quote: Quote) -> Iterator[Row]:
+def _table(title: str, titles: tuple[str | tuple[str, int], ...], rows: Iterable[Row], none: str) -> _Section:
+    return _Section(title, head(*titles), list(rows), none)
+
+
+def _not_offered(quote: Quote) -> _Section:
     rows = (
         row(text(f"{tier.name} ({tier.code})"), text(tier.reason or "no reason is recorded", across=3))
         for tier in quote.tiers
         if not tier.offered
     )
-    yield from _table("Tiers that are not offered", ("Tier", ("Why", 3)), rows, "Every tier is offered.")
+    return _table("Tiers that are not offered", ("Tier", ("Why", 3)), rows, "Every tier is offered.")
 
 
-def _not_permitted(quote: Quote) -> Iterator[Row]:
+def _not_permitted(quote: Quote) -> _Section:
     rows = (
         row(
             _remedy(quote, refused.remedy, refused.side),
@@ -61,10 +70,10 @@ def _not_permitted(quote: Quote) -> Iterator[Row]:
         for refused in quote.not_permitted
     )
     titles = ("Remedy", ("Why", 2), "Cells")
-    yield from _table("Remedies that are not permitted", titles, rows, "None.")
+    return _table("Remedies that are not permitted", titles, rows, "No remedy is kept out by a limit.")
 
 
-def _only_with(quote: Quote) -> Iterator[Row]:
+def _only_with(quote: Quote) -> _Section:
     rows = (
         row(
             _remedy(quote, only.remedy, only.side),
@@ -74,7 +83,7 @@ def _only_with(quote: Quote) -> Iterator[Row]:
         for only in quote.only_with
     )
     titles = ("Remedy", ("With", 2), "Cells")
-    yield from _table("Remedies that fit only with another", titles, rows, "None.")
+    return _table("Remedies that fit only with another", titles, rows, "None fits only with another.")
 
 
 def _remedy(quote: Quote, code: str, side: str | None) -> Cell:
@@ -92,12 +101,9 @@ def _limit_cell(quote: Quote, limit: FitsOnlyIf) -> str:
     return f"{where(limit.source, 'From', quote)} {limit.finding} {low} to {high}".strip()
 
 
-def _next(quote: Quote, title: str, keys: Sequence[str], why: str) -> Iterator[Row]:
-    rows = (row(text(key, "strong"), text(_finding_name(quote, key), across=3)) for key in keys)
-    listed = list(rows)
-    yield from section(title, COLUMNS)
-    yield note(why if listed else "None.", COLUMNS)
-    yield from listed
+def _next(quote: Quote, title: str, keys: Sequence[str], why: str) -> _Section:
+    rows = [row(text(key, "strong"), text(_finding_name(quote, key), across=3)) for key in keys]
+    return _Section(title, note(why, COLUMNS), rows, f"Nothing to {title[0].lower()}{title[1:]}.")
 
 
 def _finding_name(quote: Quote, key: str) -> str:
@@ -107,15 +113,13 @@ def _finding_name(quote: Quote, key: str) -> str:
     return f"{finding.finding}{f', measure {finding.measure}' if finding.measure else ''}"
 
 
-def _old_prices(quote: Quote) -> Iterator[Row]:
+def _old_prices(quote: Quote) -> _Section:
     limit = quote.book.settings.price_age_limit_days
     used = {line.part: line for tier in quote.tiers for line in tier.part_lines if not line.own}
     parts = [part for part in (part_of(quote, code) for code in used) if part is not None]
     rows = (line for part in parts for line in _age(quote, part, limit))
     titles = ("Part", "Cost date", f"Age in days (limit {limit})", "Cells")
-    yield from _table(
-        "Prices that are old or have no date", titles, rows, "Every price used is dated and young enough."
-    )
+    return _table("Prices that are old or have no date", titles, rows, "Every price used is dated and young enough.")
 
 
 def _age(quote: Quote, part: Part, limit: int) -> Iterator[Row]:
@@ -129,12 +133,12 @@ def _age(quote: Quote, part: Part, limit: int) -> Iterator[Row]:
         yield row(name, day(part.cost_date, "left"), quantity(age, "left"), cell)
 
 
-def _warnings(quote: Quote, problems: Sequence[Problem]) -> Iterator[Row]:
+def _warnings(quote: Quote, problems: Sequence[Problem]) -> _Section:
     rows = (
         row(text(problem.message, across=2), text(problem.remedy), text(_spot(quote, problem), "cell"))
         for problem in problems
     )
-    yield from _table("Warnings", (("What", 2), "What to do", "Cell"), rows, "No warnings.")
+    return _table("Warnings", (("What", 2), "What to do", "Cell"), rows, "No warnings.")
 
 
 def _spot(quote: Quote, problem: Problem) -> str:

@@ -7,14 +7,14 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from quotekit.documents.costing_sources import short_place
-from quotekit.documents.costing_style import WIDEST, amount, head, in_words, note, quantity, section, sheet
+from quotekit.documents.costing_style import amount, head, in_words, label_and_equal, note, quantity, section, sheet
 from quotekit.documents.quote_json import plain
 from quotekit.documents.sheet import Cell, Row, Sheet, blank, row, text
 from quotekit.model.quote import PricedTier, Quote
 from quotekit.model.repair_or_replace import COMPARED, COULD_LAST, NEW_PRICE, RepairOrReplace, Stretch, WouldDecide
 from quotekit.money import minor_digits, round_to
 
-_LABEL, _FEWEST = 46.0, 3
+_LABEL, _FEWEST = 37.0, 3
 _YEARS = frozenset({COULD_LAST, COMPARED})
 _SPREAD = "The limit where a new one keeps its value best, and worst"
 
@@ -35,6 +35,7 @@ def lay_out_replace(quote: Quote, name: str) -> Sheet | None:
     if not every:
         return None
     columns = 1 + max(_FEWEST, len(every))
+    widths, upright = label_and_equal(_LABEL, columns)
     rows = [
         *_opening(quote, columns),
         *_values(quote, every[0].found, columns),
@@ -43,7 +44,7 @@ def lay_out_replace(quote: Quote, name: str) -> Sheet | None:
         *_waiting(quote, every, columns),
         *_left_out(quote, every, columns),
     ]
-    return sheet(quote, name, rows, (_LABEL, *((WIDEST - _LABEL) / (columns - 1),) * (columns - 1)))
+    return sheet(quote, name, rows, widths, upright=upright)
 
 
 def _opening(quote: Quote, columns: int) -> Iterator[Row]:

@@ -22,6 +22,15 @@ PAGE_POINTS = 500.0
 WIDEST = 118.0
 """Characters of all columns together that fit Letter on its side, the narrower of the two papers."""
 
+UPRIGHT_POINTS = 690.0
+"""Height of Letter upright between the margins, a little less: it is the lower of the two papers."""
+
+UPRIGHT_WIDEST = 94.0
+"""Characters of all columns together that fit A4 upright, the narrower of the two papers."""
+
+MOST_UPRIGHT = 4
+"""Columns, that of the labels among them, that an upright page has room for."""
+
 FITS_ONE_ROW = 150
 """Letters that fit one row even in the narrowest column."""
 
@@ -65,12 +74,12 @@ def formats(quote: Quote) -> Mapping[Kind, str]:
     }
 
 
-def page(quote: Quote, name: str) -> Page:
-    """Landscape, not scaled (the columns fit), the job in the footer."""
+def page(quote: Quote, name: str, *, upright: bool = False) -> Page:
+    """Landscape or upright, not scaled (the columns fit), the job in the footer."""
     job = footer_text(f"{quote.job.job_number}-{quote.job.version}")
     footer = f"&L&8Costing {job}, for the shop only&C&8 {footer_text(name)}&R&8&P of &N"
     return Page(
-        landscape=True,
+        landscape=not upright,
         paper=paper_of(quote.book.settings.language),
         fit_wide=0,
         footer=footer,
@@ -81,10 +90,22 @@ def page(quote: Quote, name: str) -> Page:
     )
 
 
-def sheet(quote: Quote, name: str, rows: Iterable[Row], widths: Sequence[float]) -> Sheet:
+def sheet(quote: Quote, name: str, rows: Iterable[Row], widths: Sequence[float], *, upright: bool = False) -> Sheet:
     """A sheet whose rows are tall enough for what they hold."""
     fit_rows = [piece for line in rows for piece in fit(line, widths)]
-    return Sheet(name=name, rows=tuple(break_pages(fit_rows)), widths=tuple(widths), page=page(quote, name))
+    broken = break_pages(fit_rows, UPRIGHT_POINTS if upright else PAGE_POINTS)
+    return Sheet(name=name, rows=tuple(broken), widths=tuple(widths), page=page(quote, name, upright=upright))
+
+
+def label_and_equal(label: float, columns: int) -> tuple[tuple[float, ...], bool]:
+    """Widths of a column of labels and equal ones beside it, and whether they stand upright: as a rule they do.
+
+    >>> label_and_equal(34.0, 4), label_and_equal(34.0, 6)[1]
+    (((34.0, 20.0, 20.0, 20.0), True), False)
+    """
+    upright = columns <= MOST_UPRIGHT
+    room = (UPRIGHT_WIDEST if upright else WIDEST) - label
+    return (label, *(room / (columns - 1),) * (columns - 1)), upright
 
 
 def fit(line: Row, widths: Sequence[float]) -> Iterator[Row]:
@@ -108,12 +129,12 @@ def _is_long(content: object) -> bool:
     return isinstance(content, str) and (len(content) > FITS_ONE_ROW or "\n" in content)
 
 
-def break_pages(rows: Iterable[Row]) -> Iterator[Row]:
+def break_pages(rows: Iterable[Row], points: float = PAGE_POINTS) -> Iterator[Row]:
     """The rows with a new page before each block that does not fit on the one before it."""
     used = 0.0
     for block in _blocks(rows):
         height = sum(line.height or 0.0 for line in block)
-        if used and used + height > PAGE_POINTS:
+        if used and used + height > points:
             block, used = [with_break(block[0]), *block[1:]], 0.0
         used += height
         yield from block
@@ -158,6 +179,12 @@ def head(*titles: str | tuple[str, int], right: Collection[int] = ()) -> Row:
 def amount(value: Decimal | None, style: str = "money") -> Cell:
     """Money, or a dash where it is unknown."""
     return text("not known", style) if value is None else money_cell(value, style)
+
+
+def each(value: Decimal, quote: Quote) -> Cell:
+    """The exact amount of one: at least the currency's digits, so that the points stand under each other."""
+    digits = minor_digits(quote.currency)
+    return replace(number_cell(value, "number"), format=f"0.{'0' * digits}####" if digits else "")
 
 
 def hours(value: Decimal, style: str = "number") -> Cell:

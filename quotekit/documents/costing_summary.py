@@ -6,7 +6,17 @@ from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 
 from quotekit.documents.choice_words import count_words
-from quotekit.documents.costing_style import WIDEST, amount, head, hours, note, quantity, section, sheet
+from quotekit.documents.costing_style import (
+    amount,
+    head,
+    hours,
+    in_words,
+    label_and_equal,
+    note,
+    quantity,
+    section,
+    sheet,
+)
 from quotekit.documents.quote_json import plain
 from quotekit.documents.sheet import Cell, Row, Sheet, blank, day, row, text
 from quotekit.documents.sheet import number as number_cell
@@ -14,7 +24,7 @@ from quotekit.model.quote import PricedTier, Quote
 from quotekit.money import round_to
 from quotekit.problems import Problem
 
-FIRST_WIDTH, FEWEST = 34.0, 3
+FIRST_WIDTH, FEWEST = 28.0, 3
 
 WITHOUT_FIGURES = frozenset({"Offered", "What is done", "Faults left"})
 """Lines that also hold for a tier that could not be worked out."""
@@ -26,19 +36,22 @@ _Line = tuple[str, str, _Tell]
 def lay_out_summary(quote: Quote, problems: tuple[Problem, ...], name: str) -> Sheet:
     """Job, tiers side by side, what a no costs."""
     columns = 1 + max(FEWEST, len(quote.tiers))
+    widths, upright = label_and_equal(FIRST_WIDTH, columns)
     rows = [
-        *_opening(quote, columns),
+        *_opening(quote, problems, columns),
         *_tiers(quote, columns),
         *_declined(quote, columns),
-        *_pointers(problems, columns),
     ]
-    return sheet(quote, name, rows, (FIRST_WIDTH, *((WIDEST - FIRST_WIDTH) / (columns - 1),) * (columns - 1)))
+    return sheet(quote, name, rows, widths, upright=upright)
 
 
-def _opening(quote: Quote, columns: int) -> Iterator[Row]:
+def _opening(quote: Quote, problems: tuple[Problem, ...], columns: int) -> Iterator[Row]:
     job = quote.job
+    warnings = sum(problem.severity == "warning" for problem in problems)
+    told = "1 warning" if warnings == 1 else f"{warnings} warnings"
     yield row(text(f"Costing of job {job.job_number}, version {job.version}", "title", columns))
-    yield row(text("For the shop only: it holds costs, margins and suppliers.", "note", columns))
+    yield note("For the shop only: it holds costs, margins and suppliers.", columns)
+    yield row(text(f"{told}, and every reason, on the sheet `Reasons and warnings`.", "strong", columns))
     machine = " ".join(word for word in (job.make, job.model) if word)
     facts = (
         ("Customer", job.customer),
@@ -59,6 +72,10 @@ def _tiers(quote: Quote, columns: int) -> Iterator[Row]:
     if not quote.tiers:
         yield note("No tier was worked out.", columns)
         return
+    for tier in quote.tiers:
+        if not tier.offered:
+            words = f"{tier.name} is not offered: {tier.reason or 'no reason is recorded'}"
+            yield row(text(words if words.endswith(".") else f"{words}.", across=columns))
     yield from _side_by_side(quote, "What the customer gets and pays", _price_lines(quote), columns)
     yield from _side_by_side(quote, "What the shop spends and earns", _shop_lines(), columns)
 
@@ -79,7 +96,7 @@ def _told(tier: PricedTier, label: str, tell: _Tell) -> Cell:
 
 
 def _price_lines(quote: Quote) -> Iterator[_Line]:
-    yield "Offered", "strong", lambda t: text("yes" if t.offered else f"no: {t.reason or ''}", "right")
+    yield "Offered", "strong", lambda t: text("yes" if t.offered else "no", "right")
     yield "What is done", "body", lambda t: text("\n".join(item.key for item in t.items) or "nothing", "right")
     yield "Faults left", "body", lambda t: text(", ".join(t.left) or "none", "right")
     yield "Ready, working days", "body", lambda t: _days(t.ready_days)
@@ -164,23 +181,12 @@ def _margin_an_hour(tier: PricedTier) -> Cell:
 
 
 def _declined(quote: Quote, columns: int) -> Iterator[Row]:
-    declined = quote.declined
-    yield from section("If the customer declines", columns)
-    job = quote.job
-    back = "" if job.reassembly_hours is None else f"{plain(job.reassembly_hours)} h to put it back together"
-    lines = (
-        ("Inspection fee", declined.inspection, ""),
-        ("Reassembly", declined.reassembly, back),
-        ("Tax", declined.tax, ""),
-        ("A no costs", declined.total, ""),
+    """What a no costs, and what that is made of, in one line."""
+    declined, back = quote.declined, quote.job.reassembly_hours
+    hours_back = "" if back is None else f" for {plain(back)} h to put it back together"
+    made_of = (
+        f"inspection fee {in_words(declined.inspection, quote)}, "
+        f"reassembly {in_words(declined.reassembly, quote)}{hours_back}, tax {in_words(declined.tax, quote)}"
     )
-    for label, value, words in lines:
-        yield row(text(label), amount(value), text(words, "aside", columns - 2))
-
-
-def _pointers(problems: tuple[Problem, ...], columns: int) -> Iterator[Row]:
-    warnings = sum(problem.severity == "warning" for problem in problems)
-    words = "1 warning" if warnings == 1 else f"{warnings} warnings"
-    yield from section("Where to look", columns)
-    yield note(f"{words}, and every reason, are on the sheet `Reasons and warnings`.", columns)
-    yield note("Each input used, with its cell, is on the sheet `Inputs`.", columns)
+    yield from section("If the customer declines", columns)
+    yield row(text("A no costs"), amount(declined.total), text(made_of, "aside", columns - 2))

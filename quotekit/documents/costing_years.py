@@ -20,7 +20,7 @@ from quotekit.model.quote import PricedTier, Quote, TierItem
 from quotekit.model.years import CostOverYears, Repeat
 
 COLUMNS = 5
-WIDTHS = (48.0, 22.0, 12.0, 18.0, 18.0)
+WIDTHS = (38.0, 16.0, 12.0, 14.0, 14.0)
 _MONEY = range(2, COLUMNS)
 MOST_SHOWN = 12
 """Years at which a repeat is listed one by one."""
@@ -38,7 +38,7 @@ def lay_out_years(quote: Quote, name: str) -> Sheet | None:
         *_by_year(quote, shown),
         *_order(quote),
     ]
-    return sheet(quote, name, rows, WIDTHS)
+    return sheet(quote, name, rows, WIDTHS, upright=True)
 
 
 def _opening(quote: Quote) -> Iterator[Row]:

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from quotekit.documents.costing import lay_out_costing, sheet_names
-from quotekit.documents.costing_style import PAGE_POINTS, WIDEST
+from quotekit.documents.costing_style import PAGE_POINTS, UPRIGHT_POINTS, UPRIGHT_WIDEST, WIDEST
 from quotekit.documents.sheet import Cell, Row, Sheet, WorkbookValue, placed
 from quotekit.model.quote import Quote
 from quotekit.problems import Place, warning
@@ -66,7 +66,7 @@ TIER = "Put right"
 
 def test_sheets_come_in_the_order_they_are_read() -> None:
     assert [sheet.name for sheet in value_of().sheets] == [
-        "Summary", "Put right", "Made to last", "Over the years", "Reasons and warnings", "Inputs",
+        "Summary", "Reasons and warnings", "Put right", "Made to last", "Over the years", "Inputs",
     ]  # fmt: skip
 
 
@@ -250,8 +250,7 @@ def cells_wide(row: Row) -> int:
 def test_every_row_fits_its_sheet_and_every_sheet_its_page() -> None:
     for sheet in value_of().sheets:
         assert all(cells_wide(row) <= len(sheet.widths) for row in sheet.rows)
-        assert sum(sheet.widths) <= WIDEST
-        assert sheet.page.landscape
+        assert sum(sheet.widths) <= (WIDEST if sheet.page.landscape else UPRIGHT_WIDEST)
 
 
 def test_pages_break_between_blocks_and_are_never_too_tall() -> None:
@@ -259,7 +258,42 @@ def test_pages_break_between_blocks_and_are_never_too_tall() -> None:
         used = 0.0
         for row in sheet.rows:
             used = (row.height or 0) if row.break_before else used + (row.height or 0)
-            assert used <= PAGE_POINTS
+            assert used <= (PAGE_POINTS if sheet.page.landscape else UPRIGHT_POINTS)
+
+
+def test_what_is_read_first_stands_on_one_upright_page() -> None:
+    """An owner with five minutes reads the summary: it is not cut in two."""
+    summary = named(value_of(), "Summary")
+    assert not summary.page.landscape
+    assert not any(row.break_before for row in summary.rows)
+
+
+def test_many_tiers_turn_the_summary_on_its_side() -> None:
+    """Five columns of codes and amounts are too many for an upright page."""
+    tiers = tuple(replace(GOOD, code=f"t{number}", name=f"Tier {number}") for number in range(5))
+    summary = named(value_of(replace(QUOTE, tiers=tiers)), "Summary")
+    assert summary.page.landscape and sum(summary.widths) <= WIDEST
+
+
+def test_a_reason_stands_in_a_line_of_its_own() -> None:
+    """In the table it would stand close to its neighbour's figures."""
+    summary = named(value_of(), "Summary")
+    assert shown(row_of(summary, "Offered"))[1:] == ["yes", "no"]
+    assert "Made to last is not offered: It is the same work as Put right." in texts(summary)
+
+
+def test_what_there_is_none_of_is_said_in_one_line() -> None:
+    """Six headings over `None.` would hide the one that says something."""
+    bare = replace(QUOTE, tiers=(GOOD,), not_permitted=(), only_with=(), measure_next=(), look_next=())
+    sheet = named(lay_out_costing(bare, [OLD_PRICE]), "Reasons and warnings")
+    titles = {cell.content for row in sheet.rows for cell in row.cells if cell.style == "section"}
+    assert titles == {"Prices that are old or have no date", "Warnings"}
+    assert "Every tier is offered. No remedy is kept out by a limit." in everything(sheet)
+
+
+def test_costs_of_one_have_their_points_under_each_other() -> None:
+    cells = [cell for row in named(value_of(), TIER).rows for cell in row.cells if cell.format]
+    assert cells and {cell.format for cell in cells} == {"0.00####"}
 
 
 def test_a_text_too_long_for_one_row_goes_on_in_the_next() -> None:

@@ -112,9 +112,9 @@ def test_values_that_contradict_are_said_to() -> None:
 
 
 def test_the_costing_has_the_sheet_where_it_is_asked_for() -> None:
-    """Before the reasons; no tier's sheet takes its name."""
+    """Before the inputs; no tier's sheet takes its name."""
     names = [sheet.name for sheet in lay_out_costing(quoted("2611-01")[1]).sheets]
-    assert names.index("Repair or replace") == names.index("Reasons and warnings") - 1
+    assert names.index("Repair or replace") == names.index("Inputs") - 1
     assert "Repair or replace" not in [sheet.name for sheet in lay_out_costing(quoted("2611-04")[1]).sheets]
     assert sheet_names(["Repair or replace"]) == ["Repair or replace 2"]
 

@@ -103,7 +103,7 @@ def test_a_tier_that_is_kept_back_is_compared_in_figures() -> None:
 def test_the_sheet_stands_behind_the_tiers_and_its_name_is_taken() -> None:
     value = lay_out_costing(quote_of(two_ways()))
     names = [sheet.name for sheet in value.sheets]
-    assert names[1:4] == ["Good", "Best", "Why these options"]
+    assert names[2:5] == ["Good", "Best", "Why these options"]
     assert sheet_names(["Why these options"]) == ["Why these options 2"]
     assert sum(WIDTHS) <= WIDEST
 
