@@ -82,7 +82,10 @@ class _Search:
         self.start = whole if down or whole * lever.step == lever.present else whole - 1
 
     def value(self) -> int | None:
-        """The break-even in steps; None where not even the most favourable value turns the choice."""
+        """The break-even in steps; None where not even the most favourable value turns the choice.
+
+        Where the alternative never wins by itself another choice may: both sides done the other way share more.
+        """
         best, loses = self.lever.best, self.start
         if best in (self.start, self.start + self.toward_now):
             return None
@@ -90,6 +93,8 @@ class _Search:
             if self._beats(self.nearest, wins):
                 found = self._between(self.nearest, loses, wins)
                 return self._among_all(found) if self.every else found
+            if self.every and self._is_left_out(wins):
+                return boundary(loses, wins, self._is_left_out)
             loses = wins
         return None
 

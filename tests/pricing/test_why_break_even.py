@@ -63,6 +63,28 @@ class TestPrices:
         found = points(why(shop("lowest price", [a_patch(), other]), "PATCH"))
         assert found["price of the alternative"] == ("RING", "15.00", None)
 
+    def test_two_sides_together_win_where_neither_does_alone(self) -> None:
+        """Worn on both sides, an hour each: 200.00. Pressing is 0.1 h a side after 1.5 h of setting up and a bit each.
+
+        One side pressed is 100 + 160 + its bit, never less than 200.00; both are 170 + 2 bits: at 15.00 they tie, and
+        OLD has fewer operations.
+        """
+        operations = [
+            build.an_operation("HOUR", 1, each_side=True),
+            build.an_operation("PRESS", "0.1", each_side=True, requires=["SETUP"], parts="BIT"),
+            build.an_operation("SETUP", "1.5"),
+        ]
+        remedies = [build.a_remedy("OLD", ["WORN"], ["HOUR"]), build.a_remedy("NEW", ["WORN"], ["PRESS"])]
+        parts = [build.a_part("BIT", 10, fixed_price_each=20)]
+        book = shop("lowest price", remedies, operations=operations, parts=parts)
+        sides = [build.a_finding_on("WORN", "left"), build.a_finding_on("WORN", "right")]
+        tier = build_quote(book, build.a_job(*sides)).tiers[0]
+        assert tier.why is not None
+        for entry in tier.why.remedies:
+            assert entry.remedy.key.startswith("OLD@")
+            assert points(entry) == {"price of the alternative": ("BIT", "20.00", "14.99")}
+            assert [one.key for one in entry.break_even[0].then] == ["NEW@left", "NEW@right"]
+
     @pytest.mark.parametrize(
         ("code", "quantity", "wins_at"),
         [
