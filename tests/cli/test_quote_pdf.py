@@ -157,12 +157,18 @@ def test_a_key_press_ends_libreoffice_and_leaves_nothing(shop: Shop, stand_in: S
     stand_in.does(SLEEPS_THROUGH)
     command = [sys.executable, "-m", "quotekit", "quote", *map(str, shop.inputs), "--pdf"]
     environment = {**os.environ, "TMPDIR": str(stand_in.temp)}
-    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=environment) as run:
+    pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE}
+    with subprocess.Popen(command, text=True, env=environment, preexec_fn=hear_key_presses, **pipes) as run:
         wait_until((stand_in.notes / "processes").exists)
         run.send_signal(signal.SIGINT)
         out, err = run.communicate(timeout=60)
     assert (run.returncode, out) == (130, "") and "Stopped." in err
     assert (shop.written(), stand_in.left_behind(), stand_in.still_runs()) == ([], [], [])
+
+
+def hear_key_presses() -> None:
+    """What a shell starts in the background is told to ignore the signal, and its children with it."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
 def wait_until(true: Callable[[], bool]) -> None:
