@@ -111,3 +111,26 @@ def test_a_one_off_part_is_a_pack_of_one() -> None:
         job,
     )
     assert_reads({"Quantity": "ONEOFF-1: Quantity", "parts.ONEOFF-1.part": "ONEOFF-1: Code; ONEOFF-1: Line"}, book, job)
+
+
+def test_a_one_off_part_without_a_cost_ties_up_no_cash() -> None:
+    """Nobody typed what it costs: nothing is added to the packs, and its supplier's cell is named for the wait."""
+    book = a_shop()
+    job = job_of(book, one_off=[a_one_off(1, "part", 2, unit_price="7", supplier="NORTH")])
+    assert_said(
+        {
+            "whole packs": "10.00 = sum(packs of ONEOFF-1 0.00, packs of SEAL 10.00)",
+            "packs of ONEOFF-1": "0.00 = product(parts.ONEOFF-1.packs 2, Unit cost of ONEOFF-1 0)",
+        },
+        book,
+        job,
+    )
+    assert_rules({"Unit cost of ONEOFF-1": "Blank: none."}, book, job)
+    assert_reads(
+        {
+            "lead of ONEOFF-1": "NORTH: Lead days; ONEOFF-1: Lead days; ONEOFF-1: Supplier",
+            "deposit on SEAL": "SEAL: Returnable; SEAL: Supplier",
+        },
+        book,
+        job,
+    )
