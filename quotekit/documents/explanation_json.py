@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
 from quotekit.documents.quote_json import JsonObject, problem_json
-from quotekit.model.explanation import Condition, Explanation, Value, all_cells, by_value
+from quotekit.model.explanation import Condition, Explanation, Value, all_cells, shown_elsewhere
 from quotekit.model.quote import PricedTier, Quote
 from quotekit.problems import Problem
 
@@ -78,8 +79,12 @@ def _node(node: Explanation, known: Known) -> JsonObject:
 def _inner(node: Explanation, known: Known) -> JsonObject:
     """A node on the way; a figure that is known by the same value stands under its own name."""
     if node.inputs and known.get(node.figure, MISSING) == node.value:
-        return _node(by_value(node), known)
+        return {**_node(replace(node, inputs=(), cells=()), known), **_elsewhere(node)}
     return _node(node, known)
+
+
+def _elsewhere(node: Explanation) -> JsonObject:
+    return {"rule": shown_elsewhere(node.rule), "operation": "elsewhere", "rounding": None}
 
 
 def _conditions(conditions: Sequence[Condition]) -> list[JsonObject]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
+from functools import lru_cache
 from typing import Literal
 
 from quotekit.money import Exact
@@ -43,10 +44,14 @@ Operation = Literal[
 """`elsewhere` stands for a figure whose tree is shown under its own name. `less` is minus the sum of the inputs,
 `difference` the first less the others. Of three inputs, `unless at least` is the first unless the third reaches the
 second, `if at least` and `if below` the first only then, else zero; a blank or zero second is never reached.
-`share` of four is first x second / third rounded toward zero, plus the fourth: the cent of the largest remainders. `count` is how many inputs there are.
+`share` of four is first x second / third rounded toward zero, plus the fourth: the cent of the largest remainders.
+`count` is how many inputs there are.
 `turns at` is a value of a cell, in whole steps: of its two inputs, what another choice is behind what is taken, the
 first, at the value, is zero or below, the second, one step nearer to what stands in the cell now, is zero or above; at
 zero the rules for ties decide."""
+
+MOST_KEPT = 100_000
+"""Cells whose place in the reading order is kept."""
 
 Form = Literal["money", "number", "percent", "text"]
 
@@ -104,7 +109,7 @@ def by_value(tree: Explanation) -> Explanation:
     return Explanation(
         figure=tree.figure,
         value=tree.value,
-        rule=f"Shown under its own name: {tree.rule[:1].lower()}{tree.rule[1:]}",
+        rule=shown_elsewhere(tree.rule),
         operation="elsewhere",
         number=tree.number,
         form=tree.form,
@@ -112,10 +117,21 @@ def by_value(tree: Explanation) -> Explanation:
     )
 
 
+def shown_elsewhere(rule: str) -> str:
+    """The rule of a figure whose tree stands under its own name.
+
+    >>> shown_elsewhere("Subtotal less cost.")
+    'Shown under its own name: subtotal less cost.'
+    """
+    return f"Shown under its own name: {rule[:1].lower()}{rule[1:]}"
+
+
 def all_cells(tree: Explanation) -> tuple[Place, ...]:
     """Every cell a figure hangs on, those of its conditions too, in reading order."""
-    conditions = {place for node in nodes(tree) for one in node.conditions for place in one.cells}
-    return in_order(cells_of_tree(tree) | conditions)
+    found: set[Place] = set()
+    for node in nodes(tree):
+        found.update(node.cells, node.everything, *(one.cells for one in node.conditions))
+    return in_order(found)
 
 
 def in_order(places: Iterable[Place]) -> tuple[Place, ...]:
@@ -147,6 +163,7 @@ def number_text(number: Exact) -> str:
     return "0" if text in ("", "-0") else text
 
 
+@lru_cache(maxsize=MOST_KEPT)
 def _reading_key(place: Place) -> tuple[str, str, int, str, int]:
     letters = place.cell.rstrip("0123456789")
     row = place.cell[len(letters) :]

@@ -114,10 +114,9 @@ def one_off_item(basis: Basis, line: OneOff) -> Item:
 
 def fixed_by(remedy: Remedy, side: str | None, findings: Iterable[FoundFinding]) -> frozenset[str]:
     """Keys of the faults a remedy puts right: on its side, or everywhere when it has none."""
+    fixes = remedy.fixes
     return frozenset(
-        found.key
-        for found in findings
-        if found.fault and found.code in remedy.fixes and (side is None or found.side == side)
+        found.key for found in findings if found.code in fixes and found.fault and (side is None or found.side == side)
     )
 
 
