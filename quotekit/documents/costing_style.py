@@ -22,7 +22,7 @@ PAGE_POINTS = 500.0
 WIDEST = 118.0
 """Characters of all columns together that fit Letter on its side, the narrower of the two papers."""
 
-UPRIGHT_POINTS = 690.0
+UPRIGHT_POINTS = 700.0
 """Height of Letter upright between the margins, a little less: it is the lower of the two papers."""
 
 UPRIGHT_WIDEST = 94.0

@@ -40,7 +40,6 @@ def lay_out_summary(quote: Quote, problems: tuple[Problem, ...], name: str) -> S
     rows = [
         *_opening(quote, problems, columns),
         *_tiers(quote, columns),
-        *_declined(quote, columns),
     ]
     return sheet(quote, name, rows, widths, upright=upright)
 
@@ -48,9 +47,10 @@ def lay_out_summary(quote: Quote, problems: tuple[Problem, ...], name: str) -> S
 def _opening(quote: Quote, problems: tuple[Problem, ...], columns: int) -> Iterator[Row]:
     job = quote.job
     warnings = sum(problem.severity == "warning" for problem in problems)
-    told = "1 warning" if warnings == 1 else f"{warnings} warnings"
+    told = {0: "No warning", 1: "1 warning"}.get(warnings, f"{warnings} warnings")
     yield row(text(f"Costing of job {job.job_number}, version {job.version}", "title", columns))
-    yield note("For the shop only: it holds costs, margins and suppliers.", columns)
+    prices = f"Amounts in {quote.currency}, before tax unless a line says so."
+    yield note(f"For the shop only: it holds costs, margins and suppliers. {prices}", columns)
     yield row(text(f"{told}, and every reason, on the sheet `Reasons and warnings`.", "strong", columns))
     machine = " ".join(word for word in (job.make, job.model) if word)
     facts = (
@@ -60,7 +60,6 @@ def _opening(quote: Quote, problems: tuple[Problem, ...], columns: int) -> Itera
             ", ".join(word for word in (job.machine_class_name or job.machine_class, machine, job.serial) if word),
         ),
         ("The customer's words", job.customers_words),
-        ("Prices", f"{quote.currency}, before tax unless a line says so"),
         ("Read from", f"{quote.book.file} and {job.file}"),
     )
     for label, words in facts:
@@ -71,13 +70,16 @@ def _opening(quote: Quote, problems: tuple[Problem, ...], columns: int) -> Itera
 def _tiers(quote: Quote, columns: int) -> Iterator[Row]:
     if not quote.tiers:
         yield note("No tier was worked out.", columns)
+        yield from _declined(quote, columns)
         return
     for tier in quote.tiers:
         if not tier.offered:
             words = f"{tier.name} is not offered: {tier.reason or 'no reason is recorded'}"
             yield row(text(words if words.endswith(".") else f"{words}.", across=columns))
-    yield from _side_by_side(quote, "What the customer gets and pays", _price_lines(quote), columns)
+    yield from _side_by_side(quote, "What the customer pays", _price_lines(quote), columns)
     yield from _side_by_side(quote, "What the shop spends and earns", _shop_lines(), columns)
+    yield from _declined(quote, columns)
+    yield from _side_by_side(quote, "What each option does", _work_lines(), columns)
 
 
 def _side_by_side(quote: Quote, title: str, lines: Iterable[_Line], columns: int) -> Iterator[Row]:
@@ -85,7 +87,7 @@ def _side_by_side(quote: Quote, title: str, lines: Iterable[_Line], columns: int
     told = [(label, style, [_told(tier, label, tell) for tier in quote.tiers]) for label, style, tell in lines]
     shown = [line for line in told if any(cell.content is not None for cell in line[2])]
     yield from section(title, columns)
-    yield head("", *(f"{tier.name} ({tier.code})" for tier in quote.tiers), right=range(1, len(quote.tiers) + 1))
+    yield head("", *(f"{tier.name}\n({tier.code})" for tier in quote.tiers), right=range(1, len(quote.tiers) + 1))
     for place, (label, style, cells) in enumerate(shown, start=1):
         yield row(text(label, style), *cells, keep=place < len(shown))
 
@@ -97,10 +99,14 @@ def _told(tier: PricedTier, label: str, tell: _Tell) -> Cell:
 
 def _price_lines(quote: Quote) -> Iterator[_Line]:
     yield "Offered", "strong", lambda t: text("yes" if t.offered else "no", "right")
-    yield "What is done", "body", lambda t: text("\n".join(item.key for item in t.items) or "nothing", "right")
-    yield "Faults left", "body", lambda t: text(", ".join(t.left) or "none", "right")
     yield "Ready, working days", "body", lambda t: _days(t.ready_days)
     yield from _money_lines(quote)
+
+
+def _work_lines() -> Iterator[_Line]:
+    """Codes, which may be many: after the money, so that it stays on the first page."""
+    yield "What is done", "body", lambda t: text("\n".join(item.key for item in t.items) or "nothing", "right")
+    yield "Faults left", "body", lambda t: text(", ".join(t.left) or "none", "right")
 
 
 def _shop_lines() -> Iterator[_Line]:

@@ -25,7 +25,7 @@ EVERY_NUMBER = "Every number"
 
 _TITLE = re.compile(r"Costing of job (.*), version ([0-9]+)")
 _FILES = re.compile(r"`job` before a cell means the job workbook (.*); the others are in (.*)\.")
-_TIER = re.compile(r"(.*) \(([^()]+)\)")
+_TIER = re.compile(r"(.*)\s\(([^()]+)\)")
 _HEAD = ("What", "Input", "Value", "Cell")
 _LABELS = {
     "Offered": "offered",

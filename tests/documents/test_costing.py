@@ -262,10 +262,14 @@ def test_pages_break_between_blocks_and_are_never_too_tall() -> None:
 
 
 def test_what_is_read_first_stands_on_one_upright_page() -> None:
-    """An owner with five minutes reads the summary: it is not cut in two."""
-    summary = named(value_of(), "Summary")
-    assert not summary.page.landscape
-    assert not any(row.break_before for row in summary.rows)
+    """An owner with five minutes reads the money: it is not cut in two, however many codes follow it."""
+    many = tuple(replace(GOOD.items[0], code=f"REM-{number}", side=None) for number in range(40))
+    for quote in (QUOTE, replace(QUOTE, tiers=(replace(GOOD, items=many), *QUOTE.tiers[1:]))):
+        summary = named(value_of(quote), "Summary")
+        assert not summary.page.landscape
+        money = summary.rows[: summary.rows.index(row_of(summary, "A no costs")) + 1]
+        assert not any(row.break_before for row in money)
+        assert sum(row.height or 0.0 for row in money) <= UPRIGHT_POINTS
 
 
 def test_many_tiers_turn_the_summary_on_its_side() -> None:

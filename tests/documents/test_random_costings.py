@@ -39,7 +39,7 @@ def test_the_json_keeps_the_contract(case: Case) -> None:
 def test_every_line_of_the_costing_adds_up(case: Case) -> None:
     quote = build_quote(*case)
     value = lay_out_costing(quote)
-    sheets = value.sheets[1 : 1 + len(quote.tiers)]
+    sheets = value.sheets[2 : 2 + len(quote.tiers)]
     for tier, sheet in zip(quote.tiers, sheets, strict=True):
         if tier not in priced_tiers(quote):
             continue
