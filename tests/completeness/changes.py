@@ -56,7 +56,7 @@ class Explained:
         quote = build_quote(*records)
         for tier in quote.tiers:
             cells = self.cells[tier.code] = cells_behind(*records, tier.code)
-            trees = with_conditions(explain_priced(quote, tier), cells) if tier.priced else ()
+            trees = with_conditions(explain_priced(quote, tier, _is_sharp), cells) if tier.priced else ()
             self.trees[tier.code] = {tree.figure: tree for tree in trees}
         first = next(iter(self.cells), "")
         self.cells[""] = self.cells[first] if first else cells_behind(*records, "")
@@ -70,6 +70,11 @@ class Explained:
     def names(self, figure: tuple[str, str], place: Place) -> bool:
         """True where a figure's explanation names a cell."""
         return place in self.places[figure]
+
+
+def _is_sharp(figure: str) -> bool:
+    """False for figures that hang on everything the quote reads: their trees take long and show no more."""
+    return not figure.startswith(("why.", "sensitivity."))
 
 
 def explained(workbooks: Workbooks) -> Explained | None:

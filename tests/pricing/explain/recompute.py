@@ -10,9 +10,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from decimal import Context, Decimal, localcontext
 from fractions import Fraction
+from functools import cache
 from math import ceil, floor
 
-from quotekit.model.explanation import Explanation, nodes
+from quotekit.model.explanation import Explanation
 
 WITHOUT_INPUTS = {"given", "decided", "elsewhere"}
 
@@ -22,16 +23,22 @@ SETTLED = re.compile(r"compared|of what rounding leaves|none|.*upgrade labour.*"
 
 def faults(trees: Iterable[Explanation]) -> list[str]:
     """What does not follow: one line a node whose number is not what its operation gives."""
-    trees = list(trees)
-    known = {node.figure: _exact(node) for tree in trees for node in nodes(tree) if node.operation != "elsewhere"}
+    once = list(_each_once(trees))
+    known = {node.figure: _exact(node) for _, node in once if node.operation != "elsewhere"}
+    return [f"{tree.figure}: {node.figure}: {fault}" for tree, node in once for fault in _faults_of(node, known)]
+
+
+def _each_once(trees: Iterable[Explanation]) -> Iterator[tuple[Explanation, Explanation]]:
+    """Each node of all trees once, with the first tree that holds it."""
     seen: set[int] = set()
-    found = []
     for tree in trees:
-        for node in nodes(tree):
+        waiting = [tree]
+        while waiting:
+            node = waiting.pop()
             if id(node) not in seen:
                 seen.add(id(node))
-                found += [f"{tree.figure}: {node.figure}: {fault}" for fault in _faults_of(node, known)]
-    return found
+                yield tree, node
+                waiting.extend(node.inputs)
 
 
 def _faults_of(node: Explanation, known: dict[str, Fraction | None]) -> Iterator[str]:
@@ -97,6 +104,7 @@ def _close(node: Explanation, inputs: Sequence[Fraction]) -> Iterator[str]:
         yield f"{node.value} is no share of {amount} by {own} of {together}"
 
 
+@cache
 def _logarithm(number: Fraction) -> Fraction:
     """The natural logarithm to 60 digits."""
     with localcontext(Context(prec=60)):
