@@ -161,3 +161,36 @@ def test_a_tier_that_could_not_be_worked_out_says_why(tmp_path: Path, capsys: py
     out = capsys.readouterr().out
     assert "It could not be worked out: it has to choose over years" in out
     assert "total: nothing" in out
+
+
+def test_all_together_each_tree_stands_once_under_its_own_name(run: Run) -> None:
+    """A program that reads all figures finds what goes into one by name, with the same value; nothing else is short."""
+    _, out, _ = run("--tier", "good", "--json")
+    figures = {one["figure"]: one for one in json.loads(out)["figures"]}
+    for figure in figures.values():
+        assert figure["rule"] and set(figure) >= {"value", "rounding", "inputs", "cells", "conditions"}
+        named = {cell for one in figure["conditions"] for cell in one["cells"]}
+        assert named <= set(figure["cells"])
+    every = [node for one in figures.values() for node in walk(one)]
+    short = [node for node in every if node["operation"] == "elsewhere"]
+    whole = {(node["figure"], node["value"]) for node in every if node["operation"] != "elsewhere"}
+    assert {"work", "subtotal", "tax"} <= {node["figure"] for node in short}
+    assert {(node["figure"], node["value"]) for node in short} <= whole
+    assert all(node["inputs"] == [] for node in short)
+
+
+def test_a_figure_by_itself_is_whole(run: Run) -> None:
+    """Nothing of it has to be looked up under another name."""
+    _, out, _ = run("--tier", "good", "--figure", "total", "--json")
+    (figure,) = json.loads(out)["figures"]
+    assert all(node["operation"] != "elsewhere" for node in walk(figure))
+    assert [node["figure"] for node in figure["inputs"]] == ["subtotal", "tax"]
+
+
+@pytest.mark.parametrize("figure", ["proof", "why", "sensitivity", "offered", "reason"])
+def test_every_figure_told_in_words_has_a_rule_of_its_own(run: Run, figure: str) -> None:
+    _, out, _ = run("--tier", "good", "--figure", figure, "--json")
+    told = json.loads(out)["figures"]
+    assert told
+    assert [one["figure"] for one in told if one["rule"].startswith("Worked out from the figures")] == []
+    assert all(one["cells"] for one in told)
