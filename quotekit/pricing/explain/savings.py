@@ -112,7 +112,7 @@ def _base(told: Told, bundle: Bundle) -> Explanation:
     basis, money = told.basis, told.money
     uses = _uses_of_members(told, bundle)
     found, total = [], ZERO
-    for code, many in parts_members_bring(basis, told.charges.work, bundle.members).items():
+    for code, many in sorted(parts_members_bring(basis, told.charges.work, bundle.members).items()):
         if code in basis.own_parts:
             continue
         price = basis.price(code).price

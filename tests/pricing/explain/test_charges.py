@@ -100,3 +100,9 @@ def test_the_work_is_seven_charges_and_what_is_saved() -> None:
         "amounts.savings 0.00, amounts.supplies 0.00, amounts.fees 0.00, amounts.freight 0.00)"
     )
     assert_said({"work": line}, a_shop())
+
+
+def test_a_fee_of_every_job_is_charged_once() -> None:
+    book = a_shop(fees=[a_fee("SHOP", "2.50", always=True)])
+    assert_said({"fee SHOP": "2.50 = product(Amount of SHOP 2.5, once 1), half up to cents"}, book)
+    assert_rules({"once": "Charged once, as it always applies"}, book)

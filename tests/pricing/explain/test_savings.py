@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from quotekit.model.shop_book import ShopBook
-from tests.build import a_bundle, a_finding, a_part, a_remedy, an_operation
+from tests.build import a_bundle, a_finding, a_job_extra, a_part, a_remedy, an_extra, an_operation
 from tests.pricing.explain.small import a_shop, assert_reads, assert_rules, assert_said, job_of
 
 BOTH = ["NEW", "OTHER"]
@@ -119,3 +119,26 @@ def test_without_a_bundle_or_a_discount_the_cell_of_the_discount_is_named() -> N
     assert_said({"amounts.savings": "0.00 = decided()"}, a_shop())
     assert_rules({"amounts.savings": "No bundle is complete and the job gives no discount"}, a_shop())
     assert_reads({"amounts.savings": "Discount percent: Value"}, a_shop())
+
+
+def test_only_what_members_bring_counts_and_an_extra_may_be_one() -> None:
+    """The belt is another remedy's; what the extra brings counts; work done by larger work brings nothing."""
+    book = a_shop(
+        operations=[
+            an_operation("FIT", "0.5", parts="SEAL", includes=["SMALL"]),
+            an_operation("SMALL", "0.1", parts="PIN"),
+            an_operation("DRIVE", "0.3", parts="BELT"),
+            an_operation("WIPE", "0.1", parts="OIL"),
+        ],
+        parts=[a_part("SEAL", 10), a_part("BELT", 20), a_part("OIL", 2), a_part("PIN", 4), a_part("CAP", 6)],
+        findings=[a_finding("WORN"), a_finding("OLD"), a_finding("LOOSE")],
+        remedies=[
+            a_remedy("NEW", ["WORN"], ["FIT"]),
+            a_remedy("OTHER", ["OLD"], ["DRIVE"]),
+            a_remedy("PINNED", ["LOOSE"], ["SMALL"], parts="CAP"),
+        ],
+        extras=[an_extra("CLEAN", ["WIPE"])],
+        bundles=[a_bundle("SUM", ["NEW", "CLEAN", "PINNED"], "percent off parts", "0.1")],
+    )
+    job = job_of(book, extras=[a_job_extra("CLEAN", asked=True)])
+    assert_said({"parts of SUM": "18.00 = sum(OIL of SUM in money 3.00, SEAL of SUM in money 15.00)"}, book, job)

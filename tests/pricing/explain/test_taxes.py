@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from quotekit.model.shop_book import ShopBook
-from tests.build import a_bundle, a_finding, a_remedy, a_tax, an_operation, settings
-from tests.pricing.explain.small import a_shop, assert_reads, assert_rules, assert_said, job_of
+from tests.build import a_bundle, a_fee, a_finding, a_part, a_remedy, a_tax, an_operation, settings
+from tests.pricing.explain.small import a_shop, assert_reads, assert_rules, assert_said, figure, job_of, said
 
 BASE, AMOUNT = "taxes.VAT.base", "taxes.VAT.amount"
 
@@ -165,4 +165,48 @@ def test_upgrade_labour_is_taxed_apart_and_a_saving_in_proportion() -> None:
             "less saving of SUM, upgrade labour": "A saving on labour in the proportion of upgrade labour",
         },
         upgraded(),
+    )
+
+
+@pytest.mark.parametrize("rounding", ["invoice", "line"])
+def test_a_tax_is_never_below_zero(rounding: str) -> None:
+    """Tires are not taxed, what is saved on parts is, at a higher rate than the labour: 1.00 - 1.50 is no tax."""
+    book = taxed(
+        a_tax("VAT", "0.01", ["labour"]),
+        a_tax("VAT", "0.1", ["parts"]),
+        settings=settings(tax_rounding=rounding),
+        parts=[a_part("SEAL", 10, taxed_as="tires")],
+        bundles=[a_bundle("SUM", ["NEW"], "parts amount off", "15")],
+    )
+    found = figure(AMOUNT, book)
+    assert said(found) == "0.00 = most(none 0.00, taxes.VAT.amount as worked out -0.50)"
+    assert_said({BASE: "85.00 = sum(labour at MAIN 100.00, less saving of SUM -15.00)"}, book)
+    assert found.inputs[0].rule == "A tax is never below zero (rules 5.9)."
+
+
+def test_a_base_below_zero_is_no_tax_at_all() -> None:
+    """Only what is saved would be taxed: the tax is not listed."""
+    book = taxed(
+        a_tax("VAT", "0.1", ["parts"]),
+        parts=[a_part("SEAL", 10, taxed_as="tires")],
+        bundles=[a_bundle("SUM", ["NEW"], "parts amount off", "5")],
+    )
+    assert_said({"taxes": "() = decided()", "tax": "0.00 = sum()"}, book)
+
+
+def test_a_fee_may_have_a_row_of_its_own() -> None:
+    """The fee's code goes before the word fees, and that before all: three rows, three lines."""
+    book = taxed(
+        a_tax("VAT", "0.1", ["all"]),
+        a_tax("VAT", "0.05", ["fees"]),
+        a_tax("VAT", "0.02", ["OIL"]),
+        fees=[a_fee("OIL", "3", applies_to=["FIT"]), a_fee("HAUL", "40", applies_to=["FIT"])],
+    )
+    assert_said(
+        {
+            "lines at 0.02": "3.00 = sum(fee OIL 3.00)",
+            "lines at 0.05": "40.00 = sum(fee HAUL 40.00)",
+            "lines at 0.1": "115.00 = sum(labour at MAIN 100.00, parts.SEAL.amount 15.00)",
+        },
+        book,
     )

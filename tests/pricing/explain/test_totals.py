@@ -68,6 +68,13 @@ def test_the_jobs_own_fee_goes_before_the_shops() -> None:
     assert_rules({"amounts.inspection": "The job's own inspection fee"}, book, job)
 
 
+def test_the_total_is_subtotal_and_tax() -> None:
+    book = a_shop(taxes=[a_tax("VAT", "0.1")])
+    assert_said({"total": "126.50 = sum(subtotal 115.00, tax 11.50)"}, book)
+    assert_rules({"tax": "All taxes together"}, book)
+    assert_rules({"tax": "No tax in force"}, a_shop())
+
+
 def test_due_is_the_total_less_what_was_paid() -> None:
     """It may be below zero: then the shop owes."""
     book = a_shop()
