@@ -65,16 +65,16 @@ class Shop:
 def rates(shop: Shop, sold: Fraction, with_parts: bool = True) -> dict[str, Fraction | None]:
     """Labour sales and rates to break even and for the profit: sales x (1 - profit) must cover what sales must cover.
 
-    labour + left - cost = profit x (labour + sales of parts)
+    labour + left - cost = profit x (labour + sales of parts), labour never below zero
     """
     sales, part = shop.parts if shop.parts is not None and with_parts else (ZERO, ZERO)
     needed = shop.cost - sales * part
     found: dict[str, Fraction | None] = {
-        "break_even_sales": half_up(needed, 2),
-        "break_even_rate": half_up(needed / sold, 2),
+        "break_even_sales": half_up(max(ZERO, needed), 2),
+        "break_even_rate": half_up(max(ZERO, needed) / sold, 2),
     }
     if shop.profit is not None:
-        labour = (needed + shop.profit * sales) / (1 - shop.profit)
+        labour = max(ZERO, (needed + shop.profit * sales) / (1 - shop.profit))
         found["labour_sales"] = half_up(labour, 2)
         found["rate_for_profit"] = half_up(labour / sold, 2)
     return found

@@ -15,7 +15,6 @@ from itertools import product
 from tests.oracle.exact import fraction, half_up
 from tests.oracle.price import Priced
 from tests.oracle.tax import taxes_of
-from tests.oracle.years import terms_of
 from tests.oracle.work import World
 
 NAMES = {

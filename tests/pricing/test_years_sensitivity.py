@@ -67,7 +67,7 @@ def test_a_quote_without_an_offered_tier_says_nothing() -> None:
 @settings(max_examples=60, deadline=None, derandomize=True)
 @given(cases())
 def test_the_order_is_that_of_the_quotes_own_costs(case: Case) -> None:
-    """By cost over the years, then by work, of offered tiers; one that is not offered may be told to choose otherwise."""
+    """By cost over the years, then by work, of offered tiers; one not offered may be told to choose otherwise."""
     quote = build_quote(*case)
     if quote.sensitivity is None:
         assert not quote.offered
