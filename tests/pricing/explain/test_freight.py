@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from quotekit.model.shop_book import ShopBook
-from tests.build import a_part, a_supplier, an_operation, settings
-from tests.pricing.explain.small import a_shop, assert_reads, assert_rules, assert_said
+from tests.build import a_job_extra, a_part, a_supplier, an_extra, an_operation, settings
+from tests.pricing.explain.small import a_shop, assert_reads, assert_rules, assert_said, job_of
 
 
 def supplied(terms: dict[str, str], charged: bool = True, **values: Any) -> ShopBook:
@@ -99,3 +99,65 @@ def test_parts_from_the_shelf_have_no_freight() -> None:
     book = supplied({"freight": "5"}, parts=[a_part("SEAL", 10, supplier="NORTH"), a_part("BELT")])
     shelf = a_shop(settings=book.settings, suppliers=[a_supplier(freight="5", shelf=True)])
     assert_said({"amounts.freight": "0.00 = sum()", "cost.freight": "0.00 = sum()"}, shelf)
+
+
+def beside() -> ShopBook:
+    """Packs of four from NORTH at 3.00 each to ship; the extra needs two seals more, and rags from SOUTH."""
+    return a_shop(
+        settings=settings(freight_to_customer="this job alone"),
+        suppliers=[a_supplier("NORTH", freight="5"), a_supplier("SOUTH", freight="7.5")],
+        parts=[
+            a_part("SEAL", 10, pack_quantity=4, extra_freight="3"),
+            a_part("RAG", 2, supplier="SOUTH", extra_freight="1.005"),
+            a_part("CLIP", 1),
+        ],
+        operations=[
+            an_operation("FIT", "0.5", parts="SEAL x 3; CLIP"),
+            an_operation("WIPE", "0.4", parts="SEAL x 2; RAG x 2; CLIP"),
+        ],
+        extras=[an_extra("CLEAN", ["WIPE"])],
+    )
+
+
+def test_an_extra_pays_for_the_packs_it_adds() -> None:
+    """Five seals are two packs, one of them the tier's own; flat freight of a supplier is paid once."""
+    book = beside()
+    assert_said(
+        {
+            "freight of NORTH": (
+                "8.00 = sum(flat freight of NORTH 5.00, small order at NORTH 0.00, extra freight of SEAL 3.00), "
+                "half up to cents"
+            ),
+            "freight of NORTH (with CLEAN)": "11.00 = sum(freight of NORTH 8.00, extra freight of SEAL 3.00)",
+            "packs of SEAL added": "1 = most(none 0, packs of SEAL more 1)",
+            "packs of SEAL more": "1 = difference(parts.SEAL.packs (with CLEAN) 2, parts.SEAL.packs 1)",
+            "freight of SOUTH (with CLEAN)": "9.51 = sum(flat freight of SOUTH 7.50, extra freight of RAG 2.01)",
+            "flat freight of SOUTH": "7.50 = same(Freight of SOUTH 7.5), half up to cents",
+            "amounts.freight (with CLEAN)": (
+                "20.51 = sum(freight of NORTH (with CLEAN) 11.00, freight of SOUTH (with CLEAN) 9.51)"
+            ),
+        },
+        book,
+        job_of(book, extras=[a_job_extra("CLEAN")]),
+    )
+    assert_rules(
+        {"flat freight of SOUTH": "The tier orders nothing there"}, book, job_of(book, extras=[a_job_extra("CLEAN")])
+    )
+
+
+def test_order_values_are_kept_apart_by_supplier() -> None:
+    """A belt of 90.00 from SOUTH does not make the 10.00 at NORTH ship free."""
+    book = a_shop(
+        settings=settings(freight_to_customer="this job alone"),
+        suppliers=[a_supplier("NORTH", freight="5", free_freight_from="50"), a_supplier("SOUTH")],
+        parts=[a_part("SEAL", 10), a_part("BELT", 90, supplier="SOUTH")],
+        operations=[an_operation("FIT", "0.5", parts="SEAL; BELT")],
+    )
+    assert_said(
+        {
+            "order value at NORTH": "10.00 = sum(packs of SEAL 10.00)",
+            "order value at SOUTH": "90.00 = sum(packs of BELT 90.00)",
+            "amounts.freight": "5.00 = sum(freight of NORTH 5.00, freight of SOUTH 0.00)",
+        },
+        book,
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from quotekit.model.shop_book import ShopBook
 from tests.build import (
     a_finding,
+    a_job,
     a_job_extra,
     a_machine,
     a_one_off,
@@ -17,6 +19,7 @@ from tests.build import (
     a_step,
     an_extra,
     an_operation,
+    found,
 )
 from tests.pricing.explain.small import a_shop, assert_reads, assert_rules, assert_said, job_of
 
@@ -117,8 +120,8 @@ def test_a_line_of_the_job_opens_its_own_access() -> None:
 
 
 def test_what_the_customer_asked_for_is_in_every_tier() -> None:
-    book = a_shop(extras=[an_extra("CLEAN", ["FIT"])])
-    job = job_of(book, extras=[a_job_extra("CLEAN", asked=True)])
+    book = a_shop(extras=[an_extra("CLEAN", ["FIT"]), an_extra("OIL", ["FIT"])])
+    job = job_of(book, extras=[a_job_extra("OIL"), a_job_extra("CLEAN", asked=True)])
     assert_rules({"items.CLEAN": "The customer asked for it, so it is in every tier"}, book, job)
     assert_reads({"items.CLEAN": "CLEAN: Customer asked; CLEAN: Extra"}, book, job)
 
@@ -159,3 +162,31 @@ def test_a_plan_is_taken_as_it_is() -> None:
         job,
     )
     assert_reads({"items.TEST": "TEST: Item; TEST: Side; TEST: Tier", "operations.TEST": "TEST: Item"}, book, job)
+
+
+def test_the_book_counts_for_a_severity_that_the_job_does_not_give() -> None:
+    """Measured and judged by the book's limit: its severity and limit are named. Typed on the job: the job's alone."""
+    limits: dict[str, Any] = {"measure": "play", "unit": "in", "fails_when": "above", "limit": "0.7"}
+    book = a_shop(findings=[a_finding("WORN", **limits)])
+    by_book = a_job(found(book, "WORN", measured="0.8"))
+    assert_reads(
+        {"fixed.WORN": ("NEW: Fixes; WORN: Finding; WORN: Limit; WORN: Measured; WORN: Severity; WORN: Side")},
+        book,
+        by_book,
+    )
+    typed = a_job(replace(found(book, "WORN", measured="0.8"), severity_typed=True))
+    assert_reads({"fixed.WORN": f"NEW: Fixes; {FAULT.format('WORN')}"}, book, typed)
+
+
+def test_two_that_bring_one_operation_are_both_told() -> None:
+    book = a_shop(
+        findings=[a_finding("WORN"), a_finding("OLD")],
+        operations=[
+            an_operation("FIT", requires=["CHECK"]),
+            an_operation("TEST", requires=["CHECK"]),
+            an_operation("CHECK"),
+        ],
+        remedies=[a_remedy("NEW", ["WORN"], ["FIT"]), a_remedy("OTHER", ["OLD"], ["TEST"])],
+    )
+    assert_rules({"operations.CHECK": "Brought by NEW and OTHER"}, book)
+    assert_reads({"operations.CHECK": "FIT: Requires; TEST: Requires"}, book)

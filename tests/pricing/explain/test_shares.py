@@ -93,6 +93,23 @@ def test_the_minimum_is_split_by_all_hours() -> None:
     )
 
 
+def test_the_minimum_goes_to_whoever_has_hours() -> None:
+    """One of two items takes no time: all of the minimum line is the other's."""
+    book = shared(
+        operations=[an_operation("FIT", "0.5"), an_operation("TEST", 0)], settings=settings(minimum_labour_hours=1)
+    )
+    assert_said(
+        {
+            "NEW: minimum labour": (
+                "50.00 = share(minimum labour 50.00, hours of NEW 0.5, hours of all items 0.5, "
+                "of what rounding leaves 0.00)"
+            ),
+            "shares.OTHER.labour": "0.00 = sum(OTHER: minimum labour 0.00)",
+        },
+        book,
+    )
+
+
 def test_the_minimum_of_work_without_hours_is_split_equally() -> None:
     book = shared(
         operations=[an_operation("FIT", 0), an_operation("TEST", 0)], settings=settings(minimum_labour_hours=1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -165,6 +166,23 @@ def test_upgrade_labour_is_taxed_apart_and_a_saving_in_proportion() -> None:
             "less saving of SUM, upgrade labour": "A saving on labour in the proportion of upgrade labour",
         },
         upgraded(),
+    )
+
+
+def test_lines_that_are_no_labour_are_not_split() -> None:
+    """Ten percent on everything but upgrade labour: the part keeps its place among the pieces of labour."""
+    book = replace(upgraded(), taxes=(a_tax("VAT", "0.1", ["all"]), a_tax("VAT", "0.04", ["upgrade labour"])))
+    book = replace(
+        book, operations={**book.operations, "FIT": an_operation("FIT", "0.5", access=["COVER"], parts="SEAL")}
+    )
+    assert_said(
+        {
+            "lines at 0.1": (
+                "95.00 = sum(labour at MAIN, no upgrade 100.00, parts.SEAL.amount 15.00, "
+                "less saving of SUM, no upgrade -20.00)"
+            )
+        },
+        book,
     )
 
 
