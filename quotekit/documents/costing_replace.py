@@ -144,15 +144,21 @@ def _waiting(quote: Quote, every: Sequence[_Weighed], columns: int) -> Iterator[
     if not waiting:
         return
     yield from section("What a missing value would decide", columns)
-    for one in waiting:
-        decides = one.found.would_decide
-        if decides is None:
-            words = f"{one.found.word}, whatever {_listed(one.found.missing)} may be"
-        elif decides.words:
-            words = _turns(decides, quote)
-        else:
-            words = f"nothing can be said without {_listed(decides.names)}, the one with the most effect first"
-        yield row(text(one.tier.name, "strong"), text(words, across=columns - 1))
+    told = [(one.tier.name, _decides(one.found, quote)) for one in waiting]
+    if len(told) > 1 and len({words for _, words in told}) == 1:
+        told = [("Every option", told[0][1])]
+    for name, words in told:
+        yield row(text(name, "strong"), text(words, across=columns - 1))
+
+
+def _decides(found: RepairOrReplace, quote: Quote) -> str:
+    """What the missing values of one option would decide, in words."""
+    decides = found.would_decide
+    if decides is None:
+        return f"{found.word}, whatever {_listed(found.missing)} may be"
+    if decides.words:
+        return _turns(decides, quote)
+    return f"nothing can be said without {_listed(decides.names)}, the one with the most effect first"
 
 
 def _turns(decides: WouldDecide, quote: Quote) -> str:
