@@ -148,7 +148,7 @@ class _Sensitivity:
         text = str(change.exactly)
         if one.setting == "horizon":
             rule = f"At this horizon {item.key} comes round once more (rules 5.7)."
-            node = number(name, Decimal(text), "same", (after,), rule)
+            node = number(name, turn * _life_of(item), "same", (after,), rule)
         else:
             rule = f"At so many times its life {item.key} comes round once less within the horizon (rules 5.7)."
             node = number(name, change.exactly, "quotient", (self._horizon(), after), rule)

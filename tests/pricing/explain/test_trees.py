@@ -86,3 +86,12 @@ def test_a_fault_is_found() -> None:
     assert labour.number is not None
     assert faults([replace(labour, rounding="")]) == []
     assert len(faults([replace(labour, number=Decimal(1))])) == 1
+
+
+@pytest.mark.parametrize("seed", [62, 71, 83])
+def test_a_horizon_of_half_years_at_which_the_order_changes(seed: int) -> None:
+    """A change stands at a fraction of a year: a life of two and a half years that comes round once or thrice."""
+    quote = build_quote(*a_random_case(seed))
+    trees = explain_priced(quote, quote.tiers[0], lambda name: name.startswith("sensitivity"))
+    exactly = [tree for tree in trees if tree.figure.startswith("sensitivity.horizon") and "/" in str(tree.value)]
+    assert [tree.figure.rpartition(".")[2] for tree in exactly] and faults(exactly) == []
