@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from quotekit.documents.customer_choice import exact_cells, on_screen, screen_titles, screen_total, tick_cell
 from quotekit.documents.customer_grid import Grid, label_cell
@@ -32,8 +32,10 @@ def extra_rows(quote: Quote, grid: Grid, working: Working) -> Iterator[Row]:
     note, *more = grid.paragraph(NOTE, "quiet", keep=True)
     yield on_screen(note, *screen_total(quote, working)) if live else note
     yield from more
+    answers, numbers = [_most_of(tier) for tier in quote.offered], finding_numbers(quote)
     for key in extra_keys(quote):
-        yield from _extra(key, offered[key], quote, grid, working)
+        cells = tuple(of_tier.get(key) or text(NONE, "answer") for of_tier in answers)
+        yield from _extra(extra_words(offered[key], quote, numbers), key, cells, quote, grid, working)
 
 
 def extra_header(quote: Quote, grid: Grid) -> Row:
@@ -48,11 +50,10 @@ def extra_keys(quote: Quote) -> list[str]:
     return list(dict.fromkeys(extra.extra for tier in quote.offered for extra in tier.extras))
 
 
-def _extra(key: str, extra: OfferedExtra, quote: Quote, grid: Grid, working: Working) -> Iterator[Row]:
-    cells = [_at_most(key, tier) for tier in quote.offered]
+def _extra(words: str, key: str, cells: tuple[Cell, ...], quote: Quote, grid: Grid, working: Working) -> Iterator[Row]:
     places = working.extras.get(key) if working.extras is not None else None
     tick = text(BOX, "tick box") if places is None else tick_cell(_name_of(key, quote))
-    *above, last = grid.line(extra_words(extra, quote), (*cells, tick))
+    *above, last = grid.line(words, (*cells, tick))
     yield from above
     if places is None:
         yield last
@@ -65,24 +66,21 @@ def _name_of(key: str, quote: Quote) -> str:
     return next(extra.defined_name for extra in quote.live.extras if extra.key == key)
 
 
-def _at_most(key: str, tier: PricedTier) -> Cell:
-    for extra in tier.extras:
-        if extra.extra == key:
-            return money(extra.at_most)
-    if any(item.key == key for item in tier.items):
-        return text("Included", "answer")
-    return text(NONE, "answer")
+def _most_of(tier: PricedTier) -> dict[str, Cell]:
+    """What an option says to each thing that may be added: the most it adds, or that it is included."""
+    included = {item.key: text("Included", "answer") for item in tier.items}
+    return {**included, **{extra.extra: money(extra.at_most) for extra in reversed(tier.extras)}}
 
 
-def extra_words(extra: OfferedExtra, quote: Quote) -> str:
-    """Its name, why it is offered and what it puts right."""
+def finding_numbers(quote: Quote) -> dict[str, int]:
+    """The number under which each finding is described."""
+    return {found.key: n for n, found in reversed([*enumerate(quote.job.findings, start=1)])}
+
+
+def extra_words(extra: OfferedExtra, quote: Quote, numbers: Mapping[str, int]) -> str:
+    """Its name, why it is offered and what it puts right: findings by their number, or by name where they have none."""
     name = at_side_words(extra.wording or extra.name, extra.side)
-    fixes = f"puts right {joined([_number(key, quote) for key in extra.fixes])}" if extra.fixes else ""
+    named = [str(numbers[key]) if key in numbers else key_words(key, quote) for key in extra.fixes]
+    fixes = f"puts right {joined(named)}" if named else ""
     said = "; ".join(filter(None, (_WHY.get(extra.why, extra.why), fixes)))
     return f"{name} ({said})" if said else name
-
-
-def _number(key: str, quote: Quote) -> str:
-    """A finding by its number above, or by its name where it has none."""
-    keys = [found.key for found in quote.job.findings]
-    return str(keys.index(key) + 1) if key in keys else key_words(key, quote)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from functools import cached_property
 
 from quotekit.documents.customer_looks import LOOKS
 from quotekit.documents.sheet import Cell, Look, Paper, Row, blank, text
@@ -36,7 +37,7 @@ class Grid:
     tight: bool = False
     """Less air and smaller pictures, where paper is short."""
 
-    @property
+    @cached_property
     def widths(self) -> tuple[float, ...]:
         """Widths in characters, label first, `If you decline` last."""
         each = max(_USUAL.get(self.options, _CLOSE), self.least)

@@ -80,25 +80,23 @@ def item_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     """The work of each option; a repair on several sides is one line where all is the same."""
     yield from grid.section("The work")
     rows: dict[tuple[str, str, tuple[str, ...]], list[str]] = {}
+    promised = [_promised(tier, quote) for tier in quote.offered]
     for key, item in {item.key: item for tier in quote.offered for item in tier.items}.items():
-        for words in dict.fromkeys(_same_item(key, quote)):
-            answers = tuple(_answer(key, words, tier, quote) for tier in quote.offered)
+        for words in dict.fromkeys(words for of_tier in promised for words in of_tier.get(key, ())):
+            answers = tuple(of_tier.get(key, {}).get(words, NONE) for of_tier in promised)
             rows.setdefault((item.wording or item.name, words, answers), []).append(item.side or "")
     for (name, words, answers), sides in rows.items():
         label = item_words(at_side_words(name, joined(sides)), words)
         yield from grid.line(label, (*(text(answer, "answer") for answer in answers), blank("answer")))
 
 
-def _same_item(key: str, quote: Quote) -> list[str]:
-    """What the options promise of one repair, in case it is not the same in all."""
-    language = quote.book.settings.language
-    return [promise_words(item, language) for tier in quote.offered for item in tier.items if item.key == key]
-
-
-def _answer(key: str, words: str, tier: PricedTier, quote: Quote) -> str:
-    language = quote.book.settings.language
-    taken = (item for item in tier.items if item.key == key and promise_words(item, language) == words)
-    return next(map(_included, taken), NONE)
+def _promised(tier: PricedTier, quote: Quote) -> dict[str, dict[str, str]]:
+    """What an option promises of each repair, in case it is not the same in all, with its answer."""
+    found: dict[str, dict[str, str]] = {}
+    for item in tier.items:
+        words = promise_words(item, quote.book.settings.language)
+        found.setdefault(item.key, {}).setdefault(words, _included(item))
+    return found
 
 
 def _included(item: TierItem) -> str:

@@ -35,6 +35,7 @@ _SHORTER = 160.0
 """Points that the figures of a choice take at most beyond its totals."""
 _SHRINKS = 1.4
 """Rows get lower with smaller type, and texts take fewer lines: by this power of the sizes. Spares hopeless tries."""
+_BY_FAR = 3
 _MARGIN = 0.4
 """10 mm, in inches."""
 _FACT_STYLES = {"Quote": "fact strong", "Your words": "quoted"}
@@ -62,10 +63,12 @@ def lay_out_customer_quote(quote: Quote, photos: Mapping[str, Picture] | None = 
 
 
 def _is_hopeless(way: _Way, before: _Way, height: float) -> bool:
-    """True where rows that were too high before will be so again; the smallest type is always tried."""
+    """True where rows that were too high before will be so again; the smallest type is tried unless by far too high."""
     if before.full and not way.full:
         height -= _SHORTER
-    return way.size > SIZES[-1] and height * (way.size / before.size) ** _SHRINKS > _PAGES * _PAGE_HEIGHT
+    most = _PAGES * _PAGE_HEIGHT * (1 if way.size > SIZES[-1] else _BY_FAR)
+    shrunk: float = (way.size / before.size) ** _SHRINKS
+    return height * shrunk > most
 
 
 @record

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 
-from quotekit.documents.customer_extras import NOTE, extra_keys, extra_words
+from quotekit.documents.customer_extras import NOTE, extra_keys, extra_words, finding_numbers
 from quotekit.documents.customer_options import left_words, option_number
 from quotekit.documents.money_text import money_text
 from quotekit.documents.page_markup import NOTHING, Html, tag
@@ -42,7 +42,9 @@ def extra_part(quote: Quote) -> Html:
     keys = extra_keys(quote)
     if not keys:
         return NOTHING
-    rows = [_extra(number, key, quote) for number, key in enumerate(keys)]
+    offered = {extra.extra: extra for tier in reversed(quote.offered) for extra in reversed(tier.extras)}
+    numbers = finding_numbers(quote)
+    rows = [_extra(number, key, extra_words(offered[key], quote, numbers), quote) for number, key in enumerate(keys)]
     legend = tag("legend", tag("h2", "What you may add", id="extras-title"))
     return tag("fieldset", legend, tag("p", NOTE, class_="quiet"), tag("ul", *rows, class_="extras"), id="extras")
 
@@ -134,15 +136,14 @@ def _asked(item: TierItem, promise: str) -> str:
     return ", ".join(filter(None, (promise, said)))
 
 
-def _extra(number: int, key: str, quote: Quote) -> Html:
+def _extra(number: int, key: str, words: str, quote: Quote) -> Html:
     """The box, the most it adds to each option, and a place for the exact difference."""
     name = f"extra-{number}"
-    offered = next(extra for tier in quote.offered for extra in tier.extras if extra.extra == key)
     box = tag("input", type="checkbox", id=name, value=str(number), aria_describedby=f"{name}-most {name}-exact")
-    label = tag("label", extra_words(offered, quote), for_=name, dir="auto")
-    words = tag("p", _most_words(key, quote), class_="most", id=f"{name}-most")
+    label = tag("label", words, for_=name, dir="auto")
+    most = tag("p", _most_words(key, quote), class_="most", id=f"{name}-most")
     exact = tag("p", class_="exact", id=f"{name}-exact", hidden=True)
-    return tag("li", tag("div", box, label, class_="pick"), words, exact)
+    return tag("li", tag("div", box, label, class_="pick"), most, exact)
 
 
 def _most_words(key: str, quote: Quote) -> str:

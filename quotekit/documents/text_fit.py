@@ -54,6 +54,7 @@ def lines_of(content: str, width: Decimal, look: Look) -> list[str]:
     return [line for part in content.split("\n") for line in _wrapped(part, room)]
 
 
+@cache
 def width_of(characters: int | float, across: int = 1) -> Decimal:
     """Points for text in columns of so many characters altogether."""
     return max(Decimal(str(characters)) * _POINTS_PER_CHARACTER + _BETWEEN * across - _PADDING, Decimal(10))

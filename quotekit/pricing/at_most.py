@@ -23,14 +23,11 @@ from quotekit.pricing.fees import triggered_by
 from quotekit.pricing.hours import part_of_allowance, total_allowance
 from quotekit.pricing.items import Item
 from quotekit.pricing.parts import uses_of_work
-from quotekit.pricing.setup import Setup
-from quotekit.pricing.work import work_of
+from quotekit.pricing.work import Work
 
 
-def at_most(setup: Setup, item: Item, charges: Charges) -> Decimal:
-    """The upper limit of what one item adds to a tier's work in money."""
-    basis = setup.basis
-    together = work_of(basis, [*charges.work.items, item], setup.always)
+def at_most(basis: Basis, item: Item, charges: Charges, together: Work) -> Decimal:
+    """The upper limit of what one item adds to a tier's work in money; `together` is the work with it."""
     operations = together.present - charges.work.present
     steps = together.steps - charges.work.steps
     labour = _labour(basis, operations, steps)

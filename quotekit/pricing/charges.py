@@ -33,6 +33,8 @@ class Charges:
 
     work: Work
     hours: WorkHours
+    uses: Mapping[str, Decimal]
+    """Quantities per final part before kits."""
     labour: Mapping[str, Decimal]
     """Amount per labour rate."""
     minimum: Decimal
@@ -69,40 +71,67 @@ def price_items(
     work = work_of(basis, items, always)
     bundles = [] if alone else bundles_on(basis, work.items)
     hours = hours_of(basis, work, hours_off(bundles))
+    uses, parts = parts_of(basis, work)
+    codes = frozenset(basis.op_named(key).code for key in work.present)
+    counted = Counted(
+        work=work,
+        bundles=bundles,
+        hours=hours,
+        uses=uses,
+        parts=parts,
+        sublet=sublet_of(basis, work),
+        fees=fees_of(basis, codes, alone=alone) + charges_of(basis, work),
+    )
+    return in_money(basis, counted, alone=alone, beside=beside)
+
+
+@record
+class Counted:
+    """A set of items counted: what its money is made from."""
+
+    work: Work
+    bundles: Sequence[Bundle]
+    hours: WorkHours
+    uses: Mapping[str, Decimal]
+    parts: Sequence[PartAmount]
+    sublet: Mapping[str, Decimal]
+    fees: Sequence[FeeAmount]
+
+
+def in_money(basis: Basis, counted: Counted, *, alone: bool = False, beside: Charges | None = None) -> Charges:
+    """The charges of what was counted, in their order."""
+    work, hours, parts, bundles = counted.work, counted.hours, counted.parts, counted.bundles
     labour = {
         rate: round_to(at.billed * basis.rates[rate].rate_per_hour, basis.digits) for rate, at in hours.by_rate.items()
     }
     minimum = round_to(hours.minimum_added * basis.rates[basis.default_rate].rate_per_hour, basis.digits)
     labour_total = sum(labour.values(), minimum)
-    _, parts = parts_of(basis, work)
     parts_total = sum((line.amount for line in parts), ZERO)
-    sublet = sublet_of(basis, work)
     taken = [] if alone else _all_savings(basis, work, bundles, labour_total, parts_total)
     supplies = supplies_on(basis, labour_total)
-    codes = frozenset(basis.op_named(key).code for key in work.present)
-    fees = fees_of(basis, codes, alone=alone) + charges_of(basis, work)
     freight = _freight(basis, parts, beside)
     total = (
         labour_total
         + parts_total
         + sum((line.core for line in parts), ZERO)
-        + sum(sublet.values(), ZERO)
+        + sum(counted.sublet.values(), ZERO)
         - sum((saving.amount for saving in taken), ZERO)
         + supplies
-        + sum((fee.amount for fee in fees), ZERO)
+        + sum((fee.amount for fee in counted.fees), ZERO)
         + sum(freight.values(), ZERO)
     )
     return Charges(
         work=work,
         hours=hours,
+        uses=counted.uses,
         labour=labour,
         minimum=minimum,
         parts=parts,
-        sublet=sublet,
+        sublet=counted.sublet,
         bundles=bundles,
         savings=taken,
         supplies=supplies,
-        fees=fees,
+        fees=counted.fees,
         freight=freight,
         total=total,
     )
@@ -150,7 +179,7 @@ def _all_savings(basis: Basis, work: Work, bundles: Sequence[Bundle], labour: De
     return taken + discounts(basis, labour, parts)
 
 
-def _freight(basis: Basis, parts: list[PartAmount], beside: Charges | None) -> dict[str, Decimal]:
+def _freight(basis: Basis, parts: Sequence[PartAmount], beside: Charges | None) -> dict[str, Decimal]:
     if basis.book.settings.freight_to_customer == "none":
         return {}
     if beside is None:

@@ -63,7 +63,7 @@ class AddedTo:
 def price_offer(setup: Setup, offer: Offer, beside: AddedTo, upgrade: Decimal) -> OfferedExtra:
     """One offer with the exact difference it makes to what is taken, and the most it can add."""
     item = offer.item
-    together = price_beside(setup, beside.tier, [*beside.added, item])
+    together = setup.price_with(beside.taken, item, beside.tier)
     totals = totals_of(setup.basis, together, min(upgrade, together.labour_total))
     record = item.remedy or item.extra
     assert record is not None
@@ -78,7 +78,7 @@ def price_offer(setup: Setup, offer: Offer, beside: AddedTo, upgrade: Decimal) -
         why=offer.why,
         fixes=tuple(sorted(item.fixes)),
         price=together.total - beside.taken.total,
-        at_most=at_most(setup, item, beside.taken),
+        at_most=at_most(setup.basis, item, beside.taken, together.work),
         work=together.total,
         subtotal=totals.subtotal,
         tax=totals.tax,
@@ -165,5 +165,5 @@ def _may_be_added(setup: Setup, items: Sequence[Item], fixed: frozenset[str], it
 
 
 def _least_work(setup: Setup, charges: Charges, item: Item) -> tuple[Decimal, int, str]:
-    together = price_beside(setup, charges, [item])
+    together = setup.price_with(charges, item, charges)
     return together.total, len(together.work.present), item.key

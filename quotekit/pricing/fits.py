@@ -76,7 +76,7 @@ class Candidates:
         assert item.remedy is not None
         needed = {
             key
-            for key, found in self.faults.items()
+            for key, found in (self.faults.items() if item.remedy.needs_fixed else ())
             if found.code in item.remedy.needs_fixed and _same_side(item, found)
         }
         for check in self.checks[item.key] if item.key in self.checks else self._checks(item):

@@ -29,7 +29,7 @@ def freight_of_order(basis: Basis, lines: Iterable[PartAmount]) -> dict[str, Dec
 
 
 def freight_with_extras(
-    basis: Basis, lines: list[PartAmount], before: dict[str, Decimal], packs_before: dict[str, int]
+    basis: Basis, lines: Iterable[PartAmount], before: dict[str, Decimal], packs_before: dict[str, int]
 ) -> dict[str, Decimal]:
     """The tier's own freight, and what the added parts pay on top."""
     freight = dict(before)

@@ -11,8 +11,8 @@ its 0.5 limit): 0.4 + 0.7 + 0.175 = 1.275, billed 1.3 at a step of 0.1. With a m
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -58,15 +58,33 @@ class WorkHours:
 
 def hours_of(basis: Basis, work: Work, hours_off: Decimal) -> WorkHours:
     """Build up the hours of a set of work, with the bundles' hours taken off."""
-    of_operation = hours_of_operations(basis, work.present)
-    rates: dict[str, RateHours] = {}
+    return _built_up(basis, {}, hours_of_operations(basis, work.present), work.steps, hours_off)
+
+
+def hours_with(
+    basis: Basis, before: WorkHours, operations: Mapping[str, Decimal], steps: Iterable[str], hours_off: Decimal
+) -> WorkHours:
+    """Hours of a work that grows by operations, none of them a further side of another, and by steps."""
+    rates = {rate: RateHours(access=at.access, net=at.net, slowed=at.slowed) for rate, at in before.by_rate.items()}
+    grown = _built_up(basis, rates, operations, steps, hours_off)
+    return replace(grown, of_operation={**before.of_operation, **operations})
+
+
+def _built_up(
+    basis: Basis,
+    rates: dict[str, RateHours],
+    of_operation: Mapping[str, Decimal],
+    steps: Iterable[str],
+    hours_off: Decimal,
+) -> WorkHours:
+    """Operations and steps added to the sums of each rate; then allowance, hours off, rounding and the minimum."""
     for key, hours in of_operation.items():
         op = basis.op_named(key)
         at = rates.setdefault(op.rate, RateHours())
         at.net += hours
         if op.slowed:
             at.slowed += hours
-    for key in work.steps:
+    for key in steps:
         step = basis.step_named(key)
         rates.setdefault(step.rate, RateHours()).access += step.hours
     slowed = sum((at.slowed for at in rates.values()), ZERO)

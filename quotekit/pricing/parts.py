@@ -12,7 +12,7 @@ at 3.85 that is 3.85. Seals come in packs of 4: one pack is bought and 3 are lef
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -71,16 +71,32 @@ def parts_of(basis: Basis, work: Work) -> tuple[dict[str, Decimal], list[PartAmo
     """Quantities before kits, and the part lines in text order of their codes."""
     active = [item for item in work.items if item.parts and not work.is_done_by_larger(item)]
     raw = uses_of_work(basis, work.present, work.steps, active)
-    taken = _contents_of_kits(basis, raw)
-    lines = [
-        part_amount(basis, code, quantity - min(quantity, taken.get(code, ZERO)), min(quantity, taken.get(code, ZERO)))
-        for code, quantity in raw.items()
-        if quantity > taken.get(code, ZERO)
-    ]
+    lines = _lines(basis, raw, raw)
     lines += [
         one_off_amount(basis, item.one_off) for item in work.items if item.one_off and item.one_off.kind == "part"
     ]
     return raw, sorted(lines, key=lambda line: line.code)
+
+
+def parts_with(
+    basis: Basis, before: Mapping[str, Decimal], lines: Iterable[PartAmount], more: Mapping[str, Decimal]
+) -> tuple[dict[str, Decimal], list[PartAmount]]:
+    """`parts_of` where a work brings more, none of it a kit: only the lines of what it brings are made again."""
+    raw = dict(before)
+    _add(raw, more.items())
+    kept = (line for line in lines if line.one_off is not None or line.code not in more)
+    return raw, sorted([*_lines(basis, raw, more), *kept], key=lambda line: line.code)
+
+
+def _lines(basis: Basis, raw: Mapping[str, Decimal], codes: Iterable[str]) -> list[PartAmount]:
+    """The lines of these parts, less what the kits of the whole contain."""
+    taken = _contents_of_kits(basis, raw)
+    found = []
+    for code in codes:
+        from_kits = min(raw[code], taken.get(code, ZERO))
+        if raw[code] > from_kits:
+            found.append(part_amount(basis, code, raw[code] - from_kits, from_kits))
+    return found
 
 
 def part_amount(basis: Basis, code: str, quantity: Decimal, from_kits: Decimal = ZERO) -> PartAmount:
@@ -153,7 +169,7 @@ def cost_of_part(line: PartAmount, digits: int) -> Decimal | None:
     return round_to(unit * Fraction(line.quantity), digits)
 
 
-def _contents_of_kits(basis: Basis, raw: dict[str, Decimal]) -> dict[str, Decimal]:
+def _contents_of_kits(basis: Basis, raw: Mapping[str, Decimal]) -> dict[str, Decimal]:
     taken: dict[str, Decimal] = {}
     for code, quantity in raw.items():
         for content in basis.part(code).contains:

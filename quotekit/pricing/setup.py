@@ -15,6 +15,7 @@ from quotekit.pricing.charges import Charges, price_items
 from quotekit.pricing.fits import Candidates
 from quotekit.pricing.items import Item, always_item, extra_item, one_off_item
 from quotekit.pricing.life import horizon_of, repeats
+from quotekit.pricing.price_added import price_added
 from quotekit.pricing.sides import is_sided
 
 MOST_KEPT = 256
@@ -48,6 +49,10 @@ class Setup:
             if len(self._priced) < MOST_KEPT:
                 self._priced[keys] = found
         return found
+
+    def price_with(self, taken: Charges, item: Item, beside: Charges) -> Charges:
+        """What is taken with one more item; freight as judged on the tier it stands `beside`."""
+        return price_added(self.basis, taken, item, beside)
 
     def alone(self, item: Item) -> Decimal:
         """Work of one remedy by itself with its own access (DESIGN.md 5.7 and 5.9)."""

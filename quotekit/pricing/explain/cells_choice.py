@@ -15,7 +15,7 @@ from fractions import Fraction
 from quotekit.model.job import Job, OneOff
 from quotekit.model.shop_book import ShopBook, Tier
 from quotekit.model.watched_reads import KeptValue, Reads, Seen, keep, kept
-from quotekit.pricing.charges import Charges
+from quotekit.pricing.charges import Charges, price_items
 from quotekit.pricing.choose import MOST_LOOKED_THROUGH, LifeNotStated, choose
 from quotekit.pricing.covers import groups_and_tangles
 from quotekit.pricing.explain.cells_basis import LateBasis
@@ -74,6 +74,10 @@ class LateSetup(Setup):
     def charges(self, items: Callable[[], Sequence[Item]], beside: LateCharges | None = None) -> LateCharges:
         """The same, to be asked one by one."""
         return LateCharges(self.basis, items, lambda: self.always, beside=beside)
+
+    def price_with(self, taken: Charges, item: Item, beside: Charges) -> Charges:
+        """The same with one more item: the whole set, so that all it hangs on is read for it."""
+        return price_items(self.basis, [*taken.work.items, item], self.always, beside=beside)
 
     def alone(self, item: Item) -> Decimal:
         """Work of one remedy by itself with its own access."""

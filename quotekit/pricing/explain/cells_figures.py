@@ -29,7 +29,7 @@ from quotekit.pricing.life import horizon_cost
 from quotekit.pricing.setup import fixed_by
 from quotekit.pricing.shares import shares_of
 from quotekit.pricing.totals import deposit_on, ready_days
-from quotekit.pricing.work import hours_of_operations
+from quotekit.pricing.work import hours_of_operations, work_of
 
 OFFERS = "what is offered beside the option"
 _PLAIN = ("hours", "quantity")
@@ -261,7 +261,8 @@ class TierFigures:
         def work_out() -> object:
             item = self._offer(extra).item
             if name == "at_most":
-                return at_most(self.setup, item, self.charges.whole)
+                with_it = work_of(self.basis, [*self.charges.work.items, item], self.setup.always)
+                return at_most(self.basis, item, self.charges.whole, with_it)
             together = self._together(item)
             if name == "price":
                 return together.total - self.charges.total

@@ -29,10 +29,9 @@ from quotekit.pricing.explain import shares as of_shares
 from quotekit.pricing.explain import totals as of_totals
 from quotekit.pricing.explain.nothing import empty_lists, not_worked_out
 from quotekit.pricing.explain.taxes import TaxTold
-from quotekit.pricing.explain.tier_items import items_of
+from quotekit.pricing.explain.tier_items import items_of, offered_item
 from quotekit.pricing.explain.told import Told, cells_in, words
 from quotekit.pricing.explain.worked_again import Again
-from quotekit.pricing.extras import offers_beside
 from quotekit.pricing.parts import PartAmount
 from quotekit.pricing.setup import Setup
 from quotekit.pricing.shares import upgrade_items
@@ -238,13 +237,11 @@ def _extras(told: Told, tier: PricedTier, totals: _Totals) -> Figures:
     figures: Figures = {}
     if not tier.extras:
         return figures
-    offers = offers_beside(told.setup, items_of(told.setup, tier), told.charges)
-    known = {(offer.item.kind, offer.item.key): offer.item for offer in offers}
     seen: set[str] = set()
     for offer in tier.extras:
         name = f"extras.{offer.extra}{'#2' if offer.extra in seen else ''}"
         seen.add(offer.extra)
-        item = known[offer.kind, offer.extra]
+        item = offered_item(told.setup, offer)
         figures |= extras.extra_figures(told, offer, item, name, totals.upgrade)
     return figures
 
