@@ -11,8 +11,9 @@ from quotekit.money import round_to
 from quotekit.pricing.aims import keep_longest, reachable_life, unstated_life
 from quotekit.pricing.choose import Choice, LifeNotStated
 from quotekit.pricing.covers import Cover, Group, Tangle
+from quotekit.pricing.exact.found import Found
 from quotekit.pricing.exact.program import Program
-from quotekit.pricing.exact.search import Found, Search
+from quotekit.pricing.exact.search import Search
 from quotekit.pricing.exact.selection import TangledChoice, list_choices
 from quotekit.pricing.exact.untangle import Settled, Untangler
 from quotekit.pricing.setup import Setup
@@ -43,15 +44,16 @@ def choose_tangled(
     _refuse_blank_lives(setup, tier, groups, untangler, settled)
     sets = [group.covers for group in groups]
     lives: list[tuple[Decimal, Decimal] | None] = [None for _ in settled]
+    first = [tangle.first for tangle in settled]
     if tier.aim == "longest life":
         shortest = min([reachable_life(groups, covered, setup.horizon), *map(untangler.shortest, settled)])
         sets = keep_longest(groups, covered, setup.horizon, shortest)
-        lives = [(shortest, untangler.together(tangle, shortest)) for tangle in settled]
+        longest = [untangler.together(tangle, shortest) for tangle in settled]
+        lives, first = [(shortest, together) for together, _ in longest], [cover for _, cover in longest]
     program = Program()
     tangled = [untangler.state(program, tangle, life) for tangle, life in zip(settled, lives, strict=True)]
     search = _search(setup, tier, program, sets, tangled, covered)
-    if tier.aim != "longest life":
-        search.consider((*(covers[0] for covers in sets), *(tangle.first for tangle in settled)))
+    search.consider((*(covers[0] for covers in sets), *first))
     found = search.best_choice()
     return _choice(setup, tier, found, "not counted", found.priced)
 

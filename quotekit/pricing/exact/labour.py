@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
+from typing import NamedTuple
 
 from quotekit.pricing.basis import ZERO, Basis
 from quotekit.pricing.exact.lines import Line, total
@@ -111,14 +112,33 @@ def _split(program: Program, full: dict[str, Line], cap: Fraction) -> Allowance:
     parts: dict[str, Line] = {}
     for rate, line in sorted(full.items()):
         _, largest = line.span(program.bounds)
-        part = Line().add(program.whole(0, (largest / _GRAIN).__ceil__()), _GRAIN)
+        part = Line().add(program.amount(0, (largest / _GRAIN).__ceil__()), _GRAIN)
         gap = Line().plus(part).plus(line, -1)
         program.row(gap, high=0)
         program.row(add_flag(Line().plus(gap), reached, largest), low=-_GRAIN)
-        program.row(Line().plus(part).plus(line, -cap / most), low=-_GRAIN)
         parts[rate] = part
+    between = _Shares(program, full, parts, cap)
+    between.state(Fraction(0), Fraction(most))
+    program.watch(together, between.state)
     program.row(total(parts.values()).plus(capped, -1), low=-_GRAIN * len(parts), high=0)
     return Allowance(parts=parts, full=full, split=reached)
+
+
+class _Shares(NamedTuple):
+    """A rate's part is its allowance times the ceiling over all allowance, which lies between a least and a most."""
+
+    program: Program
+    full: Mapping[str, Line]
+    parts: Mapping[str, Line]
+    cap: Fraction
+
+    def state(self, least: Fraction, most: Fraction) -> None:
+        """Rows for each rate."""
+        share = self.cap / max(most, self.cap)
+        for rate, part in self.parts.items():
+            self.program.row(Line().plus(part).plus(self.full[rate], -share), low=-_GRAIN)
+            if least > self.cap:
+                self.program.row(Line().plus(part).plus(self.full[rate], -self.cap / least), high=0)
 
 
 _GRAIN = Fraction(1, 10_000)

@@ -10,6 +10,8 @@ from decimal import Decimal
 from fractions import Fraction
 from math import lcm
 
+from quotekit.record import record
+
 Number = int | Decimal | Fraction
 Factor = int | Fraction
 """Whole numbers stay whole: fractions of them are slow."""
@@ -65,6 +67,15 @@ class Line:
     def value(self, values: Mapping[int, int] | Sequence[int]) -> Factor:
         """What it comes to for values of the unknowns."""
         return sum((factor * values[unknown] for unknown, factor in self.terms.items()), self.constant)
+
+
+@record
+class Row:
+    """low <= sum of unknowns <= high; None is open."""
+
+    terms: dict[int, Factor]
+    low: Factor | None
+    high: Factor | None
 
 
 def exactly(number: Number) -> Factor:

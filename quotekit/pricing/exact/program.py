@@ -10,11 +10,10 @@ part is 2 d L >= 2 d e - d + 1.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
 
-from quotekit.pricing.exact.lines import Factor, Line, Number, exactly
-from quotekit.record import record
+from quotekit.pricing.exact.lines import Factor, Line, Number, Row, exactly
 
 Flag = int
 TRUE: Flag = 1 << 60
@@ -24,13 +23,9 @@ LARGEST_SCALE = 1_000_000
 """Rows are not scaled beyond this: a rounding is then stated a hair too wide, and the search sees to it."""
 
 
-@record
-class Row:
-    """low <= sum of unknowns <= high; None is open."""
-
-    terms: dict[int, Factor]
-    low: Factor | None
-    high: Factor | None
+Tighten = Callable[[Fraction, Fraction], None]
+LONG = 30
+"""Terms of a sum that is worth looking at again."""
 
 
 class Program:
@@ -39,6 +34,10 @@ class Program:
     def __init__(self) -> None:
         self.bounds: list[tuple[int, int]] = []
         self.rows: list[Row] = []
+        self.amounts: list[int] = []
+        """Unknowns that follow from the others but for a rounding: money, and sums that are cut off."""
+        self.watched: list[tuple[Line, Tighten]] = []
+        """Sums as long as the job whose least or most a row takes, and what states it again for closer ones."""
         self._known: dict[frozenset[Flag], Flag] = {}
         self._alternatives: dict[Flag, int] = {}
         """Flags of which one at most is true, by the number of their set."""
@@ -50,6 +49,7 @@ class Program:
         """A program to add to without changing this one."""
         other = Program()
         other.bounds, other.rows, other._known = list(self.bounds), list(self.rows), dict(self._known)
+        other.amounts = list(self.amounts)
         other._alternatives, other._parts = dict(self._alternatives), dict(self._parts)
         other._without = dict(self._without)
         return other
@@ -58,6 +58,11 @@ class Program:
         """A new whole number within bounds; its place."""
         self.bounds.append((low, high))
         return len(self.bounds) - 1
+
+    def amount(self, low: int, high: int) -> int:
+        """A new whole number that follows from others but for a rounding; its place."""
+        self.amounts.append(self.whole(low, high))
+        return self.amounts[-1]
 
     def flag(self) -> Flag:
         """A new flag."""
@@ -130,7 +135,7 @@ class Program:
         if line.denominator() == 1:
             return line
         least, largest = line.span(self.bounds)
-        place = self.whole(max(0, _half_up(least)), max(0, _half_up(largest)))
+        place = self.amount(max(0, _half_up(least)), max(0, _half_up(largest)))
         scale = line.denominator()
         lean = Fraction(1, 2) - (Fraction(1, 2 * scale) if scale <= LARGEST_SCALE else 0)
         gap = Line().add(place).plus(line, -1)
@@ -160,6 +165,11 @@ class Program:
         self.row(Line().add(place).plus(steps, -1), low=0)
         return place
 
+    def watch(self, line: Line, tighten: Tighten) -> None:
+        """Have rows stated again where a long sum's least and most are found to be closer."""
+        if len(line.terms) >= LONG:
+            self.watched.append((line, tighten))
+
     def above_zero(self, line: Line) -> Line:
         """A sum where it is above zero, else zero."""
         least, most = line.span(self.bounds)
@@ -169,8 +179,14 @@ class Program:
             return Line()
         found, up = self._like(line), self.flag()
         self.row(Line().plus(found).plus(line, -1), low=0)
-        self.row(add_flag(Line().plus(found).plus(line, -1), up, -least), high=-least)
-        self.row(add_flag(Line().plus(found), up, -most), high=0)
+
+        def between(least: Number, most: Number) -> None:
+            least, most = min(exactly(least), 0), max(exactly(most), 0)
+            self.row(add_flag(Line().plus(found).plus(line, -1), up, -least), high=-least)
+            self.row(add_flag(Line().plus(found), up, -most), high=0)
+
+        between(least, most)
+        self.watch(line, between)
         return found
 
     def least_of(self, line: Line, cap: Line | Number) -> Line:
@@ -194,7 +210,7 @@ class Program:
         """A new sum, not below zero, that can take each value of another that is not below zero."""
         _, most = line.span(self.bounds)
         unit = Fraction(1, min(line.denominator(), LARGEST_SCALE))
-        return Line().add(self.whole(0, (most / unit).__ceil__()), unit)
+        return Line().add(self.amount(0, (most / unit).__ceil__()), unit)
 
     def at_least(self, line: Line, limit: Number) -> Flag:
         """True when a sum of which every value is a multiple of 1 / its denominator reaches a limit."""
@@ -205,8 +221,14 @@ class Program:
         if most < limit:
             return FALSE
         flag, step = self.flag(), Fraction(1, line.denominator() * limit.denominator)
-        self.row(add_flag(Line().plus(line), flag, least - limit), low=least)
-        self.row(add_flag(Line().plus(line), flag, limit - step - most), high=limit - step)
+
+        def between(least: Number, most: Number) -> None:
+            least, most = min(exactly(least), limit), max(exactly(most), limit - step)
+            self.row(add_flag(Line().plus(line), flag, least - limit), low=least)
+            self.row(add_flag(Line().plus(line), flag, limit - step - most), high=limit - step)
+
+        between(least, most)
+        self.watch(line, between)
         return flag
 
     def _either(self, flags: frozenset[Flag]) -> Flag:

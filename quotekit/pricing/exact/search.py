@@ -16,45 +16,29 @@ from decimal import Decimal
 from fractions import Fraction
 
 from quotekit.model.shop_book import Aim
-from quotekit.pricing.aims import Value, value_of
-from quotekit.pricing.charges import Charges
+from quotekit.pricing.aims import value_of
 from quotekit.pricing.choose import join
 from quotekit.pricing.covers import Cover, TooManyChoices
 from quotekit.pricing.exact.build import Priced, price_choice
+from quotekit.pricing.exact.found import Found
 from quotekit.pricing.exact.lines import Line
+from quotekit.pricing.exact.narrow import differing, tighten
 from quotekit.pricing.exact.present import Taken
 from quotekit.pricing.exact.program import TRUE, Flag, Program, add_flag
-from quotekit.pricing.exact.selection import Listed, TangledChoice, is_true, items_taken, program_forbid
-from quotekit.pricing.exact.solver import Answer, Solver
+from quotekit.pricing.exact.selection import Listed, TangledChoice, is_true, items_taken
+from quotekit.pricing.exact.solver import Answer, Relaxed, Solver
 from quotekit.pricing.items import Item
 from quotekit.pricing.setup import Setup
-from quotekit.record import record
 
 MOST_SECONDS = 20
 """Of solving, for one tier. What is best by then is taken, with its gap, and said so."""
-
-
 WORTH_NARROWING = 100
+MOST_IN_TURN = 8
+"""Choices priced one after the other before the ties are settled by values."""
 LEFT_OPEN = 250
 """Unknowns left open for the first good choice: those that cost least to change."""
 GIVEN_AWAY = Fraction(1, 2)
 """Minor units given away for the solver's floats where something is left out for good."""
-
-
-@record
-class Found:
-    """The choice found, what it comes to, and what no choice can be below."""
-
-    covers: tuple[Cover, ...]
-    items: tuple[Item, ...]
-    covered: frozenset[str]
-    charges: Charges
-    value: Value
-    priced: int = 0
-    bound: Decimal = Decimal(0)
-    """In money: the work, or the cost over the years, of any choice is at least this."""
-    settled: bool = False
-    """True when nothing is open, ties included."""
 
 
 class Search:
@@ -88,10 +72,13 @@ class Search:
         """Choices priced so far."""
         self.bound: int | None = None
         self.is_proven = False
+        self.relaxed: Relaxed | None = None
 
     def best_choice(self) -> Found:
         """The best choice; raises TooManyChoices where none was found in time."""
-        settled = all(self._prove(place, line) for place, line in enumerate(self.steps)) and self._settle_ties()
+        settled = self._try_in_turn() or (
+            all(self._prove(place, line) for place, line in enumerate(self.steps)) and self._settle_ties()
+        )
         if self.best is None:
             raise TooManyChoices
         scale = Decimal(1).scaleb(-self.setup.basis.digits)
@@ -112,10 +99,33 @@ class Search:
         worth = self.setup.again(item) * Fraction(10**self.setup.basis.digits)
         return Fraction((worth * _PARTS).__floor__(), _PARTS)
 
+    def _try_in_turn(self) -> bool:
+        """Price whatever may be as good, ties with it, amounts not whole; True when nothing is left.
+
+        One after the other is quick where few are as good, and endless where many are: then the amounts are whole
+        again and the values are made least in turn.
+        """
+        self.solver.loosen(loose=True)
+        self._narrow(self.steps[0])
+        if self.best is not None:
+            self._forbid(self.best.covers)
+        for _ in range(MOST_IN_TURN):
+            as_good = None if self.best is None else self._of_best(0)
+            answer = self.solver.least(self.steps[0], at_most=as_good, part=2)
+            self._note_bound(answer.bound)
+            self._take(answer)
+            if self._is_alone(answer):
+                self.is_proven = True
+                return True
+            if answer.values is None:
+                break
+            self._hold_what_costs_more()
+            self._forbid(self._covers(answer.values))
+        self.solver.loosen(loose=False)
+        return False
+
     def _prove(self, place: int, line: Line) -> bool:
         """Candidates in order of one value until none left can be better; False when time ran out."""
-        if place == 0:
-            self._narrow(line)
         while True:
             better = None if self.best is None else self._of_best(place) - 1
             answer = self.solver.least(line, at_most=better)
@@ -146,16 +156,23 @@ class Search:
         if relaxed is None:
             return
         self._note_bound((relaxed.bound - GIVEN_AWAY).__ceil__())
-        dearest = sorted(relaxed.excess, key=lambda unknown: relaxed.excess[unknown])[LEFT_OPEN:]
+        dearest = sorted(relaxed.excess, key=relaxed.excess.__getitem__)[LEFT_OPEN:]
         likely = {unknown: relaxed.values[unknown] for unknown in dearest}
         self.solver.hold(likely)
         answer = self.solver.least(line, part=3)
         self.solver.free(likely)
         self._take(answer)
-        if self.best is not None:
-            room = self._of_best(0) - relaxed.bound + GIVEN_AWAY
-            held = {unknown: value for unknown, value in relaxed.values.items() if relaxed.excess[unknown] > room}
-            self.solver.hold(held)
+        if self.best is not None and self.program.watched:
+            self.solver.spent += tighten(self.program, line, self._of_best(0), self.seconds - self.solver.spent)
+            relaxed = self.solver.relaxed(line, unknowns) or relaxed
+            self._note_bound((relaxed.bound - GIVEN_AWAY).__ceil__())
+        self.relaxed = relaxed
+        self._hold_what_costs_more()
+
+    def _hold_what_costs_more(self) -> None:
+        if self.best is not None and self.relaxed is not None:
+            room = self._of_best(0) - self.relaxed.bound + GIVEN_AWAY
+            self.solver.hold(self.relaxed.dearer_to_change(room))
 
     def _open_flags(self) -> list[Flag]:
         """Flags of choices and remedies that are open."""
@@ -164,6 +181,11 @@ class Search:
 
     def _is_reached(self, place: int, answer: Answer) -> bool:
         return self.best is not None and answer.bound is not None and answer.bound >= self._of_best(place)
+
+    def _is_alone(self, answer: Answer) -> bool:
+        """True when no choice that is not priced yet is as good as the best."""
+        is_above = answer.bound is not None and self.best is not None and answer.bound > self._of_best(0)
+        return self.best is not None and (answer.ending == "none" or is_above)
 
     def _note_bound(self, bound: int | None) -> None:
         """Keep the highest that is known: choices left out since were priced."""
@@ -202,7 +224,7 @@ class Search:
         """Improve by the first code in which an equal choice differs, until there is none."""
         while True:
             assert self.best is not None
-            overlay, position = self._differing(self.best)
+            overlay, position = differing(self.program, self.flags, {item.key for item in self.best.items})
             solver = Solver(overlay, self.seconds - self.solver.spent)
             answer = solver.least(position)
             self.solver.spent += solver.spent
@@ -213,22 +235,6 @@ class Search:
             self._take(answer)
             self._forbid(self._covers(answer.values))
 
-    def _differing(self, best: Found) -> tuple[Program, Line]:
-        """A program of choices that come before one in text order, and the place where they first differ."""
-        overlay = self.program.copy()
-        taken = {item.key for item in best.items}
-        position, differs = Line(), Line()
-        for place, (key, flag) in enumerate(self.flags.items()):
-            if key not in taken:
-                here = overlay.flag()
-                add_flag(differs, here)
-                add_flag(position, here, place)
-                overlay.row(add_flag(add_flag(Line(), flag), here, -1), low=0)
-            gap = Line().plus(differs)
-            overlay.row(add_flag(gap, -flag if key in taken else flag, -1), low=0)
-        overlay.row(differs, low=1, high=1)
-        return overlay, position
-
     def _take(self, answer: Answer) -> None:
         """Price an answer's choice with the engine and keep it when it is better."""
         if answer.values is not None:
@@ -236,9 +242,7 @@ class Search:
 
     def consider(self, covers: tuple[Cover, ...]) -> bool:
         """Price a choice with the engine; True when it is better than any before."""
-        if any(
-            choice.holds_another(cover) for choice, cover in zip(self.tangled, covers[len(self.listed) :], strict=True)
-        ):
+        if any(choice.needless(cover) or choice.holds_another(cover) for choice, cover in self._tangled_of(covers)):
             return False
         items, covered = join(covers, self.base)
         if items in self.seen:
@@ -261,8 +265,22 @@ class Search:
         chosen = [next(cover for cover, flag in group.covers if is_true(flag, values)) for group in self.listed]
         return (*chosen, *(choice.of(values) for choice in self.tangled))
 
+    def _tangled_of(self, covers: Sequence[Cover]) -> list[tuple[TangledChoice, Cover]]:
+        return list(zip(self.tangled, covers[len(self.listed) :], strict=True))
+
     def _forbid(self, covers: Sequence[Cover]) -> None:
-        program_forbid(self.program, self.flags, frozenset(item.key for cover in covers for item in cover.items))
+        """Leave out a choice; with it every other in which the same remedies make one needless."""
+        needless = [(one, cover, item) for one, cover in self._tangled_of(covers) for item in one.needless(cover)]
+        for one, cover, item in needless:
+            one.forbid_needless(cover, item)
+        if needless:
+            return
+        differs = Line()
+        for group, chosen in zip(self.listed, covers, strict=False):
+            add_flag(differs, next(-flag for cover, flag in group.covers if cover is chosen))
+        for one, cover in self._tangled_of(covers):
+            differs.plus(one.differs_from(cover))
+        self.program.row(differs, low=1)
 
     def _of_best(self, place: int) -> int:
         """The best choice's value of a step in minor units."""

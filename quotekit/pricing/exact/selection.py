@@ -7,6 +7,7 @@ remedy is there whose covered findings the others all fix, and as few findings a
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
@@ -49,13 +50,24 @@ def items_taken(program: Program, listed: Sequence[Listed]) -> dict[str, tuple[I
 class TangledChoice:
     """The rules of a set of remedies for findings that hang together."""
 
-    def __init__(self, program: Program, candidates: Candidates, tangle: Tangle, given: Sequence[Item]) -> None:
+    def __init__(
+        self,
+        program: Program,
+        candidates: Candidates,
+        tangle: Tangle,
+        given: Sequence[Item],
+        *,
+        all_fixed: bool = False,
+        needless_later: bool = False,
+    ) -> None:
+        """`all_fixed`: no finding is left. `needless_later`: needless remedies are left out as they are met."""
         self.program, self.candidates, self.given = program, candidates, tuple(given)
+        self.needless_later = needless_later
         self.given_fixes: frozenset[str] = frozenset().union(*(item.fixes for item in given))
         self.possible = [key for key in tangle.members if self._usable(key)]
         self.items = self._reachable()
         self.taken: dict[str, Flag] = {item.key: program.flag() for item in self.items}
-        self.left: dict[str, Flag] = {key: program.flag() for key in self.possible}
+        self.left: dict[str, Flag] = {key: FALSE if all_fixed else program.flag() for key in self.possible}
         self.covered = self._covered()
         self.fixers = {key: [item for item in self.items if key in item.fixes] for key in self.covered}
         self._state_rules()
@@ -77,6 +89,66 @@ class TangledChoice:
             return any(len(other.items) < len(cover.items) for other in search.choices_for(base))
         except TooManyChoices:
             return False
+
+    def needless(self, cover: Cover) -> list[Item]:
+        """Remedies of a choice whose covered findings the others all fix."""
+        return needless_among(cover.items, cover.covered, self.given_fixes) if self.needless_later else []
+
+    def forbid_needless(self, cover: Cover, item: Item) -> None:
+        """A remedy is not taken together with those of a choice that make it needless: a row, no new unknown."""
+        without = Line()
+        for key in sorted(item.fixes & self.covered.keys() - self.given_fixes):
+            if key in cover.covered:
+                other = next(one for one in cover.items if key in one.fixes and one is not item)
+                without.terms[self.taken[other.key] - 1] = -1
+            else:
+                add_flag(without, self.covered[key])
+        without.plus(sum(1 for factor in without.terms.values() if factor < 0))
+        self.program.row(add_flag(without, -self.taken[item.key]), low=1)
+
+    def differs_from(self, cover: Cover) -> Line:
+        """How many remedies are otherwise than in a choice. A choice with all of them and more has needless ones."""
+        differs, taken = Line(), {item.key for item in cover.items}
+        is_plain = not self.has_limits() and not any(self.candidates.needs[item.key] for item in self.items)
+        for key, flag in self.taken.items():
+            if key in taken:
+                add_flag(differs, -flag)
+            elif not is_plain:
+                add_flag(differs, flag)
+        return differs
+
+    def has_limits(self) -> bool:
+        """True where some remedy fits only with a finding as it is, or put right."""
+        return any(self._limits(item) for item in self.items)
+
+    def without_needless(self) -> Cover | None:
+        """A choice that fixes every finding, found without solving; none where limits or needs stand in the way."""
+        if self.has_limits():
+            return None
+        items: list[Item] = []
+        open_keys = sorted(set(self.possible) - self.given_fixes, reverse=True)
+        fixed = set(self.given_fixes)
+        while open_keys:
+            key = open_keys.pop()
+            if key in fixed:
+                continue
+            usable = self._usable(key)
+            if not usable:
+                return None
+            items.append(usable[0])
+            fixed |= usable[0].fixes
+            open_keys += sorted(self.candidates.needs[usable[0].key] - fixed)
+        return self._strip(items)
+
+    def _strip(self, items: list[Item]) -> Cover:
+        """A choice of some complete set's remedies, none of them needless."""
+        while True:
+            needed = frozenset().union(*(self.candidates.needs[item.key] for item in items))
+            covered = frozenset(self.possible) | needed
+            spare = needless_among(items, covered, self.given_fixes)
+            if not spare:
+                return Cover(items=tuple(sorted(items, key=lambda item: item.key)), covered=covered)
+            items.remove(spare[-1])
 
     def left_of(self, keys: Sequence[str]) -> Line:
         """How many of some findings are left."""
@@ -132,7 +204,8 @@ class TangledChoice:
         for item in self.items:
             for key, check in self._limits(item):
                 self._state_limit(item, key, check)
-            self._state_use(item)
+            if not self.needless_later:
+                self._state_use(item)
 
     def _state_limit(self, item: Item, key: str, check: Check) -> None:
         """As measured, or as new where another puts the finding right."""
@@ -159,6 +232,13 @@ class TangledChoice:
 
 
 MOST_LOOKED_AT = 2_000
+
+
+def needless_among(items: Sequence[Item], covered: frozenset[str], given_fixes: frozenset[str]) -> list[Item]:
+    """Those of some remedies whose covered findings are all fixed by the others, each taken by itself."""
+    times = Counter(key for item in items for key in item.fixes & covered)
+    times.update(given_fixes)
+    return [item for item in items if all(times[key] > 1 for key in item.fixes & covered)]
 
 
 @record
@@ -195,11 +275,3 @@ def is_true(flag: Flag, values: Sequence[int]) -> bool:
     if flag in (TRUE, FALSE):
         return flag == TRUE
     return values[flag - 1] == 1 if flag > 0 else values[-flag - 1] == 0
-
-
-def program_forbid(program: Program, flags: Mapping[str, Flag], taken: frozenset[str]) -> None:
-    """At least one remedy differs from a choice."""
-    differs = Line()
-    for key, flag in flags.items():
-        add_flag(differs, -flag if key in taken else flag)
-    program.row(differs, low=1)

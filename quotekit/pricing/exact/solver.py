@@ -11,8 +11,8 @@ from fractions import Fraction
 from math import lcm
 from typing import Any, Literal
 
-from quotekit.pricing.exact.lines import Factor, Line
-from quotekit.pricing.exact.program import LARGEST_SCALE, Program, Row
+from quotekit.pricing.exact.lines import Factor, Line, Row
+from quotekit.pricing.exact.program import Program
 from quotekit.record import record
 
 Ending = Literal["proven", "none", "stopped"]
@@ -38,6 +38,10 @@ class Relaxed:
     bound: Fraction
     values: Mapping[int, int]
     excess: Mapping[int, Fraction]
+
+    def dearer_to_change(self, room: Fraction) -> dict[int, int]:
+        """Unknowns that cost more to change than some room, with their values."""
+        return {unknown: value for unknown, value in self.values.items() if self.excess[unknown] > room}
 
 
 class Solver:
@@ -98,6 +102,30 @@ class Solver:
         bound = Fraction(self.highs.getInfo().objective_function_value) / scale + objective.constant
         return Relaxed(bound=bound, values=values, excess=excess)
 
+    def loosen(self, *, loose: bool) -> None:
+        """Let amounts be broken, so that a sum may come out a few minor units too low, or have them whole again.
+
+        Much quicker: whole amounts of rows as long as the job make HiGHS look for cuts that are of no use.
+        """
+        import highspy
+        import numpy
+
+        kind = highspy.HighsVarType.kContinuous if loose else highspy.HighsVarType.kInteger
+        places = numpy.array(self.program.amounts, dtype=numpy.int32)
+        if len(places):
+            self.highs.changeColsIntegrality(len(places), places, numpy.full(len(places), int(kind), dtype=numpy.uint8))
+
+    def extent(self, line: Line) -> tuple[Fraction, Fraction] | None:
+        """The least and the most of a sum where unknowns may be broken, a little wider for the solver's floats."""
+        ends = []
+        for sign in (1, -1):
+            relaxed = self.relaxed(line.times(sign), ())
+            if relaxed is None:
+                return None
+            ends.append(sign * relaxed.bound)
+        slack = (max(map(abs, ends)) + 1) / 10_000
+        return ends[0] - slack, ends[1] + slack
+
     def hold(self, values: Mapping[int, int]) -> None:
         """Hold unknowns at values until they are freed."""
         for unknown, value in values.items():
@@ -135,6 +163,8 @@ class Solver:
         status = self.highs.modelStatusToString(self.highs.getModelStatus())
         if status in ("Infeasible", "Primal infeasible or unbounded"):
             return Answer(ending="none", values=None, bound=None)
+        if status not in ("Optimal", "Time limit reached"):
+            return Answer(ending="stopped", values=None, bound=None)
         info = self.highs.getInfo()
         found = info.primal_solution_status == _FEASIBLE
         values = [round(value) for value in self.highs.getSolution().col_value] if found else None
@@ -175,6 +205,8 @@ def _bound(dual: Any, objective: Line) -> int | None:
 
 _NOT_A_BOUND = 10**18
 _TINY = 1 / 10**6
+_LARGEST_PASSED = 1_000
+"""Rows are not made whole by more than this: HiGHS takes large factors badly where amounts may be broken."""
 _GIVEN_AWAY = Fraction(1, 10)
 
 
@@ -207,7 +239,7 @@ def _whole(row: Row, infinity: Any) -> tuple[dict[int, Any], Any, Any]:
     if scale == 1:
         low = -infinity if row.low is None else row.low
         return row.terms, low, infinity if row.high is None else row.high
-    if scale > LARGEST_SCALE:
+    if scale > _LARGEST_PASSED:
         scale = 1
     factors = {unknown: _number(factor * scale) for unknown, factor in row.terms.items()}
     low = -infinity if row.low is None else _number(row.low * scale)

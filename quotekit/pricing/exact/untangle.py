@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
+from quotekit.model.shop_book import SEVERITIES
 from quotekit.money import shown_hours
 from quotekit.pricing.covers import Cover, Tangle, TooManyChoices
 from quotekit.pricing.exact.lines import Line
@@ -45,6 +46,10 @@ class Untangler:
 
     def settle(self, tangle: Tangle) -> Settled:
         """The fewest findings left, and of which severity; raises TooManyChoices where time runs out."""
+        found = self._choice(Program(), tangle).without_needless()
+        if found is not None:
+            none_left = tuple(0 for _ in SEVERITIES)
+            return Settled(tangle=tangle, may_leave_kept=False, left=none_left, first=found)
         for may_leave_kept in (False, True):
             program, choice = self._stated(tangle, may_leave_kept=may_leave_kept)
             solver = Solver(program, MOST_SECONDS)
@@ -69,8 +74,8 @@ class Untangler:
             low, high = (middle, high) if _can_hold(trial) else (low, middle)
         return spans[low] if spans else self.horizon
 
-    def together(self, settled: Settled, shortest: Decimal) -> Decimal:
-        """The largest sum of lives with each at least the shortest."""
+    def together(self, settled: Settled, shortest: Decimal) -> tuple[Decimal, Cover]:
+        """The largest sum of lives with each at least the shortest, and a choice that has it."""
         program, choice = self._with_left(settled)
         lives = lives_in(program, choice, self.covered, self.horizon)
         for span, line in lives.shorter_than.items():
@@ -79,11 +84,11 @@ class Untangler:
         scale = lives.together.denominator()
         values = _least(Solver(program, MOST_SECONDS), lives.together.times(-scale))
         assert values is not None
-        return shown_hours(Fraction(lives.together.value(values)))
+        return shown_hours(Fraction(lives.together.value(values))), choice.of(values)
 
     def state(self, program: Program, settled: Settled, life: tuple[Decimal, Decimal] | None) -> TangledChoice:
         """A tangle's rules and numbers in the tier's program; `life` is the shortest and the sum, for that aim."""
-        choice = self._state_left(program, settled)
+        choice = self._state_left(program, settled, needless_later=life is None)
         if life is not None:
             lives = lives_in(program, choice, self.covered, self.horizon)
             for span, line in lives.shorter_than.items():
@@ -108,8 +113,20 @@ class Untangler:
         program = Program()
         return program, self._state_left(program, settled)
 
-    def _state_left(self, program: Program, settled: Settled) -> TangledChoice:
-        choice = TangledChoice(program, self.candidates, settled.tangle, self.given)
+    def _choice(self, program: Program, tangle: Tangle) -> TangledChoice:
+        return TangledChoice(program, self.candidates, tangle, self.given, all_fixed=True, needless_later=True)
+
+    def _state_left(self, program: Program, settled: Settled, *, needless_later: bool = False) -> TangledChoice:
+        choice = TangledChoice(
+            program,
+            self.candidates,
+            settled.tangle,
+            self.given,
+            all_fixed=not any(settled.left),
+            needless_later=needless_later,
+        )
+        if not any(settled.left):
+            return choice
         if not settled.may_leave_kept:
             program.row(choice.left_of(self._kept_of(choice)), high=0)
         for count, number in zip(choice.by_severity(), settled.left, strict=True):
