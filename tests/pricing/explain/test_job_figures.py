@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from tests.build import a_bundle, a_finding, a_job, a_part, a_remedy, fits_only_if, found, settings
-from tests.pricing.explain.small import a_shop, assert_reads, assert_rules, assert_said, job_of
+from tests.pricing.explain.small import a_shop, assert_reads, assert_rules, assert_said, job_of, trees
 
 
 def test_until_when_it_holds() -> None:
@@ -82,3 +82,37 @@ def test_a_limit_that_was_not_measured_and_a_finding_to_look_at_next() -> None:
         book,
         job,
     )
+
+
+def test_what_fits_is_not_listed_as_kept_out() -> None:
+    """Only remedies that nothing makes fit are listed; a fault that was looked at and is fine asks for nothing more."""
+    book = a_shop(
+        findings=[a_finding("WORN"), a_finding("WIDE", measure="bore", unit="in", fails_when="above", limit="0.9",
+                                               also_check=["BENT"]), a_finding("BENT")],
+        fits_only_if=[fits_only_if("NEW", "WIDE", to="0.8")],
+    )  # fmt: skip
+    job = a_job(found(book, "WORN"), found(book, "WIDE", measured="0.75"))
+    assert_said({"not_permitted": "() = decided()", "look_next": "() = decided()"}, book, job)
+    assert_reads(
+        {"look_next": "WIDE: Finding; WIDE: Measured; WORN: Also check; WORN: Finding; WORN: Measured"}, book, job
+    )
+
+
+def test_each_entry_of_a_list_is_a_figure_too() -> None:
+    book = a_shop(
+        findings=[a_finding("WORN", also_check=["BENT"]), a_finding("WIDE"), a_finding("BENT")],
+        fits_only_if=[fits_only_if("NEW", "WIDE", to="0.8")],
+    )
+    job = a_job(found(book, "WORN"))
+    assert_said({"measure_next.WIDE": "WIDE = decided()", "look_next.BENT": "BENT = decided()"}, book, job)
+
+
+def test_a_list_that_holds_something_is_not_told_as_empty() -> None:
+    book = a_shop(
+        findings=[a_finding("WORN"), a_finding("WIDE", measure="bore", unit="in", fails_when="above", limit="0.9")],
+        fits_only_if=[fits_only_if("NEW", "WIDE", to="0.8")],
+    )
+    job = a_job(found(book, "WORN"), found(book, "WIDE", measured="0.85"))
+    known = trees(book, job)
+    assert known["not_permitted.NEW.remedy"].value == "NEW" and "not_permitted" not in known
+    assert {"book_sha256", "job_sha256"} <= set(known)

@@ -2,7 +2,19 @@
 
 from __future__ import annotations
 
-from tests.build import a_finding, a_part, a_part_used, a_remedy, a_step, an_operation
+import pytest
+
+from tests.build import (
+    a_finding,
+    a_job,
+    a_machine,
+    a_part,
+    a_part_used,
+    a_remedy,
+    a_step,
+    an_operation,
+    found,
+)
 from tests.pricing.explain.small import a_shop, assert_said, figure, reads, said, trees
 
 OPERATIONS = [an_operation("FIT", "0.5", access=["COVER"], parts="SEAL x 3"), an_operation("TEST", parts="SEAL")]
@@ -54,3 +66,70 @@ def test_a_successor_stands_for_a_part_down_the_whole_line() -> None:
     assert said(node) == "3 = same(SEAL for FIT 3)"
     assert reads(node) == ["SEAL-B: Replaced by", "SEAL: Replaced by"]
     assert node.rule.startswith("SEAL is replaced by SEAL-C")
+
+
+@pytest.mark.parametrize(
+    ("loose", "in_kit", "taken", "left"),
+    [("3", "2", "2", "1"), ("3", "3", "3", "0"), ("3", "5", "3", "0")],
+)
+def test_a_kit_brings_what_need_not_be_bought_loose(loose: str, in_kit: str, taken: str, left: str) -> None:
+    """Two kits; what they hold is taken off, and a part that is all in kits has no line."""
+    book = a_shop(
+        operations=[an_operation("FIT", "0.5", parts=f"KIT x 2; SEAL-B x {int(loose) * 2}")],
+        parts=[
+            a_part("KIT", 30, contains=f"SEAL x {in_kit}"),
+            a_part("SEAL", replaced_by="SEAL-B"),
+            a_part("SEAL-B", 10),
+        ],
+    )
+    needed, held, less, rest = (int(one) * 2 for one in (loose, in_kit, taken, left))
+    known = trees(book)
+    if not rest:
+        assert "parts.SEAL-B.quantity" not in known
+        return
+    assert said(known["SEAL-B in kits"]) == f"{held} = sum(SEAL in KIT together {held})"
+    assert said(known["SEAL in KIT together"]) == f"{held} = product(KIT brought 2, SEAL in KIT {in_kit})"
+    assert said(known["SEAL-B taken from kits"]) == f"{less} = least(SEAL-B in kits {held}, SEAL-B brought {needed})"
+    assert reads(known["SEAL in KIT"]) == ["KIT: Contains"]
+    line = f"{rest} = difference(SEAL-B brought {needed}, SEAL-B taken from kits {less})"
+    assert said(known["parts.SEAL-B.quantity"]) == line
+    assert "less what kits contain, never below zero" in known["parts.SEAL-B.quantity"].rule
+
+
+def test_a_remedy_brings_parts_of_its_own_unless_larger_work_does_it() -> None:
+    book = a_shop(
+        operations=[an_operation("FIT", "0.5", includes=["SMALL"]), an_operation("SMALL", "0.1")],
+        parts=[a_part("CAP"), a_part("PIN")],
+        findings=[a_finding("WORN"), a_finding("LOOSE")],
+        remedies=[
+            a_remedy("NEW", ["WORN"], ["FIT"], parts="PIN x 2"),
+            a_remedy("PINNED", ["LOOSE"], ["SMALL"], parts="CAP; PIN"),
+        ],
+    )
+    known = trees(book)
+    assert said(known["PIN brought"]) == "2 = sum(PIN for NEW 2)" and "parts.CAP.quantity" not in known
+    assert reads(known["PIN for NEW"]) == ["NEW: Parts"]
+
+
+@pytest.mark.parametrize(
+    ("side", "machine", "brought"),
+    [
+        ("left", "THROWER", "4 = sum(CLIP for FIT@left 1, CLIP for FIT@left 3)"),
+        ("right", "THROWER", "1 = sum(CLIP for FIT@right 1)"),
+        ("left", "MOWER", "3 = sum(CLIP for FIT@left 1, CLIP for FIT@left 2)"),
+    ],
+)
+def test_a_row_of_parts_used_counts_on_its_side_and_its_machines(side: str, machine: str, brought: str) -> None:
+    """One clip always, three more on the left of throwers, two on the left of mowers."""
+    book = a_shop(
+        operations=[an_operation("FIT", "0.5", each_side=True)],
+        parts=[a_part("CLIP", 1)],
+        machines=[a_machine("THROWER"), a_machine("MOWER")],
+        parts_used=[
+            a_part_used("FIT", "CLIP", 1),
+            a_part_used("FIT", "CLIP", 3, sides=["left"], machines=["THROWER"]),
+            a_part_used("FIT", "CLIP", 2, sides=["left"], machines=["MOWER"]),
+        ],
+    )
+    job = a_job(found(book, "WORN", side), machine_class=machine)
+    assert_said({"CLIP brought": brought}, book, job)
