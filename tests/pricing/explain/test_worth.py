@@ -70,6 +70,23 @@ def test_the_repair_limit_is_the_total_at_which_both_cost_the_same() -> None:
     )
 
 
+def test_upkeep_is_so_much_for_each_year_counted() -> None:
+    """70 a year for five years: keeping without the repair is 350 less the 150 the machine is then worth."""
+    book = a_shop()
+    assert_said(
+        {
+            "Upkeep a year after repair, over the years": (
+                "350.00 = product(Upkeep a year after repair 70, repair_or_replace.horizon 5), half up to cents"
+            ),
+            "kept, without the repair": (
+                "200.00 = difference(Upkeep a year after repair, over the years 350.00, used value then 150.00)"
+            ),
+        },
+        book,
+        job_of(book, **(VALUES | {"upkeep_after_repair": "70"})),
+    )
+
+
 def test_the_inspection_is_paid_either_way_and_counts_in_neither() -> None:
     """Work of 115.00 with 10 % tax; the fee of 80.00 and its tax are left out of the repair."""
     book = a_shop(settings=settings(inspection_fee="80"), taxes=[a_tax("VAT", "0.1")])

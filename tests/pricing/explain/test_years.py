@@ -64,6 +64,7 @@ def test_with_interest_the_future_is_worth_less_today() -> None:
                 "NEW again after 6 years 115000000/1771561), half up to cents"
             ),
             "growth over 3 years": "1.331 = power(1 + interest 1.1, years to turn 1 of NEW 3)",
+            "years to turn 2 of NEW": "6 = product(Life years 3, turn 2)",
             "1 + interest": "1.1 = one plus(Interest a year 0.1)",
             "over_years.equivalent_a_year": (
                 "54.70 = product(over_years.cost 266.32, a year for each one 19487171/94871710), half up to cents"
