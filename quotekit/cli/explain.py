@@ -24,8 +24,8 @@ examples:
 
 A figure is named by its path in the JSON of `quotekit quote --json`: total, amounts.labour, hours.billed.MAIN,
 parts.SEAL-19.amount or parts[0].amount, taxes.State.base, shares.BUSH@left.labour, declined.total. A group, such as
-amounts, means all in it. Without --figure the main figures are told in short; with --json all of them, in full, but
-for the groups why and sensitivity.
+amounts, means all in it. Without --figure the main figures are told in short; with --json all of them, each tree once
+under its own name, but for the groups why and sensitivity: --figure why tells those.
 Cells that are not named do not move the figure. Nothing is written.
 """
 
