@@ -261,10 +261,10 @@ def _stretches(one: Beside, values: worth.Values, name: str, decides: Json) -> l
     found = []
     unit = Fraction(1, 10**values.digits)
     if decides["even"] is not None:
-        even = replace(values, **{worth.NAMES[name]: Fraction(decides["even"])})
-        gap = worth.worked_out(even).replace - worth.worked_out(even).keep
-        if abs(gap) > 12 * unit:
-            found.append(f"/would_decide/even: {decides['even']} leaves {float(gap)}")
+        step = Fraction(1, 100) if name == "Years it could last" else 12 * unit / values.compared
+        low, high = (_gap(values, name, max(Fraction(decides["even"]) + side * step, unit)) for side in (-1, 1))
+        if low * high > 0 and min(abs(low), abs(high)) > 12 * unit:
+            found.append(f"/would_decide/even: {decides['even']} leaves {float(low)} to {float(high)}")
     for part in decides["words"]:
         low = Fraction(part["from"] or 0)
         high = Fraction(part["to"]) if part["to"] is not None else low + 5000
@@ -274,3 +274,9 @@ def _stretches(one: Beside, values: worth.Values, name: str, decides: Json) -> l
             if word != part["word"]:
                 found.append(f"/would_decide at {name} {float(value)}: oracle {word}, engine {part['word']}")
     return found
+
+
+def _gap(values: worth.Values, name: str, value: Fraction) -> Fraction:
+    """Cost to replace less cost to keep with one value filled in."""
+    answer = worth.worked_out(replace(values, **{worth.NAMES[name]: value}))
+    return answer.replace - answer.keep
