@@ -16,6 +16,7 @@ from quotekit.pricing.basis import ZERO, Basis
 from quotekit.pricing.exact.lines import Line, total
 from quotekit.pricing.exact.present import Present
 from quotekit.pricing.exact.program import FALSE, Flag, Program, add_flag
+from quotekit.pricing.exact.split import common_unit, counted_parts, numbers_of
 from quotekit.record import record
 
 
@@ -23,8 +24,9 @@ def labour_of(program: Program, basis: Basis, present: Present, off: Line) -> Li
     """Labour money of the work present in minor units, the minimum line with it; bundles' hours are taken off."""
     slowed: dict[str, Line] = {}
     worked = _net_and_access(program, basis, present, slowed)
-    allowance = _allowance(program, basis, slowed)
     step = basis.book.settings.hours_step
+    unit = common_unit([step, *numbers_of([*worked.values(), off])])
+    allowance = _allowance(program, basis, slowed, unit)
     amounts, billed = Line(), Line()
     for rate in sorted(worked):
         hours, exact = Line().plus(worked[rate]), Line().plus(worked[rate])
@@ -87,7 +89,8 @@ class Allowance:
     """True where the ceiling is reached and split over rates: the parts are then held between bounds."""
 
 
-def _allowance(program: Program, basis: Basis, slowed: dict[str, Line]) -> Allowance:
+def _allowance(program: Program, basis: Basis, slowed: dict[str, Line], unit: Fraction) -> Allowance:
+    """`unit` measures all hours but the allowance."""
     condition = basis.condition
     if condition is None or not slowed:
         return Allowance(parts={}, full={}, split=FALSE)
@@ -100,14 +103,17 @@ def _allowance(program: Program, basis: Basis, slowed: dict[str, Line]) -> Allow
     if len(full) == 1:
         capped = {rate: program.least_of(line, cap) for rate, line in full.items()}
         return Allowance(parts=capped, full=capped, split=FALSE)
-    return _split(program, full, Fraction(cap))
+    reached = program.at_least(together, cap)
+    counted = counted_parts(program, full, Fraction(cap), reached, unit)
+    if counted is not None:
+        return Allowance(parts=counted, full=counted, split=FALSE)
+    return _split_between(program, full, Fraction(cap), reached)
 
 
-def _split(program: Program, full: dict[str, Line], cap: Fraction) -> Allowance:
+def _split_between(program: Program, full: dict[str, Line], cap: Fraction, reached: Flag) -> Allowance:
     """A ceiling split over rates: together it is exact, each rate's part lies between what it can be."""
     together = total(full.values())
     _, most = together.span(program.bounds)
-    reached = program.at_least(together, cap)
     capped = program.least_of(together, cap)
     parts: dict[str, Line] = {}
     for rate, line in sorted(full.items()):

@@ -12,6 +12,7 @@ import pytest
 from quotekit.model.job import Job
 from quotekit.model.shop_book import ShopBook
 from quotekit.money import EXACT
+from quotekit.pricing.exact import split
 from quotekit.pricing.exact.build import Priced, price_choice
 from quotekit.pricing.exact.lines import Line
 from quotekit.pricing.exact.present import Taken
@@ -22,8 +23,8 @@ from quotekit.pricing.setup import Setup, set_up
 from tests import build
 from tests.random_jobs import a_random_case
 
-SPLIT_CEILING = {1173, 1473, 1477, 1617, 1798}
-"""Seeds where a ceiling is split over two labour rates: the program is a little below the engine there."""
+SPLIT_CEILING = (1173, 1473, 1477, 1617, 1798)
+"""Seeds where a ceiling is split over two labour rates and a part ends between two units of time."""
 
 
 def both_prices(setup: Setup, tier: str, chosen: Sequence[Item]) -> tuple[int, int, int, int]:
@@ -77,8 +78,20 @@ def test_random_sets_of_random_jobs(first: int) -> None:
     assert differ == []
 
 
-@pytest.mark.parametrize("seed", sorted(SPLIT_CEILING))
-def test_a_split_ceiling_is_never_priced_above_the_engine(seed: int) -> None:
+@pytest.mark.parametrize("seed", SPLIT_CEILING)
+def test_a_split_ceiling_is_the_engines(seed: int) -> None:
+    """The part of each rate is a quotient of two sums: counted in units of time it is exact all the same."""
+    setup, sets = random_sets(seed)
+    for chosen in sets:
+        with localcontext(EXACT):
+            work, _, right, _ = both_prices(setup, setup.basis.book.tiers[0].code, chosen)
+        assert work == right
+
+
+@pytest.mark.parametrize("seed", SPLIT_CEILING)
+def test_a_split_of_too_many_units_is_never_above_the_engine(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Hours in very small steps are held between bounds: a bound from there still proves."""
+    monkeypatch.setattr(split, "MOST_UNITS", 0)
     setup, sets = random_sets(seed)
     for chosen in sets:
         with localcontext(EXACT):
