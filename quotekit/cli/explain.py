@@ -106,9 +106,10 @@ def names_meant(word: str, known: Sequence[NamedFigure]) -> tuple[list[str], lis
     if names:
         return names, []
     from quotekit.problems import Place, error
-    from quotekit.workbook.names import did_you_mean
+    from quotekit.workbook.names import nearest_by_parts
 
-    near = did_you_mean(word, [*group_names(known), *(one.name for one in known)])
+    found = nearest_by_parts(word, [*group_names(known), *(one.name for one in known)])
+    near = f"Did you mean {found}? " if found else ""
     message = f"{word or 'A blank'} is no figure of this option."
     remedy = f"{near}Figures and groups: {', '.join(group_names(known))}."
     return [], [error(Place("--figure"), "unknown-figure", message, remedy, word)]

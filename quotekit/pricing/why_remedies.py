@@ -56,14 +56,14 @@ def why_not_compared(setup: Setup, tier: WorkedTier) -> tuple[RemedyWhy, ...]:
 
 
 def figures_of(setup: Setup, remedies: Sequence[Item], covered: frozenset[str], charges: Charges) -> Figures:
-    """What a complete choice comes to."""
+    """What a complete choice comes to; a one-off line's own work is in every choice and no operation of the book."""
     shortest, together = life_value(remedies, covered, setup.horizon)
     return Figures(
         work=charges.total,
         over_years=setup.cost_over_years(charges.total, remedies),
         shortest_life=shortest,
         lives_together=together,
-        operations=len(charges.work.present),
+        operations=sum(setup.basis.op_named(key).operation is not None for key in charges.work.present),
     )
 
 

@@ -61,6 +61,32 @@ def nearest(name: str, known: Iterable[str], cutoff: float = 0.65) -> str:
     return by_key[found[0]] if found else ""
 
 
+def nearest_by_parts(name: str, known: Iterable[str], cutoff: float = 0.65) -> str:
+    """The known name most like one written with dots, near in each part between them, or empty.
+
+    Likeness of the whole would propose another part's amount, as all that follows the code is the same.
+
+    >>> nearest_by_parts("parts.SEALS.amount", ["parts.END-CAP.amount", "parts.SEAL.amount"])
+    'parts.SEAL.amount'
+    >>> nearest_by_parts("parts.SEALS.amount", ["parts.END-CAP.amount", "parts.BELT.amount"])
+    ''
+    """
+    alike = {each: _likeness_by_parts(name_key(name), name_key(each), cutoff) for each in known}
+    best = max(alike, key=alike.__getitem__, default="")
+    return best if best and alike[best] else ""
+
+
+def _likeness_by_parts(name: str, other: str, cutoff: float) -> float:
+    """The mean likeness of the parts of two names; 0 where they are not as many, or one is below the cutoff."""
+    from difflib import SequenceMatcher
+
+    mine, theirs = name.split("."), other.split(".")
+    if len(mine) != len(theirs):
+        return 0
+    alike = [SequenceMatcher(None, one, another).ratio() for one, another in zip(mine, theirs, strict=True)]
+    return sum(alike) / len(alike) if min(alike) >= cutoff else 0
+
+
 def or_list(names: Iterable[str]) -> str:
     """Names for a sentence.
 

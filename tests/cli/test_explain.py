@@ -10,7 +10,9 @@ from typing import Any
 
 import pytest
 
+from quotekit.cli.explain import names_meant
 from quotekit.cli.main import main
+from quotekit.documents.explanation_figures import NamedFigure
 from tests.cli.small_shop import job, shop_book, write_book
 
 Run = Callable[..., tuple[int, str, str]]
@@ -125,6 +127,29 @@ def test_an_unknown_figure_names_the_nearest_and_all_groups(run: Run) -> None:
     assert problem["code"] == "unknown-figure"
     assert problem["remedy"].startswith("Did you mean amounts.labour? Figures and groups: code, name, offered")
     assert "amounts.labor is no figure of this option." in err
+
+
+@pytest.mark.parametrize(
+    ("typed", "near"),
+    [
+        ("parts.SEALS.amount", "parts.SEAL.amount"),
+        ("parts.SEALS.amont", "parts.SEAL.amount"),
+        ("part.seal.amount", "parts.SEAL.amount"),
+        ("parts.SHAFT.amount", ""),
+        ("parts.SEAL.packs", ""),
+        ("parts.SEAL.amount.more", ""),
+        ("amonts", "amounts"),
+        ("weather", ""),
+        ("", ""),
+    ],
+)
+def test_a_figure_is_near_in_each_part_of_its_name(typed: str, near: str) -> None:
+    """Likeness of the whole would show END-CAP's amount to somebody who asked for SEALS', as the rest is the same."""
+    names = ["amounts.parts", "parts.END-CAP.amount", "parts.SEAL.amount", "parts.BELT.amount"]
+    known = [NamedFigure(name=name, place=name, value="1.00") for name in names]
+    found, (problem,) = names_meant(typed, known)
+    said, _, _ = problem.remedy.rpartition("Figures and groups: ")
+    assert (found, said.strip()) == ([], f"Did you mean {near}?" if near else "")
 
 
 def test_an_unknown_tier_names_those_there_are(run: Run) -> None:

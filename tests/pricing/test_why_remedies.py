@@ -210,9 +210,7 @@ def test_every_taken_remedy_has_one_entry_and_its_figures_are_those_of_the_quote
         assert (tier.why.missing is None) == tier.offered
         if tier.why.figures is not None:
             assert (tier.why.figures.work, tier.why.figures.over_years) == (tier.work, tier.horizon_cost)
-            assert tier.why.figures.operations == len(tier.operations) + sum(
-                item.kind == "one-off" for item in tier.items
-            )
+            assert tier.why.figures.operations == len(tier.operations)
         for entry in tier.why.remedies:
             other = entry.alternative
             assert (other is not None) == (entry.standing == "compared")
@@ -220,3 +218,14 @@ def test_every_taken_remedy_has_one_entry_and_its_figures_are_those_of_the_quote
                 assert other.difference == other.figures.work - tier.work
                 assert entry.remedy in other.drops
                 assert not {one.key for one in other.takes} & set(taken)
+
+
+def test_a_one_off_line_is_no_operation_of_a_choice() -> None:
+    """The count is that of the tier's own list of operations; a one-off line is in every choice and decides nothing."""
+    lines = [build.a_one_off(1, "labour", 1), build.a_one_off(2, "part", 1, unit_cost=10)]
+    book = shop("lowest price", [PATCH, SLEEVE])
+    priced = build_quote(book, build.a_job(build.a_finding_on("WORN"), one_off=lines)).tiers[0]
+    assert priced.why is not None and priced.why.figures is not None
+    assert priced.why.figures.operations == len(priced.operations) == 1
+    other = only(priced.why).alternative
+    assert other is not None and other.figures.operations == 1

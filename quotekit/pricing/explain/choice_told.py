@@ -98,7 +98,8 @@ class ChoiceTold:
         return years.horizon(self.told, self.told.setup.horizon)
 
     def _operations(self) -> Explanation:
-        present = sorted(self.told.charges.work.present)
+        basis = self.told.basis
+        present = sorted(key for key in self.told.charges.work.present if basis.op_named(key).operation is not None)
         inputs = [words(f"operation {key}", key, "It is done in this choice (rules 5.2).") for key in present]
         name = self.told.name("number of operations")
         return count(name, len(present), "count", inputs, "Every operation that is done (rules 5.2).")

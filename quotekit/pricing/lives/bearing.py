@@ -31,6 +31,9 @@ MILLION = Decimal(1_000_000)
 ASK_ABOVE = Decimal("0.5")
 """Part of the rating above which the maker is to be asked."""
 
+HOURS_OF_A_YEAR = 366 * 24
+"""The most hours that a machine can run in a year."""
+
 
 @record
 class BearingLife:
@@ -70,7 +73,7 @@ def bearing_life(
 ) -> BearingLife:
     """The rating life in million revolutions, hours and years.
 
-    Raises ValueError, in words, for a number that is not above zero.
+    Raises ValueError, in words, for a number that is not above zero, and for more hours than a year has.
 
     >>> life = bearing_life(Decimal("19.5"), Decimal("2.1"), Decimal(900), Decimal(60))
     >>> [round(value, 1) for value in (life.million_revolutions, life.hours, life.years)]
@@ -79,6 +82,8 @@ def bearing_life(
     revolutions = rating_life(rating, load, kind)
     hours = hours_of(revolutions, turns_a_minute)
     _above_zero("hours a year", hours_a_year)
+    if hours_a_year > HOURS_OF_A_YEAR:
+        raise ValueError(f"a year has at most {HOURS_OF_A_YEAR:,} hours, not {hours_a_year}")
     with localcontext(PRECISE):
         return BearingLife(
             million_revolutions=revolutions,

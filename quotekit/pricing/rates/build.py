@@ -15,6 +15,7 @@ from quotekit.pricing.rates.costs import read_costs, without_burden
 from quotekit.pricing.rates.hours import read_hours
 from quotekit.pricing.rates.names import meant_by
 from quotekit.pricing.rates.parts import Parts, read_parts
+from quotekit.pricing.rates.sums import counted_twice
 from quotekit.problems import Place, Problem, error, has_errors, warning
 
 LEAST_AN_HOUR = Fraction(1, 10)
@@ -33,7 +34,8 @@ def read_build(lines: Sequence[RateLine], sheet: Place) -> tuple[RateBuild | Non
     share, found = _profit_share(lines)
     problems += [*found, *_paid_by_the_hour(costs, hours)]
     if not has_errors(problems):
-        problems += [*_nothing_paid(costs, sheet), *_no_burden(costs), *_sales_unknown(lines, parts, share)]
+        problems += [*_nothing_paid(costs, sheet), *_no_burden(costs), *counted_twice(costs)]
+        problems += _sales_unknown(lines, parts, share)
     if has_errors(problems):
         return None, problems
     build = RateBuild(

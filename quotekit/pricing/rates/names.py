@@ -63,6 +63,15 @@ def says_markup(line: str) -> bool:
     return bool(_all_words(line) & {"markup", "mark"})
 
 
+def says_sum(line: str) -> bool:
+    """True where a line says that its amount is a sum of others.
+
+    >>> says_sum("Total overhead"), says_sum("SUM"), says_sum("Summer help")
+    (True, True, False)
+    """
+    return bool(_all_words(line) & {"sum", "total", "subtotal"})
+
+
 def meant_by(line: str, others: Sequence[Line], name: Callable[[Line], str]) -> list[Line]:
     """The lines that a row means: all of them where it names nobody in particular, none where that can't be told.
 

@@ -61,6 +61,8 @@ def test_rollers_gain_more_by_a_light_load(rating: Decimal, load: Decimal) -> No
         ("1", "-2", "1", "1", "the load must be above zero, not -2"),
         ("1", "1", "0", "1", "the speed must be above zero, not 0"),
         ("1", "1", "1", "0", "hours a year must be above zero, not 0"),
+        ("1", "1", "1", "9000", "a year has at most 8,784 hours, not 9000"),
+        ("1", "1", "1", "8784.01", "a year has at most 8,784 hours, not 8784.01"),
         ("NaN", "1", "1", "1", "the load rating must be above zero, not NaN"),
         ("1", "Infinity", "1", "1", "the load must be above zero, not Infinity"),
     ],
@@ -68,3 +70,9 @@ def test_rollers_gain_more_by_a_light_load(rating: Decimal, load: Decimal) -> No
 def test_what_is_out_of_the_domain(rating: str, load: str, speed: str, hours: str, said: str) -> None:
     with pytest.raises(ValueError, match=said):
         bearing_life(Decimal(rating), Decimal(load), Decimal(speed), Decimal(hours))
+
+
+def test_a_machine_may_run_all_the_hours_of_a_leap_year() -> None:
+    """366 days of 24 hours: 1,000,000 million turns at 1,000 a minute are 16,666,667 hours, so 1,897 years."""
+    life = bearing_life(Decimal(100), Decimal(1), Decimal(1000), Decimal(8784))
+    assert round(life.years) == 1897
