@@ -42,7 +42,7 @@ BURDEN: Typed = ("Owner", "15%", "burden")
         ([RENT, POWER, ("Total", 19200, "overhead"), ("Total costs", 38400, "overhead")], ["B4", "B5"]),
     ],
     ids=["total", "sum", "with its kind", "a subtotal before others", "the last rows only", "above its rows",
-         "of one row", "of pay and overhead", "of a percentage", "of pay", "rows of other kinds between", "two of them"],
+         "of one row", "of pay and overhead", "of a percentage", "of pay", "other kinds between", "two of them"],
 )  # fmt: skip
 def test_a_sum_of_other_rows_is_asked_about(rows: list[Typed], cells: list[str]) -> None:
     """The rate would be worked out from twice the cost, and nothing else would show it."""
