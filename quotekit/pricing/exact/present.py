@@ -88,6 +88,7 @@ class _Operations:
         self.named: dict[str, list[Flag]] = {}
         self.edges: dict[str, dict[str, list[Taken]]] = {}
         self.found: dict[str, Flag] = {}
+        self.brought: dict[tuple[str, str], Flag] = {}
         self.wanted = sorted({key for one in everything for key in one.item.wanted})
         for one in everything:
             for key in one.item.direct:
@@ -109,12 +110,22 @@ class _Operations:
     def _required(self, by: str, taken: Sequence[Taken]) -> Flag:
         """True when an operation is present and one of the items that make it require another is taken.
 
-        An operation that an item names itself is present where the item is taken and nothing includes it.
+        What an item brings by itself says so too, and closer. It is all there is to say where the item names the
+        operation or nothing can drop it; else another item may keep the operation present.
         """
-        named = self.program.either(one.flag for one in taken if by in one.item.direct)
-        others = self.program.either(one.flag for one in taken if by not in one.item.direct)
-        directly = self.program.without(named, [self.included.get(by, FALSE)])
-        return self.program.either([directly, self.program.both(self._flag(by), others)])
+        brought = {one.item.key: self._brought(one, by) for one in taken}
+        kept = [one.flag for one in taken if by not in one.item.direct and brought[one.item.key] != one.flag]
+        present = self.program.both(self._flag(by), self.program.either(kept)) if kept else FALSE
+        return self.program.either([*brought.values(), present])
+
+    def _brought(self, one: Taken, key: str) -> Flag:
+        """An operation that an item calls for, itself or through one that it brings, and nothing includes."""
+        place = (one.item.key, key)
+        if place not in self.brought:
+            by_others = (self._brought(one, by) for by, needed in one.item.edges if needed == key)
+            called_for = one.flag if key in one.item.direct else self.program.either(by_others)
+            self.brought[place] = self.program.without(called_for, [self.included.get(key, FALSE)])
+        return self.brought[place]
 
 
 def _any_of(program: Program, pairs: Iterable[tuple[str, Flag]]) -> dict[str, Flag]:

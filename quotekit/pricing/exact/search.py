@@ -10,7 +10,7 @@ out and the next least is 412.31: the bound has reached the best price, and the 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -22,11 +22,12 @@ from quotekit.pricing.covers import Cover, TooManyChoices
 from quotekit.pricing.exact.build import Priced, price_choice
 from quotekit.pricing.exact.found import Found
 from quotekit.pricing.exact.lines import Line
-from quotekit.pricing.exact.narrow import differing, tighten
+from quotekit.pricing.exact.narrow import tighten
 from quotekit.pricing.exact.present import Taken
 from quotekit.pricing.exact.program import TRUE, Flag, Program, add_flag
 from quotekit.pricing.exact.selection import Listed, TangledChoice, is_true, items_taken
 from quotekit.pricing.exact.solver import Answer, Relaxed, Solver
+from quotekit.pricing.exact.ties import AsGood, first_in_text_order
 from quotekit.pricing.items import Item
 from quotekit.pricing.setup import Setup
 
@@ -65,6 +66,7 @@ class Search:
         taken = [*self.remedies, *(Taken(item, TRUE) for item in given)]
         self.priced: Priced = price_choice(program, setup.basis, taken, setup.always)
         self.steps = self._steps()
+        self.free = program.flag()
         self.seconds = MOST_SECONDS
         self.solver = Solver(program, self.seconds)
         self.best: Found | None = None
@@ -73,11 +75,15 @@ class Search:
         self.bound: int | None = None
         self.is_proven = False
         self.relaxed: Relaxed | None = None
+        self.open_keys: Set[str] = self.flags.keys()
+        """Remedies that are not the same in all choices as good as the best, as far as is known."""
 
     def best_choice(self) -> Found:
         """The best choice; raises TooManyChoices where none was found in time."""
         settled = self._try_in_turn() or (
-            all(self._prove(place, line) for place, line in enumerate(self.steps)) and self._settle_ties()
+            self._keep_what_may_differ()
+            and all(self._prove(place, line) for place, line in enumerate(self.steps))
+            and self._settle_ties()
         )
         if self.best is None:
             raise TooManyChoices
@@ -121,8 +127,28 @@ class Search:
                 break
             self._hold_what_costs_more()
             self._forbid(self._covers(answer.values))
-        self.solver.loosen(loose=False)
+            if self._is_reached(0, answer):
+                break
         return False
+
+    def _keep_what_may_differ(self) -> bool:
+        """Where no choice is better but others may be as good: hold what is the same in all of those.
+
+        They are told apart by whole amounts, and few remedies are left open.
+        """
+        settled = True
+        if self.best is not None and self.bound is not None and self.bound >= self._of_best(0):
+            self.is_proven = True
+            taken = {item.key for item in self.best.items}
+            as_good = AsGood(solver=self.solver, sum=self.steps[0], most=self._of_best(0), free=self.free)
+            open_keys = as_good.may_differ(self.flags, taken)
+            settled = open_keys is not None
+            self.open_keys = self.flags.keys() if open_keys is None else open_keys
+            same = {key: flag for key, flag in self.flags.items() if key not in self.open_keys and abs(flag) != TRUE}
+            self.program.row(self.steps[0], high=self._of_best(0))
+            self.solver.hold({abs(flag) - 1: int((key in taken) == (flag > 0)) for key, flag in same.items()})
+        self.solver.loosen(loose=False)
+        return settled
 
     def _prove(self, place: int, line: Line) -> bool:
         """Candidates in order of one value until none left can be better; False when time ran out."""
@@ -207,9 +233,8 @@ class Search:
     def _fewest_operations(self) -> bool:
         while True:
             assert self.best is not None
-            answer = self.solver.least(self.priced.operations)
-            operations = len(self.best.charges.work.present)
-            if answer.ending == "none" or (answer.bound is not None and answer.bound > operations):
+            answer = self.solver.least(self.priced.operations, at_most=len(self.best.charges.work.present))
+            if answer.ending == "none" or self._takes_more(answer):
                 break
             if answer.values is None:
                 return False
@@ -220,20 +245,24 @@ class Search:
         self.program.row(self.priced.operations, high=len(self.best.charges.work.present))
         return True
 
+    def _takes_more(self, answer: Answer) -> bool:
+        assert self.best is not None
+        return answer.bound is not None and answer.bound > len(self.best.charges.work.present)
+
     def _first_in_text_order(self) -> bool:
-        """Improve by the first code in which an equal choice differs, until there is none."""
+        """The first of the choices left, where it comes before the best; one that costs more after all is left out."""
         while True:
             assert self.best is not None
-            overlay, position = differing(self.program, self.flags, {item.key for item in self.best.items})
-            solver = Solver(overlay, self.seconds - self.solver.spent)
-            answer = solver.least(position)
-            self.solver.spent += solver.spent
+            open_flags = [flag for key, flag in self.flags.items() if key in self.open_keys]
+            answer = first_in_text_order(self.solver, open_flags)
             if answer.ending == "none":
                 return True
-            if answer.values is None:
+            if answer.values is None or answer.ending == "stopped":
                 return False
-            self._take(answer)
-            self._forbid(self._covers(answer.values))
+            covers = self._covers(answer.values)
+            if self.consider(covers) or _keys(join(covers, self.base)[0]) > _keys(self.best.items):
+                return True
+            self._forbid(covers)
 
     def _take(self, answer: Answer) -> None:
         """Price an answer's choice with the engine and keep it when it is better."""
@@ -293,6 +322,10 @@ class Search:
 
     def _minor(self, amount: Decimal) -> int:
         return int(amount.scaleb(self.setup.basis.digits))
+
+
+def _keys(items: Sequence[Item]) -> tuple[str, ...]:
+    return tuple(sorted(item.key for item in items))
 
 
 _PARTS = 1_000
