@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping
 from decimal import Decimal
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from quotekit.model.comparison import ChangedCell, Figure, FigureName, Figures
 from quotekit.pricing.compare import Tries, causes_of, figures_that_moved, names_cell, paths_to
@@ -181,3 +183,110 @@ def test_a_row_that_came_is_in_the_new_workbook_only() -> None:
 def test_a_figure_is_part_of_what_it_is_named_under() -> None:
     assert list(paths_to("parts.SEAL-19.amount")) == ["parts.SEAL-19.amount", "parts.SEAL-19", "parts"]
     assert list(paths_to("total#2")) == ["total"]
+
+
+OTHER = FigureName("117", "good", "other")
+
+
+def two(total: int, other: int) -> Figures:
+    return {name: Figure(text=str(value), number=Decimal(value)) for name, value in ((TOTAL, total), (OTHER, other))}
+
+
+def by_letter(found: list[object]) -> dict[str, str]:
+    """The letters of the cells behind each figure."""
+    return {one.name.figure: "".join(each.what[0] for each in one.because) for one in found}  # type: ignore[attr-defined]
+
+
+def test_each_figure_has_the_causes_that_its_own_explanation_names() -> None:
+    """A dearer part is no cause of dearer labour, even where both moved together."""
+
+    def price(a: bool, b: bool, c: bool) -> Figures:
+        return two(100 + 7 * a, 50 + 3 * b)
+
+    asked = Tries(
+        names=lambda name, each: each.what[0] == ("A" if name == TOTAL else "B"),
+        without=tries(price).without,
+        alone=tries(price).alone,
+    )
+    found = causes_of(price(False, False, False), price(True, True, True), CELLS, asked)
+    assert by_letter(list(found)) == {"total": "A", "other": "B"}
+
+
+def test_where_only_some_cells_can_be_named_the_others_are_not_looked_at() -> None:
+    """A price list of thousands of rows: asking each figure about each cell would take minutes."""
+    looked: list[str] = []
+
+    def named(name: FigureName, each: ChangedCell) -> bool:
+        looked.append(each.what[0])
+        return True
+
+    price = tries(lambda a, b, c: figures(100 + 7 * a + 5 * b))
+    few = Tries(names=named, without=price.without, alone=price.alone, candidates=lambda name: [B])
+    (moved,) = causes_of(figures(100), figures(112), CELLS, few)
+    assert ([each.what for each in moved.because], moved.together, set(looked)) == (["B1"], Decimal(7), {"B"})
+
+
+def test_cells_that_together_bring_it_leave_out_a_named_one_that_brings_nothing() -> None:
+    """The third cell is named and moves nothing: with 7 of 7 accounted for it is no cause, and is not tried again."""
+    again: list[str] = []
+
+    def alone(each: ChangedCell) -> Figures | None:
+        again.append(each.what)
+        return None
+
+    price = tries(lambda a, b, c: figures(100 + 7 * a))
+    found = causes_of(figures(100), figures(107), CELLS, Tries(names=price.names, without=price.without, alone=alone))
+    assert (by_letter(list(found)), again) == ({"total": "A"}, [])
+
+
+def test_effects_that_cancel_are_tried_the_other_way_too() -> None:
+    """A: +7 and B: -7 with both, +7 and 0 alone; nothing is left over only where a cell moves the figure."""
+
+    def price(a: bool, b: bool, c: bool) -> Figures:
+        return figures(100 + (5 if a != b else 0) + 3 * c)
+
+    assert summary(price) == (3, "ABC", [-5, -5, 3], 10)
+
+
+def test_a_number_that_became_a_word_has_no_difference_and_causes_without_shares() -> None:
+    """Ready days that became unknown: how much of that went with a cell can't be a number."""
+
+    def price(a: bool, b: bool, c: bool) -> Figures:
+        return {TOTAL: Figure(text=None) if a else Figure(text="5", number=Decimal(5))}
+
+    (moved,) = causes_of(price(False, False, False), price(True, True, True), CELLS, tries(price))
+    assert (moved.old, moved.new, moved.difference, moved.together) == ("5", None, None, None)
+    assert (by_letter([moved]), dict(moved.alone)) == ({"total": "A"}, {A.place: None})
+
+
+def test_a_figure_that_comes_with_a_cell_has_that_cell_as_its_cause() -> None:
+    """A part that is used only now: put the cell back, and its amount is gone, which is no zero."""
+
+    def price(a: bool, b: bool, c: bool) -> Figures:
+        return figures(9) if b else {}
+
+    moved = {one.name: one for one in causes_of({}, figures(9), CELLS, tries(price))}
+    assert by_letter(list(moved.values())) == {"total": "B", "items": "B"}
+    assert (moved[TOTAL].difference, dict(moved[TOTAL].alone)) == (None, {B.place: None})
+
+
+@given(
+    effects=st.tuples(*[st.integers(-9, 9)] * 3),
+    joint=st.integers(-9, 9),
+    named=st.sampled_from(["ABC", "AB", "C", ""]),
+)
+def test_shares_and_what_is_left_over_always_add_up_to_the_difference(
+    effects: tuple[int, int, int], joint: int, named: str
+) -> None:
+    """Whatever the cells do alone or together; and a figure that moved is never without a cause."""
+
+    def price(a: bool, b: bool, c: bool) -> Figures:
+        on = (a, b, c)
+        return figures(100 + sum(effect for effect, yes in zip(effects, on, strict=True) if yes) + joint * (a and b))
+
+    found = causes_of(price(False, False, False), price(True, True, True), CELLS, tries(price, named=named))
+    for one in found:
+        assert one.because and one.difference is not None and one.together is not None
+        shares = sum((share for share in one.alone.values() if share is not None), Decimal(0))
+        assert shares + one.together == one.difference
+        assert set(one.alone) <= {each.place for each in one.because}

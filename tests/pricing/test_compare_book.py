@@ -20,8 +20,10 @@ from tests.build import (
     a_rate,
     a_remedy,
     a_step,
+    a_tax,
     an_extra,
     an_operation,
+    settings,
 )
 
 DAY = date(2026, 11, 28)
@@ -113,3 +115,86 @@ def test_the_codes_that_a_remedy_leads_to() -> None:
     )
     expected = {"R", "FIT", "TEST", "COVER", "BELT-OFF", "OLD", "SEAL", "CLIP", "NORTH"}
     assert codes_behind(book, "R") == expected
+
+
+SIDED = [an_operation("FIT", "0.5", each_side=True), an_operation("ONCE", "0.5")]
+
+
+def alone(name: str, **values: object) -> str | None:
+    """What one remedy or extra of a book with an operation on each side and one done once comes to by itself."""
+    named = {"operations": SIDED, "findings": [a_finding("WORN")], "remedies": [a_remedy("R", ["WORN"], ["FIT"])]}
+    return figure(a_book(**(named | values)), name)
+
+
+@pytest.mark.parametrize(
+    ("values", "amount"),
+    [
+        ({}, "50.00"),
+        ({"machines": [a_machine("A", positions=("front", "middle", "rear"))]}, "50.00"),
+        ({"remedies": [a_remedy("R", ["WORN"], ["ONCE"])]}, "50.00"),
+        ({"remedies": [a_remedy("R", ["WORN"], ["FIT", "ONCE"])]}, "100.00"),
+        ({"remedies": [a_remedy("R", ["WORN"], ["FIT"], parts="SEAL")], "parts": [a_part("SEAL", 10)]}, "65.00"),
+        ({"settings": settings(minimum_labour_hours=2)}, "200.00"),
+        ({"labour_rates": [a_rate("MAIN", "33.333")]}, "16.67"),
+        ({"settings": settings(currency="JPY"), "labour_rates": [a_rate("MAIN", 101)]}, "51"),
+        ({"taxes": [a_tax()]}, "50.00"),
+    ],
+    ids=["one side", "of three positions", "done once", "both", "its own parts", "the shop's minimum",
+         "rounded half up", "a currency without cents", "before tax"],
+)  # fmt: skip
+def test_what_a_remedy_by_itself_holds(values: dict[str, object], amount: str) -> None:
+    """A figure to compare two books by: always of one side, before tax, as if it were the only work."""
+    assert alone("remedies.R.alone", **values) == amount
+
+
+def test_a_book_without_machines_prices_a_sided_remedy_too() -> None:
+    """A first shop book has no Machines: left and right hold then."""
+    assert alone("remedies.R.alone", machines=None) == "50.00"
+
+
+def test_a_class_that_the_book_does_not_hold_is_passed_over() -> None:
+    """The next class that it does hold counts, with its Always work."""
+    values = {
+        "operations": [*SIDED, an_operation("SAFE", "0.2")],
+        "machines": [a_machine("MOWER"), a_machine("THROWER", always=["SAFE"])],
+        "findings": [a_finding("WORN", machines=["GONE", "THROWER"])],
+    }
+    assert alone("remedies.R.alone", **values) == "70.00"
+    extra = an_extra("X", ["FIT"], machines=["GONE", "THROWER"])
+    assert alone("extras.X.alone", **values, extras=[extra]) == "70.00"
+
+
+def test_a_rate_that_has_not_begun_leaves_all_work_out() -> None:
+    """With half of the rates in force a remedy would look cheaper than it is."""
+    rates = [a_rate("MAIN", 100), a_rate("WELD", 120, in_force_from=date(2027, 1, 1))]
+    assert alone("remedies.R.alone", labour_rates=rates) is None
+    assert alone("labour.MAIN.rate_per_hour", labour_rates=rates) == "100.00"
+
+
+@pytest.mark.parametrize(
+    ("values", "code"),
+    [
+        ({"remedies": [a_remedy("R", ["WORN"], ["FIT"], parts="SEAL x 2")]}, "SEAL"),
+        ({"operations": [an_operation("FIT", parts="SEAL")]}, "SEAL"),
+        ({"operations": [an_operation("FIT", includes=["SMALL"]), an_operation("SMALL")]}, "SMALL"),
+        ({"operations": [an_operation("FIT", access=["COVER"])], "access": [a_step("COVER", parts="CLIP")]}, "CLIP"),
+        ({"operations": [an_operation("FIT", parts="KIT")], "parts": [a_part("KIT", contains="SEAL"), a_part("SEAL")]},
+         "SEAL"),
+        ({"operations": [an_operation("FIT", parts="OLD")], "parts": [a_part("OLD", replaced_by="NEW"), a_part("NEW")]},
+         "NEW"),
+        ({"parts_used": [a_part_used("FIT", "SEAL")]}, "SEAL"),
+        ({"operations": [an_operation("FIT", parts="SEAL")], "parts": [a_part("SEAL", supplier="SOUTH")]}, "SOUTH"),
+    ],
+    ids=["its own parts", "of its work", "work that it includes", "of a step", "of a kit", "what replaced a part",
+         "of Parts used", "a supplier"],
+)  # fmt: skip
+def test_every_row_that_a_remedy_leads_to_may_be_a_cause(values: dict[str, object], code: str) -> None:
+    """A row that is missed here could never be named as the cause of another price."""
+    named = {"operations": SIDED, "findings": [a_finding("WORN")], "remedies": [a_remedy("R", ["WORN"], ["FIT"])]}
+    assert code in codes_behind(a_book(**(named | values)), "R")
+
+
+def test_rows_that_lead_in_a_ring_end() -> None:
+    """A book that is still being typed may replace each part by the other."""
+    book = a_book(parts=[a_part("A", replaced_by="B"), a_part("B", replaced_by="A")])
+    assert codes_behind(book, "A") == {"A", "B", "NORTH"}
