@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quotekit.cli.report import step
+from quotekit.record import record
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from quotekit.problems import Problem
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Inputs:
     """What was read; a workbook that could not be read is None and its problems say why."""
 

@@ -103,15 +103,14 @@ def write_quote(
 ) -> tuple[list[Path], list[Problem]]:
     """Write what can be handed over; problems of the disk come back, errors when nothing was written."""
     from quotekit.cli.output_files import check_targets, safe_file_name, write_together
-    from quotekit.workbook.pdf import NoPdf
-    from quotekit.workbook.write_sheet import CannotWrite
+    from quotekit.workbook.cannot_write import CannotWrite, NoPdf
 
     start = safe_file_name(f"{quote.job.job_number}-{quote.job.version}")
     customer, costing = folder / f"{start} quote.xlsx", folder / f"{start} costing.xlsx"
     asked = {".pdf": pdf, ".html": page}
     for_customer = (customer, *(customer.with_name(f"{start} quote{kind}") for kind, wanted in asked.items() if wanted))
     found = check_targets((*for_customer, costing), inputs, replace=replace)
-    found = found or (_office_missing(for_customer) if quote.offered else [])
+    found = found or (_office_missing(for_customer) if pdf and quote.offered else [])
     if found:
         return [], found
     writers, more = _writers(quote, problems, for_customer, costing, inputs=inputs)

@@ -6,7 +6,7 @@ Two columns for labels, one for each option, one for a no: as wide as the paper 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from decimal import Decimal
 from functools import cached_property
 
@@ -14,6 +14,7 @@ from quotekit.documents.customer_looks import LOOKS
 from quotekit.documents.sheet import Cell, Look, Paper, Row, blank, text
 from quotekit.documents.text_fit import characters_for, fitted, in_pieces, width_of
 from quotekit.documents.wording import DECLINE
+from quotekit.record import record
 
 _ROOM: Mapping[Paper, float] = {"Letter": 99.5, "A4": 96.5}
 """Characters between margins of 10 mm where a program draws columns wide (5.56 points a character), so none shrinks."""
@@ -26,7 +27,7 @@ _BLOCK = 90.0
 _AIR, _TIGHT_AIR = 4.5, 2.25
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Grid:
     """A label column and equal columns for options and a no; `least` characters for the longest amount."""
 

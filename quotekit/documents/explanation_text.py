@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
-from textwrap import wrap
 
 from quotekit.documents.cell_ranges import range_words
 from quotekit.model.explanation import Condition, Explanation, Operation, Value, number_text
@@ -194,5 +193,7 @@ def _company(figure: str) -> str:
 
 
 def _wrapped(words: str, indent: str) -> list[str]:
+    from textwrap import wrap
+
     room = max(WIDTH // 2, WIDTH - len(indent))
     return [f"{indent}{line}" for line in wrap(words, room, break_long_words=False, break_on_hyphens=False)]

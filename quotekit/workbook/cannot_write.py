@@ -1,4 +1,4 @@
-"""What stops the writing of a workbook: XlsxWriter answers a bad value with a number, not an error."""
+"""What stops the writing of a file: XlsxWriter answers a bad value with a number, not an error."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import Any
 from xlsxwriter.utility import xl_rowcol_to_cell
 
 from quotekit.documents.sheet import Sheet
+from quotekit.problems import Problem
 
 Where = str | tuple[int, int]
 """A cell (0-based row and column), or words for what is no cell."""
@@ -14,6 +15,14 @@ Where = str | tuple[int, int]
 
 class CannotWrite(ValueError):
     """A value that a workbook cannot hold as it is: too many digits, too long a text, a cell out of range."""
+
+
+class NoPdf(Exception):
+    """Why there is no PDF, as a problem."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem.message)
+        self.problem = problem
 
 
 def done(answer: Any, sheet: Sheet, where: Where) -> None:

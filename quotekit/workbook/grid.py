@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quotekit.problems import Place, Problem, error
+from quotekit.record import record
 from quotekit.workbook.addresses import Position, address
 from quotekit.workbook.guard import GuardedWorkbook, check_package
 from quotekit.workbook.sheet_scan import SheetFacts
@@ -37,7 +38,7 @@ class Cell:
     calculated: bool = False
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Sheet:
     """One sheet: cells by row and column. `faulty` cells were reported already and are in no row."""
 
@@ -50,7 +51,7 @@ class Sheet:
     faulty: frozenset[Position] = frozenset()
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Grid:
     """A whole workbook; `problems_of` gives the faults of single cells by sheet."""
 

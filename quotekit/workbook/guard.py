@@ -6,10 +6,10 @@ error cells and formulas without a stored result. The reading library gets a cop
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from quotekit.problems import Place, Problem, error
+from quotekit.record import record
 from quotekit.workbook.number_formats import read_styles
 from quotekit.workbook.package import BadPackage, Package, open_package, packed_again
 from quotekit.workbook.sheet_scan import ScanRules, SheetFacts, scan_sheet
@@ -21,7 +21,7 @@ MOST_CELLS = 2_000_000
 _ROOT = "xl/workbook.xml"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class GuardedWorkbook:
     """A workbook that is safe to read, and what the scan found in each sheet, by name."""
 

@@ -11,21 +11,20 @@ from quotekit.money import round_to
 _LONGEST = 24
 """Characters of a text that may be a number; more is prose."""
 
-_MIXED = re.compile(r"(?:(\d+)[\s-]+)?(\d+)\s*/\s*(\d+)")
-_HOURS = re.compile(r"(\d+(?:[.,]\d+)?|[.,]\d+)\s*(?:h|hr|hrs|hour|hours|std)\.?", re.I)
-_HOURS_AND_MINUTES = re.compile(
-    r"(\d+)\s*(?:h|hrs?|hours?)\.?\s*(?:and\s*)?([0-5]?\d)\s*(?:m|mins?|minutes?)?\.?", re.I
-)
-_MINUTES = re.compile(r"(\d+(?:\.\d+)?)\s*(?:m|min|mins|minute|minutes)\.?", re.I)
-_CLOCK = re.compile(r"(\d+):([0-5]\d)(?::00)?\s*(?:h|hrs?)?", re.I)
+# Patterns as texts, made ready at first use: most workbooks have no such cell, and making them ready takes 4 ms.
+_MIXED = r"(?:(\d+)[\s-]+)?(\d+)\s*/\s*(\d+)"
+_HOURS = r"(?i)(\d+(?:[.,]\d+)?|[.,]\d+)\s*(?:h|hr|hrs|hour|hours|std)\.?"
+_HOURS_AND_MINUTES = r"(?i)(\d+)\s*(?:h|hrs?|hours?)\.?\s*(?:and\s*)?([0-5]?\d)\s*(?:m|mins?|minutes?)?\.?"
+_MINUTES = r"(?i)(\d+(?:\.\d+)?)\s*(?:m|min|mins|minute|minutes)\.?"
+_CLOCK = r"(?i)(\d+):([0-5]\d)(?::00)?\s*(?:h|hrs?)?"
 _SIGN = r"(?:[a-z]{0,3}\s*[$€£¥₹¢]|[a-z]{3})"
-_MONEY = re.compile(rf"{_SIGN}?\s*([-+]?)\s*{_SIGN}?\s*([\d.,\s']*\d[\d.,\s']*?)\s*{_SIGN}?", re.I)
-_GROUPED = re.compile(r"\d{1,3}(?:[\s']\d{3})+(?:[.,]\d+)?")
-_PLAIN = re.compile(r"\d*\.?\d+|\d+\.")
-_ENGLISH = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
-_CONTINENTAL = re.compile(r"[1-9]\d{0,2}(?:\.\d{3})+(?:,\d+)?")
-_EITHER = re.compile(r"([1-9]\d{0,2})([.,])(\d{3})")
-_COMMA = re.compile(r"\d*,\d+")
+_MONEY = rf"(?i){_SIGN}?\s*([-+]?)\s*{_SIGN}?\s*([\d.,\s']*\d[\d.,\s']*?)\s*{_SIGN}?"
+_GROUPED = r"\d{1,3}(?:[\s']\d{3})+(?:[.,]\d+)?"
+_PLAIN = r"\d*\.?\d+|\d+\."
+_ENGLISH = r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?"
+_CONTINENTAL = r"[1-9]\d{0,2}(?:\.\d{3})+(?:,\d+)?"
+_EITHER = r"([1-9]\d{0,2})([.,])(\d{3})"
+_COMMA = r"\d*,\d+"
 _FULL_WIDTH = {code: code - 0xFEE0 for code in range(0xFF01, 0xFF5F)}
 _SAME: dict[int, int | str] = {
     **_FULL_WIDTH,
@@ -69,22 +68,22 @@ def suggest_number(text: str, what: str) -> str:
     found = _fraction(plain) or _hours(plain)
     if found:
         return found
-    match = _MONEY.fullmatch(plain)
+    match = re.fullmatch(_MONEY, plain)
     if match is None:
         return ""
     return _money("-" if match[1] == "-" else "", match[2].strip())
 
 
 def _fraction(text: str) -> str:
-    match = _MIXED.fullmatch(text)
+    match = re.fullmatch(_MIXED, text)
     if match is None or int(match[3]) == 0:
         return ""
     return f"Type {_short(int(match[1] or 0) + Fraction(int(match[2]), int(match[3])))} as a number."
 
 
 def _hours(text: str) -> str:
-    hours, minutes = _HOURS.fullmatch(text), _MINUTES.fullmatch(text)
-    both = _HOURS_AND_MINUTES.fullmatch(text) or _CLOCK.fullmatch(text)
+    hours, minutes = re.fullmatch(_HOURS, text), re.fullmatch(_MINUTES, text)
+    both = re.fullmatch(_HOURS_AND_MINUTES, text) or re.fullmatch(_CLOCK, text)
     if hours:
         return f"Type {_with_point(hours[1])} as a number, without the unit."
     if minutes:
@@ -96,18 +95,18 @@ def _hours(text: str) -> str:
 
 def _money(sign: str, digits: str) -> str:
     """Advice on digits with points, commas and spaces between them."""
-    either = _EITHER.fullmatch(digits)
+    either = re.fullmatch(_EITHER, digits)
     if either:
         whole, parted = f"{sign}{either[1]}{either[3]}", f"{sign}{either[1]}.{either[3]}"
         readings = (whole, parted) if either[2] == "," else (parted, whole)
         return f"Type it as a number: {' or '.join(readings)}, whichever was meant."
-    if _GROUPED.fullmatch(digits):
+    if re.fullmatch(_GROUPED, digits):
         digits = re.sub(r"[\s']", "", digits)
-    if _PLAIN.fullmatch(digits):
+    if re.fullmatch(_PLAIN, digits):
         return f"Type {sign}{_with_point(digits)} as a number, without signs or spaces."
-    if _ENGLISH.fullmatch(digits):
+    if re.fullmatch(_ENGLISH, digits):
         return f"Type {sign}{digits.replace(',', '')} as a number."
-    if _CONTINENTAL.fullmatch(digits) or _COMMA.fullmatch(digits):
+    if re.fullmatch(_CONTINENTAL, digits) or re.fullmatch(_COMMA, digits):
         return f"Type {sign}{_with_point(digits.replace('.', ''))} as a number."
     return "Type it as a plain number."
 

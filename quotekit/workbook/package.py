@@ -12,10 +12,10 @@ import stat
 import zipfile
 import zlib
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from quotekit.problems import Place, Problem, error
+from quotekit.record import record
 
 MOST_FILE_BYTES = 200 << 20
 MOST_MEMBERS = 2_000
@@ -37,7 +37,7 @@ class BadPackage(Exception):
         self.code, self.remedy, self.cell = code, remedy, cell
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Package:
     """A workbook's bytes and its members, by name in small letters: case does not tell two parts apart."""
 

@@ -13,6 +13,7 @@ from tempfile import TemporaryDirectory
 from quotekit.documents.sheet import Picture
 from quotekit.model.quote import Quote
 from quotekit.problems import Place, Problem, error
+from quotekit.workbook.cannot_write import NoPdf
 from quotekit.workbook.office import PROGRAM_SETTING, Failed, TimeOut, find_office, run_office
 from quotekit.workbook.write_sheet import write_customer_quote
 
@@ -20,14 +21,6 @@ SECONDS = 120.0
 """As long as LibreOffice may take; it needs one or two."""
 
 _BY_HAND = "or leave --pdf out and print the workbook from a spreadsheet program."
-
-
-class NoPdf(Exception):
-    """Why there is no PDF, as a problem."""
-
-    def __init__(self, problem: Problem) -> None:
-        super().__init__(problem.message)
-        self.problem = problem
 
 
 def write_pdf(quote: Quote, path: Path, photos: Mapping[str, Picture] | None = None) -> None:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from xml.parsers import expat
 
 from quotekit.problems import Place, Problem, error
+from quotekit.record import record
 from quotekit.workbook.addresses import MOST_COLUMNS, MOST_ROWS, Position, Positions, address, column_number
 from quotekit.workbook.number_formats import ShownStyles
 from quotekit.workbook.package import BadPackage
@@ -32,7 +33,7 @@ _AGAIN = "Open it in the spreadsheet and save it again."
 _STRANGE = "broken-workbook", "the cell is written as no spreadsheet writes it", "Type the cell again."
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class ScanRules:
     """What a scan needs to know of the rest of the workbook."""
 

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from xml.parsers import expat
 
+from quotekit.record import record
 from quotekit.workbook.package import BadPackage, Package
 
 Attributes = dict[str, str]
@@ -62,7 +63,7 @@ def parse_small_part(
     parse_xml(name, package.read(name), parser)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class SheetPart:
     """One sheet of the workbook: its name and the part that holds it."""
 

@@ -20,7 +20,8 @@ from quotekit.documents.fingerprint import fingerprint_of
 from quotekit.model.quote import Quote
 from quotekit.pricing import build_quote
 from quotekit.workbook import pdf
-from quotekit.workbook.pdf import NoPdf, office_missing, print_workbook, write_pdf
+from quotekit.workbook.cannot_write import NoPdf
+from quotekit.workbook.pdf import office_missing, print_workbook, write_pdf
 from quotekit.workbook.photos import read_photos, shrink
 from quotekit.workbook.write_sheet import write_costing, write_customer_quote
 from tests.conformity.written import JOBS
