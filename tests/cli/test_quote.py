@@ -207,7 +207,7 @@ def test_a_folder_that_may_not_be_written_is_exit_3(
 def test_out_that_is_a_file_is_exit_3(shop: Shop, capsys: pytest.CaptureFixture[str]) -> None:
     assert shop.quote("--out", str(shop.book)) == 3
     err = capsys.readouterr().err
-    assert "is there already" in err and "Traceback" not in err
+    assert "A file stands where a folder is wanted" in err and "Traceback" not in err
     assert shop.book.read_bytes() == b"the book"
 
 

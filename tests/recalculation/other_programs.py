@@ -129,10 +129,11 @@ def main(program: str, wanted: int = 1000, first: int = 0) -> int:
     for seed, case, quote in live_cases(first):
         value = lay_out_customer_quote(quote)
         visible = figure_cells(value, quote)
-        cells = [*visible, *working_cells(quote)]
+        hidden = working_cells(quote)
+        cells = [*visible, *hidden]
         made = choices(quote, Random(seed), MOST_OF_ONE)
         for choice, shown in zip(made, worked_out(value, [one.typed for one in made], cells), strict=True):
-            check(seed, case, quote, choice, dict(zip(cells, shown, strict=True)), visible, tally)
+            check(seed, case, quote, choice, dict(zip(cells, shown, strict=True)), visible, hidden, tally)
         tally.workbooks += 1
         if tally.combinations >= wanted:
             break

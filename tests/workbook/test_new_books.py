@@ -87,20 +87,21 @@ def test_a_photo_in_the_way_stops_the_example(tmp_path: Path, demo: list[Path]) 
 
 
 def test_a_full_disk_leaves_nothing_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Half an example would stand in the way of the next try."""
+    """A book without its job would stand in the way of the next try."""
     opened, open_path = [], Path.open
 
-    def fail_on_third(path: Path, mode: str = "r", **options: Any) -> Any:
+    def fail_on_second(path: Path, mode: str = "r", **options: Any) -> Any:
         if mode == "xb":
             opened.append(path)
-            if len(opened) == 3:
+            if len(opened) == 2:
                 raise OSError(28, "No space left on device", str(path))
         return open_path(path, mode, **options)
 
-    monkeypatch.setattr(Path, "open", fail_on_third)
+    monkeypatch.setattr(Path, "open", fail_on_second)
     with pytest.raises(OSError, match="No space"):
-        write_demo_folder(tmp_path / "demo")
-    assert list((tmp_path / "demo").iterdir()) == []
+        write_new_folder(tmp_path / "shop")
+    assert len(opened) == 2
+    assert list((tmp_path / "shop").iterdir()) == []
 
 
 def test_every_declared_column_is_in_the_blank_workbooks(tmp_path: Path) -> None:
@@ -199,10 +200,10 @@ def test_the_shop_book_is_not_touched_by_a_blank_job(tmp_path: Path, demo: list[
     assert (demo[0].read_bytes(), demo[0].stat().st_mtime_ns) == before
 
 
-def test_the_same_bytes_every_time(tmp_path: Path) -> None:
+def test_the_same_bytes_every_time(tmp_path: Path, demo: list[Path]) -> None:
     """No clock and no order of a set gets into a file."""
-    first, second = write_demo_folder(tmp_path / "a"), write_demo_folder(tmp_path / "b")
-    assert [path.read_bytes() for path in first] == [path.read_bytes() for path in second]
+    again = write_demo_folder(tmp_path)
+    assert [path.read_bytes() for path in again] == [path.read_bytes() for path in demo]
 
 
 def test_no_formula_is_written(demo: list[Path]) -> None:
