@@ -227,3 +227,51 @@ def test_a_tier_without_figures_has_none() -> None:
     )
     tier = first_tier(book, WORN, **WORTH)
     assert (tier.priced, tier.repair_or_replace) == (False, None)
+
+
+@pytest.mark.parametrize(
+    ("job", "word", "names"),
+    [
+        ({"new_price": None}, "repair", None),
+        ({"new_price": None, "used_value_working": 200}, None, ("New price",)),
+        ({"upkeep_after_repair": None}, None, ("Upkeep a year after repair",)),
+        ({"used_value_working": None}, "repair", None),
+        ({"value_as_it_stands": None}, None, ("Value as it stands",)),
+        ({"new_price": None, "upkeep_new": None}, None, ("New price", "Upkeep a year new")),
+        ({}, "repair", None),
+    ],
+    ids=["a new one of 400 or more: 100 apart", "of 200 or more: even at 400", "upkeep has no top",
+         "used: between 100 and 1000", "as it stands: close at 400", "two of them", "nothing missing"],
+)  # fmt: skip
+def test_what_the_word_waits_for_is_told_only_where_it_could_change_it(
+    job: dict[str, Any], word: str | None, names: tuple[str, ...] | None
+) -> None:
+    """100 of work: whatever a value between its bounds is, the repair stays the cheaper way, and nobody is asked."""
+    found = weighed(shop(), **job)
+    waits = None if found.would_decide is None else found.would_decide.names
+    assert (found.word, waits) == (word, names)
+    assert found.missing == tuple(given.name for given in found.inputs if given.value is None)
+
+
+def test_both_sums_are_none_where_the_value_that_both_need_is_missing() -> None:
+    """The years it could last stand in every line but the limit against a used one."""
+    found = weighed(shop(), years_it_could_last=None)
+    assert [found.keep, found.replace, found.limit, found.horizon] == [None] * 4
+    assert found.limit_against_used == D("300.00")
+
+
+@pytest.mark.parametrize("gone", ["used_value_working", "value_as_it_stands"])
+def test_the_limit_against_a_used_one_needs_both_its_values(gone: str) -> None:
+    """A blank is not zero: against nothing a sound used one would always look dear."""
+    assert weighed(shop(), **{gone: None}).limit_against_used is None
+
+
+@given(work=st.integers(1, 40), new=st.integers(400, 3000))
+def test_below_the_limit_keeping_is_cheaper_and_above_it_replacing(work: int, new: int) -> None:
+    """The limit is the repair total at which both cost the same: the difference is what lies between."""
+    book = shop(operations=[build.an_operation("FIT", work)])
+    found = weighed(book, new_price=new)
+    assert found.limit is not None and found.difference == found.limit - found.repair
+    assert found.keep is not None and found.replace is not None
+    assert found.difference == found.replace - found.keep
+    assert found.limit_between is not None and found.limit_between[0] <= found.limit <= found.limit_between[1]
