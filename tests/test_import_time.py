@@ -32,3 +32,17 @@ def loaded_after(statement: str) -> set[str]:
 )
 def test_nothing_slow_is_loaded(statement: str) -> None:
     assert loaded_after(statement) & SLOW == set()
+
+
+def test_a_command_loads_itself_alone() -> None:
+    """Declaring ten commands to run one took as long as reading the shop book; a wrong name still lists them all."""
+    script = (
+        "import sys, contextlib, io\nfrom quotekit.cli.main import main\nsaid = io.StringIO()\n"
+        "with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(said):\n"
+        "    assert main(['quote', '--help']) == 0\n"
+        "    alone = [name for name in ('demo', 'compare', 'explain') if 'quotekit.cli.' + name in sys.modules]\n"
+        "    assert main(['quot']) == 2\n"
+        "print(alone, *[name for name in ('new', 'read-choice', 'explain') if name in said.getvalue()])\n"
+    )
+    run = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert run.stdout.split() == ["[]", "new", "read-choice", "explain"]
