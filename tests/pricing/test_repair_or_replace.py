@@ -275,3 +275,12 @@ def test_below_the_limit_keeping_is_cheaper_and_above_it_replacing(work: int, ne
     assert found.keep is not None and found.replace is not None
     assert found.difference == found.replace - found.keep
     assert found.limit_between is not None and found.limit_between[0] <= found.limit <= found.limit_between[1]
+
+
+@pytest.mark.parametrize(("fee", "left_out"), [(0, "0.00"), (45, "45.00")])
+def test_values_that_contradict_each_other_change_no_amount(fee: int, left_out: str) -> None:
+    """What the repair costs and what stays out of it is known whatever the machine is worth."""
+    book = shop()
+    found = weighed(book, used_value_working=50, inspection_fee=fee)
+    assert found.contradiction and found.word is None
+    assert (found.repair, found.left_out) == (D("100.00"), D(left_out))
