@@ -265,9 +265,14 @@ class Search:
             self._forbid(covers)
 
     def _take(self, answer: Answer) -> None:
-        """Price an answer's choice with the engine and keep it when it is better."""
-        if answer.values is not None:
-            self.consider(self._covers(answer.values))
+        """Price an answer's choice, without needless remedies, with the engine and keep it when it is better."""
+        if answer.values is None:
+            return
+        covers = self._covers(answer.values)
+        mended = [choice.mended(cover) for choice, cover in self._tangled_of(covers)]
+        whole = [cover for cover in mended if cover is not None]
+        if len(whole) == len(mended):
+            self.consider((*covers[: len(self.listed)], *whole))
 
     def consider(self, covers: tuple[Cover, ...]) -> bool:
         """Price a choice with the engine; True when it is better than any before."""

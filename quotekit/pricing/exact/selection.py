@@ -94,6 +94,12 @@ class TangledChoice:
         """Remedies of a choice whose covered findings the others all fix."""
         return needless_among(cover.items, cover.covered, self.given_fixes) if self.needless_later else []
 
+    def mended(self, cover: Cover) -> Cover | None:
+        """A choice with its needless remedies left out; none where limits may hang on them."""
+        if not self.needless(cover):
+            return cover
+        return None if self.has_limits() else self._strip(list(cover.items), cover.covered)
+
     def forbid_needless(self, cover: Cover, item: Item) -> None:
         """A remedy is not taken together with those of a choice that make it needless: a row, no new unknown."""
         without = Line()
@@ -138,13 +144,14 @@ class TangledChoice:
             items.append(usable[0])
             fixed |= usable[0].fixes
             open_keys += sorted(self.candidates.needs[usable[0].key] - fixed)
-        return self._strip(items)
+        return self._strip(items, frozenset(self.possible))
 
-    def _strip(self, items: list[Item]) -> Cover:
+    def _strip(self, items: list[Item], covers: frozenset[str]) -> Cover:
         """A choice of some complete set's remedies, none of them needless."""
+        possible = covers & frozenset(self.possible)
         while True:
             needed = frozenset().union(*(self.candidates.needs[item.key] for item in items))
-            covered = frozenset(self.possible) | needed
+            covered = possible | needed
             spare = needless_among(items, covered, self.given_fixes)
             if not spare:
                 return Cover(items=tuple(sorted(items, key=lambda item: item.key)), covered=covered)
