@@ -11,7 +11,7 @@ import pytest
 from quotekit.model.shop_book import ShopBook
 from quotekit.pricing import build_quote, choose
 from quotekit.pricing.choose import LifeNotStated
-from quotekit.pricing.exact import search, untangle
+from quotekit.pricing.exact import search, selection, untangle
 from tests import build
 from tests.pricing.priced import first_tier, keys_of, price
 
@@ -148,6 +148,8 @@ def test_without_time_the_best_found_is_taken_and_said_so(monkeypatch: pytest.Mo
 
 
 def test_where_nothing_is_found_in_time_the_plan_sheet_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As where limits stand in the way: without any, a first choice is found without solving."""
+    monkeypatch.setattr(selection.TangledChoice, "has_limits", lambda choice: True)
     monkeypatch.setattr(untangle, "MOST_SECONDS", 0)
     monkeypatch.setattr(choose, "MOST_LOOKED_THROUGH", -1)
     quote = build_quote(a_tangle("ABC", 3), build.a_job(*found("ABC"), file="job.xlsx"))

@@ -13,8 +13,8 @@ from quotekit.pricing.choose import Choice, LifeNotStated
 from quotekit.pricing.covers import Cover, Group, Tangle
 from quotekit.pricing.exact.found import Found
 from quotekit.pricing.exact.program import Program
-from quotekit.pricing.exact.search import Search
 from quotekit.pricing.exact.selection import TangledChoice, list_choices
+from quotekit.pricing.exact.settle import WholeSearch
 from quotekit.pricing.exact.untangle import Settled, Untangler
 from quotekit.pricing.setup import Setup
 
@@ -65,9 +65,9 @@ def _search(
     sets: Sequence[tuple[Cover, ...]],
     tangled: Sequence[TangledChoice],
     covered: frozenset[str],
-) -> Search:
+) -> WholeSearch:
     listed = [list_choices(program, covers) for covers in sets]
-    return Search(setup, tier.aim, program, listed, tangled, setup.in_every(tier.code), covered)
+    return WholeSearch(setup, tier.aim, program, listed, tangled, setup.in_every(tier.code), covered)
 
 
 def _refuse_blank_lives(

@@ -13,10 +13,10 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from quotekit.pricing.basis import ZERO, Basis
-from quotekit.pricing.exact.lines import Line, total
+from quotekit.pricing.exact.lines import Line, common_unit, total
 from quotekit.pricing.exact.present import Present
 from quotekit.pricing.exact.program import FALSE, Flag, Program, add_flag
-from quotekit.pricing.exact.split import common_unit, counted_parts, numbers_of
+from quotekit.pricing.exact.split import counted_parts, numbers_of
 from quotekit.record import record
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
-from math import lcm
+from math import gcd, lcm
 
 from quotekit.record import record
 
@@ -96,3 +96,17 @@ def total(lines: Iterable[Line]) -> Line:
     for line in lines:
         found.plus(line)
     return found
+
+
+def common_unit(numbers: Iterable[Number]) -> Fraction:
+    """The largest number of which each of some numbers is a whole multiple.
+
+    >>> common_unit([Fraction(3, 2), Fraction(1, 10), 2])
+    Fraction(1, 10)
+    """
+    unit = Fraction(0)
+    for each in numbers:
+        number = Fraction(each)
+        bottom = unit.denominator * number.denominator
+        unit = Fraction(gcd(int(unit * bottom), int(number * bottom)), bottom)
+    return unit

@@ -1,12 +1,11 @@
-"""Programs of fewer choices: those as good as the best, stated closer, and those that come earlier in text order."""
+"""A program of fewer choices: those as good as the best, stated closer."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Set
 from typing import Any
 
 from quotekit.pricing.exact.lines import Line
-from quotekit.pricing.exact.program import Flag, Program, add_flag
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.exact.solver import Solver
 
 
@@ -24,19 +23,3 @@ def tighten(program: Program, line: Line, most: int, seconds: Any) -> Any:
         if extent is not None:
             state_again(*extent)
     return solver.spent
-
-
-def differing(program: Program, flags: Mapping[str, Flag], taken: Set[str]) -> tuple[Program, Line]:
-    """A program of choices that come before one in text order, and the place where they first differ."""
-    overlay = program.copy()
-    position, differs = Line(), Line()
-    for place, (key, flag) in enumerate(flags.items()):
-        if key not in taken:
-            here = overlay.flag()
-            add_flag(differs, here)
-            add_flag(position, here, place)
-            overlay.row(add_flag(add_flag(Line(), flag), here, -1), low=0)
-        gap = Line().plus(differs)
-        overlay.row(add_flag(gap, -flag if key in taken else flag, -1), low=0)
-    overlay.row(differs, low=1, high=1)
-    return overlay, position

@@ -6,12 +6,11 @@ ever taken as money; the engine prices each choice again (`search`).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from fractions import Fraction
-from math import lcm
 from typing import Any, Literal
 
-from quotekit.pricing.exact.lines import Factor, Line, Row
+from quotekit.pricing.exact.lines import Factor, Line, Row, common_unit
 from quotekit.pricing.exact.program import Program
 from quotekit.record import record
 
@@ -205,8 +204,8 @@ def _bound(dual: Any, objective: Line) -> int | None:
 
 _NOT_A_BOUND = 10**18
 _TINY = 1 / 10**6
-_LARGEST_PASSED = 1_000
-"""Rows are not made whole by more than this: HiGHS takes large factors badly where amounts may be broken."""
+_LARGEST_PASSED = 1_000_000
+"""The largest number of a row made whole."""
 _GIVEN_AWAY = Fraction(1, 10)
 
 
@@ -233,18 +232,28 @@ def _model(highspy: Any, program: Program) -> Any:
 
 
 def _whole(row: Row, infinity: Any) -> tuple[dict[int, Any], Any, Any]:
-    """A row with whole factors, as far as that is sensible."""
+    """A row in the smallest whole numbers that say the same, as far as those are not too large."""
     numbers = {*row.terms.values(), *(limit for limit in (row.low, row.high) if limit is not None)}
-    scale = lcm(*(number.denominator for number in numbers))
-    if scale == 1:
-        low = -infinity if row.low is None else row.low
-        return row.terms, low, infinity if row.high is None else row.high
-    if scale > _LARGEST_PASSED:
-        scale = 1
+    scale = _scale_of(numbers)
     factors = {unknown: _number(factor * scale) for unknown, factor in row.terms.items()}
     low = -infinity if row.low is None else _number(row.low * scale)
     high = infinity if row.high is None else _number(row.high * scale)
     return factors, low, high
+
+
+def _scale_of(numbers: Collection[Factor]) -> Fraction:
+    """What makes a row's numbers whole and small; where they would be large, what keeps the largest near a thousand.
+
+    HiGHS loses its way among numbers far apart: with very large ones it proved what was not so, and with very small
+    ones its presolve never came to an end.
+    """
+    unit = common_unit(numbers)
+    if not unit:
+        return Fraction(1)
+    largest = max(abs(number * Fraction(1)) for number in numbers)
+    if largest / unit <= _LARGEST_PASSED:
+        return 1 / unit
+    return Fraction(1) if 1 <= largest <= _LARGEST_PASSED else 1_000 / largest
 
 
 def _number(value: Factor) -> Any:

@@ -13,28 +13,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
-from math import gcd
 
-from quotekit.pricing.exact.lines import Factor, Line, Number, total
+from quotekit.pricing.exact.lines import Factor, Line, Number, common_unit, total
 from quotekit.pricing.exact.program import TRUE, Flag, Program, add_flag
 from quotekit.record import record
 
 MOST_UNITS = 400
 """More alternatives than that a rate make a program slow; the split is then held between bounds."""
-
-
-def common_unit(numbers: Iterable[Number]) -> Fraction:
-    """The largest number of which each of some numbers is a whole multiple.
-
-    >>> common_unit([Fraction(3, 2), Fraction(1, 10), 2])
-    Fraction(1, 10)
-    """
-    unit = Fraction(0)
-    for each in numbers:
-        number = Fraction(each)
-        bottom = unit.denominator * number.denominator
-        unit = Fraction(gcd(int(unit * bottom), int(number * bottom)), bottom)
-    return unit
 
 
 def numbers_of(lines: Iterable[Line]) -> list[Factor]:

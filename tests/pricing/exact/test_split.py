@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from quotekit.pricing.exact import split
-from quotekit.pricing.exact.lines import Line, total
+from quotekit.pricing.exact.lines import Line, common_unit, total
 from quotekit.pricing.exact.program import FALSE, TRUE, Program, add_flag
 from quotekit.pricing.exact.solver import Solver
-from quotekit.pricing.exact.split import common_unit, counted_parts, numbers_of
+from quotekit.pricing.exact.split import counted_parts, numbers_of
 
 F = Fraction
 UNIT = F(1, 10)
