@@ -25,7 +25,7 @@ def listed(entries: Iterable[str]) -> list[str]:
 def chosen_tier(quote: Quote, word: str) -> tuple[PricedTier | None, list[Problem]]:
     """The tier of a code; one that could not be worked out or is not offered comes with a problem."""
     word = " ".join(word.split())
-    tier = next((tier for tier in quote.tiers if _same(tier.code, word)), None)
+    tier = next((tier for tier in quote.tiers if same_words(tier.code, word)), None)
     if tier is None:
         return None, [_unknown_tier(quote, word)]
     if not tier.priced:
@@ -80,14 +80,14 @@ def _not_offered(quote: Quote, tier: PricedTier, word: str) -> Problem:
     from quotekit.pricing.choice import why_not_beside
 
     typed, _, side = (part.strip() for part in word.partition("@"))
-    known = next((code for code in (*quote.book.extras, *quote.book.remedies) if _same(code, typed)), None)
+    known = next((code for code in (*quote.book.extras, *quote.book.remedies) if same_words(code, typed)), None)
     if known is None:
         return _unknown_extra(quote, tier, word)
     there = [one.extra for one in tier.extras if one.code == known]
     if there:
         message = f"{known} is offered beside {tier.name}, but not as {word}."
         return error(EXTRA, "extra-not-offered", message, f"Type {' or '.join(there)}.", word)
-    place = next((each for each in quote.job.positions if _same(each, side)), None)
+    place = next((each for each in quote.job.positions if same_words(each, side)), None)
     why = why_not_beside(quote, tier, known, place)
     message = f"{known} is not offered beside {tier.name}: {why.reason}."
     return error(EXTRA, "extra-not-offered", message, _beside_others(quote, known) or why.remedy, word)
@@ -105,7 +105,7 @@ def _unknown_tier(quote: Quote, word: str) -> Problem:
     from quotekit.workbook.names import did_you_mean
 
     options = ", ".join(f"{tier.code} ({tier.name})" for tier in quote.tiers)
-    named = next((tier.code for tier in quote.tiers if _same(tier.name, word)), None)
+    named = next((tier.code for tier in quote.tiers if same_words(tier.name, word)), None)
     known = [name for tier in quote.tiers for name in (tier.code, tier.name)]
     near = f"Type {named}." if named else did_you_mean(word, known).strip()
     message = f"{word or 'A blank'} is none of the options: {options}."
@@ -119,7 +119,7 @@ def _unknown_extra(quote: Quote, tier: PricedTier, word: str) -> Problem:
     offered = ", ".join(one.extra for one in tier.extras)
     beside = f"Beside {tier.name} are offered: {offered}." if offered else f"Nothing is offered beside {tier.name}."
     remedy = f"{did_you_mean(word, known)}{beside}"
-    if all(any(_same(part.partition("@")[0], key.partition("@")[0]) for key in known) for part in word.split(",")):
+    if all(any(same_words(part.partition("@")[0], key.partition("@")[0]) for key in known) for part in word.split(",")):
         remedy = "Put a semicolon between extras, not a comma."
     return error(EXTRA, "unknown-extra", f"{word} is no extra or remedy of the shop book.", remedy, word)
 
@@ -127,8 +127,9 @@ def _unknown_extra(quote: Quote, tier: PricedTier, word: str) -> Problem:
 def _means(word: str, code: str, side: str | None) -> bool:
     """True for the code alone, and for the code with this side."""
     typed, _, place = word.partition("@")
-    return _same(typed, code) and (not place.strip() or _same(place, side or ""))
+    return same_words(typed, code) and (not place.strip() or same_words(place, side or ""))
 
 
-def _same(one: str, other: str) -> bool:
+def same_words(one: str, other: str) -> bool:
+    """True where two texts differ by case and spaces only."""
     return " ".join(one.split()).casefold() == " ".join(other.split()).casefold()

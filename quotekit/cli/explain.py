@@ -75,15 +75,11 @@ def run(options: argparse.Namespace) -> int:
 
 def _tier(quote: Quote, word: str) -> tuple[PricedTier | None, list[Problem]]:
     """The tier of a code or a name, offered or not."""
-    from quotekit.cli.chosen import chosen_tier
+    from quotekit.cli.chosen import chosen_tier, same_words
 
-    by_name = [tier.code for tier in quote.tiers if _same(tier.name, word)]
-    by_code = any(_same(tier.code, word) for tier in quote.tiers)
+    by_name = [tier.code for tier in quote.tiers if same_words(tier.name, word)]
+    by_code = any(same_words(tier.code, word) for tier in quote.tiers)
     return chosen_tier(quote, by_name[0] if by_name and not by_code else word)
-
-
-def _same(one: str, other: str) -> bool:
-    return " ".join(one.split()).casefold() == " ".join(other.split()).casefold()
 
 
 def _names(

@@ -18,11 +18,9 @@ from quotekit.pricing.charges import Charges
 from quotekit.pricing.covers import TooManyChoices
 from quotekit.pricing.extras import AddedTo, offers_beside, price_beside, price_offer
 from quotekit.pricing.fits import look_next, measure_next, not_permitted
-from quotekit.pricing.life import horizon_cost
 from quotekit.pricing.live.quote import with_live_pricing
 from quotekit.pricing.live.taken import OfferedTier
 from quotekit.pricing.notes import notes_on, too_many_choices
-from quotekit.pricing.over_years import over_years
 from quotekit.pricing.part_lines import part_lines
 from quotekit.pricing.plan import plan_problems
 from quotekit.pricing.setup import Setup, fixed_by, set_up
@@ -117,11 +115,11 @@ def _priced(
     *,
     upgrade: Decimal,
 ) -> PricedTier:
-    basis, faults = setup.basis, setup.candidates.faults
+    basis, left = setup.basis, frozenset(setup.candidates.faults) - fixed
     users, cost = users_of(basis, charges.work), finish.cost_record(basis, charges)
     totals = totals_of(basis, charges, min(upgrade, charges.labour_total))
-    left = frozenset(faults) - fixed
     remedies = [item for item in charges.work.items if item.remedy]
+    years = cost_over_years(basis, charges.total, remedies, setup.alone)
     return PricedTier(
         code=tier.tier.code,
         name=tier.tier.tier,
@@ -135,7 +133,7 @@ def _priced(
         dropped=tuple(sorted(charges.work.dropped)),
         fixed=tuple(sorted(fixed)),
         left=tuple(sorted(left)),
-        safety_left=tuple(sorted(key for key in left if faults[key].severity == "safety")),
+        safety_left=tuple(sorted(left & setup.candidates.of_severity(("safety",)))),
         hours=finish.hours_record(charges),
         labour_lines=finish.labour_lines(basis, charges),
         minimum_amount=charges.minimum,
@@ -154,9 +152,9 @@ def _priced(
         deposit=deposit_on(basis, charges.parts),
         due=totals.total - round_to(basis.job.paid_so_far, basis.digits),
         ready_days=ready_days(basis, charges),
-        horizon_cost=horizon_cost(basis, charges.total, remedies, setup.alone),
-        over_years=over_years(basis, charges.total, remedies, setup.alone),
-        years=cost_over_years(basis, charges.total, remedies, setup.alone),
+        horizon_cost=setup.cost_over_years(charges.total, remedies),
+        over_years=years.by_year if years is not None and remedies else (),
+        years=years,
         shares=shares_of(basis, charges, users),
         cost=cost,
         cash_for_parts=finish.cash_for_parts(basis, charges),

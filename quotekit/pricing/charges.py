@@ -9,7 +9,7 @@ fees 3.00, freight 9.00: work = 110.50 + 30.80 + 30.00 - 10.00 + 5.53 + 3.00 + 9
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from functools import cached_property
 
@@ -139,15 +139,21 @@ def in_money(basis: Basis, counted: Counted, *, alone: bool = False, beside: Cha
 
 def sublet_of(basis: Basis, work: Work) -> dict[str, Decimal]:
     """Sublet lines by operation or one-off key: round(cost x (1 + sublet markup))."""
-    found: dict[str, Decimal] = {}
-    for key in sorted(work.present):
-        operation = basis.op_named(key).operation
-        if operation is not None and operation.sublet_cost is not None:
-            found[key] = sublet_price(basis, operation.sublet_cost)
+    found = sublet_of_operations(basis, work.present)
     for item in work.items:
         line = item.one_off
         if line is not None and line.kind == "sublet":
             found[line.code] = one_off_sublet_price(basis, line)
+    return found
+
+
+def sublet_of_operations(basis: Basis, keys: Iterable[str]) -> dict[str, Decimal]:
+    """Sublet lines of some operations, by key in text order."""
+    found: dict[str, Decimal] = {}
+    for key in sorted(keys):
+        operation = basis.op_named(key).operation
+        if operation is not None and operation.sublet_cost is not None:
+            found[key] = sublet_price(basis, operation.sublet_cost)
     return found
 
 

@@ -11,7 +11,7 @@ which puts SHAFT right to 25.00 as new, it does; so BUSHING is permitted only wi
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
@@ -70,6 +70,10 @@ class Candidates:
         self.items[item.key] = item
         self.checks[item.key] = self._checks(item)
         self.needs[item.key] = self.needs_of(item)
+
+    def of_severity(self, severities: Collection[str]) -> frozenset[str]:
+        """Recorded faults of some severities: what a tier covers by itself."""
+        return frozenset(key for key, fault in self.faults.items() if fault.severity in severities)
 
     def needs_of(self, item: Item) -> frozenset[str]:
         """Keys of faults that must be put right with an item: what it needs fixed, and limits it misses as measured."""

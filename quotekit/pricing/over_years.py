@@ -11,26 +11,13 @@ for 60.00 / 1.21 = 49.59 and 60.00 / 1.4641 = 40.98. So 100.00 up to year 2, 149
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
 
 from quotekit.money import round_to
 from quotekit.pricing.basis import Basis
-from quotekit.pricing.items import Item
-from quotekit.pricing.life import horizon_of, renewals
-
-
-def over_years(
-    basis: Basis, work: Decimal, remedies: Sequence[Item], alone: Callable[[Item], Decimal]
-) -> tuple[Decimal, ...]:
-    """Work at each year up to the horizon; `alone` gives a remedy's stand-alone work."""
-    if not remedies or any(item.life is None for item in remedies):
-        return ()
-    horizon, interest = horizon_of(basis), basis.book.settings.interest_a_year
-    return work_by_year(
-        basis, work, [due for item in remedies for due in renewals(alone(item), item.life, horizon, interest)]
-    )
+from quotekit.pricing.life import horizon_of
 
 
 def work_by_year(basis: Basis, work: Decimal, due: Iterable[tuple[Decimal, Fraction]]) -> tuple[Decimal, ...]:

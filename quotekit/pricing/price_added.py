@@ -17,7 +17,7 @@ from decimal import Decimal
 from quotekit.model.job import at_side
 from quotekit.pricing.basis import Basis
 from quotekit.pricing.bundles import bundles_on, hours_off
-from quotekit.pricing.charges import Charges, Counted, in_money, price_items, sublet_price
+from quotekit.pricing.charges import Charges, Counted, in_money, price_items, sublet_of_operations
 from quotekit.pricing.fees import charges_of, fees_of
 from quotekit.pricing.hours import hours_with
 from quotekit.pricing.items import Item
@@ -44,7 +44,7 @@ def price_added(basis: Basis, taken: Charges, item: Item, beside: Charges) -> Ch
         hours=hours_with(basis, taken.hours, operations, steps, hours_off(bundles)),
         uses=uses,
         parts=parts,
-        sublet={**taken.sublet, **_sublet_of(basis, operations)},
+        sublet={**taken.sublet, **sublet_of_operations(basis, operations)},
         fees=fees_of(basis, codes, alone=False) + charges_of(basis, work),
     )
     return in_money(basis, counted, beside=beside)
@@ -81,13 +81,4 @@ def _operations_added(basis: Basis, before: Work, work: Work) -> dict[str, Decim
         if op.second_side_hours is not None and any(other in work.present for other in others):
             return None
         found[key] = op.net_hours
-    return found
-
-
-def _sublet_of(basis: Basis, operations: dict[str, Decimal]) -> dict[str, Decimal]:
-    found: dict[str, Decimal] = {}
-    for key in operations:
-        operation = basis.op_named(key).operation
-        if operation is not None and operation.sublet_cost is not None:
-            found[key] = sublet_price(basis, operation.sublet_cost)
     return found

@@ -68,12 +68,12 @@ def work_out_tiers(setup: Setup) -> list[WorkedTier | Unworked]:
 def work_out(setup: Setup, tier: Tier, before: WorkedTier | None) -> WorkedTier | Unworked:
     """One tier by the technician's plan, or chosen by its aim."""
     kept = before.fixed if before else frozenset[str]()
-    covered = kept | {key for key, found in setup.candidates.faults.items() if found.severity in tier.covers}
+    covered = kept | setup.candidates.of_severity(tier.covers)
     plan = planned_items(setup, tier.code)
     if plan is not None:
         items = (*plan, *setup.in_every(tier.code))
         charges = setup.price(items)
-        return _worked(
+        return worked_tier(
             setup, tier, items, covered, charges, planned=True, proof=planned_proof(setup, charges), compared=1
         )
     try:
@@ -81,7 +81,7 @@ def work_out(setup: Setup, tier: Tier, before: WorkedTier | None) -> WorkedTier 
     except LifeNotStated as blank:
         return Unworked(tier=tier, reason=_no_life(blank.item))
     items = (*choice.remedies, *setup.in_every(tier.code))
-    return _worked(
+    return worked_tier(
         setup,
         tier,
         items,
@@ -142,7 +142,7 @@ def _later(days: int | None, than: int | None) -> int:
     return days - than
 
 
-def _worked(
+def worked_tier(
     setup: Setup,
     tier: Tier,
     items: tuple[Item, ...],
@@ -153,6 +153,7 @@ def _worked(
     proof: Proof,
     compared: int,
 ) -> WorkedTier:
+    """A tier from its items: what they fix and leave, how long that lasts, and when it is ready."""
     fixed = fixed_by(items)
     left = frozenset(setup.candidates.faults) - fixed
     remedies = tuple(item for item in items if item.remedy is not None)
@@ -164,7 +165,7 @@ def _worked(
         covered=covered,
         fixed=fixed,
         left=left,
-        safety_left=frozenset(key for key in left if setup.candidates.faults[key].severity == "safety"),
+        safety_left=left & setup.candidates.of_severity(("safety",)),
         lives=lives_of(remedies, fixed, setup.horizon),
         charges=charges,
         ready=ready_days(setup.basis, charges),
@@ -181,12 +182,17 @@ def planned_proof(setup: Setup, charges: Charges) -> Proof:
 
 def _own_reason(tier: WorkedTier, earlier: Sequence[WorkedTier]) -> str:
     """The reason a tier has by itself, or as a repeat of an earlier one."""
-    if not any(item.kind in ("remedy", "one-off") or item.asked for item in tier.items):
+    if is_empty(tier):
         return "there is nothing to do in it"
     if tier.safety_left:
         return f"it would leave a safety finding: {'; '.join(sorted(tier.safety_left))}"
     first = repeated(tier, earlier)
     return f"it is the same work as {first.tier.tier}" if first else ""
+
+
+def is_empty(tier: WorkedTier) -> bool:
+    """True without remedy, asked extra or one-off line."""
+    return not any(item.kind in ("remedy", "one-off") or item.asked for item in tier.items)
 
 
 def repeated(tier: WorkedTier, earlier: Sequence[WorkedTier]) -> WorkedTier | None:

@@ -80,8 +80,7 @@ class Field:
     def __init__(self, setup: Setup, tier: WorkedTier, kept: frozenset[str], known: Known) -> None:
         self.setup, self.tier, self.kept, self.known = setup, tier, kept, known
         self.given = setup.in_every(tier.tier.code)
-        faults = setup.candidates.faults
-        self.asked_for = kept | {key for key, found in faults.items() if found.severity in tier.tier.covers}
+        self.asked_for = kept | setup.candidates.of_severity(tier.tier.covers)
         self._values: dict[tuple[str, str, frozenset[str], int], Value] = {}
         self.taken = self._option(tier.remedies, tier.covered)
         self.groups = self._groups()

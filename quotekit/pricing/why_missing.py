@@ -19,7 +19,7 @@ from quotekit.pricing.covers import Group, groups_and_tangles
 from quotekit.pricing.fits import Check, why_not
 from quotekit.pricing.items import Item
 from quotekit.pricing.setup import Setup
-from quotekit.pricing.tiers import Unworked, WorkedTier, dominates, reasons_not_offered, repeated
+from quotekit.pricing.tiers import Unworked, WorkedTier, dominates, is_empty, reasons_not_offered, repeated
 from quotekit.pricing.why_field import MOST_VISITED
 from quotekit.pricing.why_levers import named
 from quotekit.pricing.why_remedies import why_refused
@@ -75,14 +75,12 @@ def plain(value: Decimal) -> str:
 def _own_reason(reasons: dict[str, str], worked: Worked, tier: WorkedTier) -> bool:
     """True where a tier is kept back by itself or repeats an earlier one, and so keeps no other back."""
     repeats = repeated(tier, _earlier(worked, worked.index(tier))) is not None
-    empty = not any(item.kind in ("remedy", "one-off") or item.asked for item in tier.items)
-    return tier.tier.code in reasons and (empty or bool(tier.safety_left) or repeats)
+    return tier.tier.code in reasons and (is_empty(tier) or bool(tier.safety_left) or repeats)
 
 
 def _not_worked_out(setup: Setup, tier: Unworked, before: WorkedTier | None) -> Missing:
     kept = before.fixed if before else frozenset[str]()
-    faults = setup.candidates.faults
-    covered = kept | {key for key, found in faults.items() if found.severity in tier.tier.covers}
+    covered = kept | setup.candidates.of_severity(tier.tier.covers)
     given = [item for item in setup.in_every(tier.tier.code) if item.one_off]
     groups, _ = groups_and_tangles(setup.candidates, covered, kept, given, MOST_VISITED)
     return Missing(

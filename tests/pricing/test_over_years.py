@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from quotekit.money import EXACT
 from quotekit.pricing import build_quote
 from quotekit.pricing.life import horizon_cost
-from quotekit.pricing.over_years import over_years
+from quotekit.pricing.years import cost_over_years
 from tests import build
 from tests.pricing.priced import first_tier, items_named, price, texts
 from tests.pricing.test_life import shop
@@ -48,8 +48,9 @@ def test_the_worked_example() -> None:
     book = shop(settings=build.settings(interest_a_year="0.1"))
     setup = price(book).setup
     patch = items_named(setup, ["PATCHED"])
-    got = over_years(setup.basis, Decimal("100.00"), patch, lambda item: Decimal("60.00"))
-    assert texts(*got) == ["100.00", "100.00", "100.00", "149.59", "149.59", "190.57"]
+    years = cost_over_years(setup.basis, Decimal("100.00"), patch, lambda item: Decimal("60.00"))
+    assert years is not None
+    assert texts(*years.by_year) == ["100.00", "100.00", "100.00", "149.59", "149.59", "190.57"]
 
 
 def test_later_work_counts_at_todays_worth() -> None:

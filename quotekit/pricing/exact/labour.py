@@ -2,7 +2,8 @@
 
 Per rate: steps once, net hours (each further position takes the second-side hours), the condition's allowance, less
 hours off; rounded up to the step. What is missing to the minimum is billed at the default rate. Money in minor units.
-Where one ceiling is split over several rates the split is held between bounds, not exactly: the search sees to it.
+A ceiling split over several rates is counted in units of time (`split`); where those are too many it is held between
+bounds, and the search sees to it.
 """
 
 from __future__ import annotations
@@ -10,13 +11,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
-from typing import NamedTuple
 
 from quotekit.pricing.basis import ZERO, Basis
 from quotekit.pricing.exact.lines import Line, common_unit, total
 from quotekit.pricing.exact.present import Present
 from quotekit.pricing.exact.program import FALSE, Flag, Program, add_flag
-from quotekit.pricing.exact.split import counted_parts, numbers_of
+from quotekit.pricing.exact.split import Shares, counted_parts, numbers_of
 from quotekit.record import record
 
 
@@ -25,8 +25,7 @@ def labour_of(program: Program, basis: Basis, present: Present, off: Line) -> Li
     slowed: dict[str, Line] = {}
     worked = _net_and_access(program, basis, present, slowed)
     step = basis.book.settings.hours_step
-    unit = common_unit([step, *numbers_of([*worked.values(), off])])
-    allowance = _allowance(program, basis, slowed, unit)
+    allowance = _allowance(program, basis, slowed, [*worked.values(), off])
     amounts, billed = Line(), Line()
     for rate in sorted(worked):
         hours, exact = Line().plus(worked[rate]), Line().plus(worked[rate])
@@ -89,8 +88,8 @@ class Allowance:
     """True where the ceiling is reached and split over rates: the parts are then held between bounds."""
 
 
-def _allowance(program: Program, basis: Basis, slowed: dict[str, Line], unit: Fraction) -> Allowance:
-    """`unit` measures all hours but the allowance."""
+def _allowance(program: Program, basis: Basis, slowed: dict[str, Line], hours: list[Line]) -> Allowance:
+    """`hours` are all that are rounded up with the allowance."""
     condition = basis.condition
     if condition is None or not slowed:
         return Allowance(parts={}, full={}, split=FALSE)
@@ -104,6 +103,7 @@ def _allowance(program: Program, basis: Basis, slowed: dict[str, Line], unit: Fr
         capped = {rate: program.least_of(line, cap) for rate, line in full.items()}
         return Allowance(parts=capped, full=capped, split=FALSE)
     reached = program.at_least(together, cap)
+    unit = common_unit([basis.book.settings.hours_step, *numbers_of(hours)])
     counted = counted_parts(program, full, Fraction(cap), reached, unit)
     if counted is not None:
         return Allowance(parts=counted, full=counted, split=FALSE)
@@ -112,9 +112,7 @@ def _allowance(program: Program, basis: Basis, slowed: dict[str, Line], unit: Fr
 
 def _split_between(program: Program, full: dict[str, Line], cap: Fraction, reached: Flag) -> Allowance:
     """A ceiling split over rates: together it is exact, each rate's part lies between what it can be."""
-    together = total(full.values())
-    _, most = together.span(program.bounds)
-    capped = program.least_of(together, cap)
+    capped = program.least_of(total(full.values()), cap)
     parts: dict[str, Line] = {}
     for rate, line in sorted(full.items()):
         _, largest = line.span(program.bounds)
@@ -123,28 +121,9 @@ def _split_between(program: Program, full: dict[str, Line], cap: Fraction, reach
         program.row(gap, high=0)
         program.row(add_flag(Line().plus(gap), reached, largest), low=-_GRAIN)
         parts[rate] = part
-    between = _Shares(program, full, parts, cap)
-    between.state(Fraction(0), Fraction(most))
-    program.watch(together, between.state)
+    Shares(program=program, full=full, parts=parts, cap=cap, short=_GRAIN, over=Fraction(0)).state()
     program.row(total(parts.values()).plus(capped, -1), low=-_GRAIN * len(parts), high=0)
     return Allowance(parts=parts, full=full, split=reached)
-
-
-class _Shares(NamedTuple):
-    """A rate's part is its allowance times the ceiling over all allowance, which lies between a least and a most."""
-
-    program: Program
-    full: Mapping[str, Line]
-    parts: Mapping[str, Line]
-    cap: Fraction
-
-    def state(self, least: Fraction, most: Fraction) -> None:
-        """Rows for each rate."""
-        share = self.cap / max(most, self.cap)
-        for rate, part in self.parts.items():
-            self.program.row(Line().plus(part).plus(self.full[rate], -share), low=-_GRAIN)
-            if least > self.cap:
-                self.program.row(Line().plus(part).plus(self.full[rate], -self.cap / least), high=0)
 
 
 _GRAIN = Fraction(1, 10_000)

@@ -1,11 +1,10 @@
 """The best choice by a tier's aim, proven: candidates from the program in order, each priced by the engine.
 
 The program's value of a choice is never above the engine's. So when the least value left in the program is not below
-the engine's price of the best choice found, no other choice is better. Ties are settled the same way, one after the
-other: less work in money, fewer operations, then codes in text order, by the first code in which two choices differ.
+the engine's price of the best choice found, no other choice is better. Ties are settled after that (`settle`).
 
-Worked example: the program says 412.30 for its first choice and the engine 412.31 (a split ceiling). The choice is left
-out and the next least is 412.31: the bound has reached the best price, and the first choice stands.
+Worked example: the program says 412.30 for its first choice, with amounts not yet whole, and the engine 412.31. The
+choice is left out and the next least is 412.31: the bound has reached the best price, and the first choice stands.
 """
 
 from __future__ import annotations
@@ -112,7 +111,7 @@ class Search:
                 break
             self._hold_what_costs_more()
             self._forbid(self._covers(answer.values))
-            if self._is_reached(0, answer):
+            if self._is_reached(0, answer.bound):
                 break
         return False
 
@@ -126,7 +125,7 @@ class Search:
             self._take(answer)
             if place == 0:
                 self._note_bound(answer.bound)
-            if self._is_reached(place, answer):
+            if self._is_reached(place, answer.bound):
                 break
             if answer.ending == "stopped" or answer.values is None:
                 return False
@@ -171,8 +170,9 @@ class Search:
         flags = [flag for group in self.listed for _, flag in group.covers if abs(flag) != TRUE]
         return flags + [flag for flag in self.flags.values() if abs(flag) != TRUE]
 
-    def _is_reached(self, place: int, answer: Answer) -> bool:
-        return self.best is not None and answer.bound is not None and answer.bound >= self._of_best(place)
+    def _is_reached(self, place: int, bound: int | None) -> bool:
+        """True when no choice left is below the best."""
+        return self.best is not None and bound is not None and bound >= self._of_best(place)
 
     def _is_alone(self, answer: Answer) -> bool:
         """True when no choice that is not priced yet is as good as the best."""

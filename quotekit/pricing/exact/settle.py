@@ -45,7 +45,7 @@ class WholeSearch(Search):
         They are told apart by whole amounts, and few remedies are left open.
         """
         settled = True
-        if self.best is not None and self.bound is not None and self.bound >= self._of_best(0):
+        if self.best is not None and self._is_reached(0, self.bound):
             self.is_proven = True
             taken = {item.key for item in self.best.items}
             as_good = AsGood(solver=self.solver, sum=self.steps[0], most=self._of_best(0), free=self.free)

@@ -42,10 +42,7 @@ def counted_parts(
     }
     program.row(add_flag(total(counts.values()), reached, -most), low=0)
     parts = {rate: count.times(unit) for rate, count in counts.items()}
-    closer = _Closer(program=program, full=full, parts=parts, cap=cap, unit=unit)
-    _, highest = total(full.values()).span(program.bounds)
-    closer.state(Fraction(0), Fraction(highest))
-    program.watch(total(full.values()), closer.state)
+    Shares(program=program, full=full, parts=parts, cap=cap, short=Fraction(0), over=unit).state()
     return parts
 
 
@@ -58,22 +55,34 @@ def _in_grains(program: Program, line: Line, grain: Fraction) -> Line:
 
 
 @record
-class _Closer:
-    """The parts between what they are at the most and at the least of all allowance: short rows that cut."""
+class Shares:
+    """Each rate's part between what it is at the most and at the least of all allowance: short rows that cut.
+
+    A part is the rate's own allowance times the ceiling over all allowance. `short` is how much less than that it may
+    be as stated, `over` how much more.
+    """
 
     program: Program
     full: Mapping[str, Line]
     parts: Mapping[str, Line]
     cap: Fraction
-    unit: Fraction
+    short: Fraction
+    over: Fraction
 
-    def state(self, least: Number, most: Number) -> None:
-        """Rows for each rate, for choices whose allowance in all lies between two numbers."""
+    def state(self) -> None:
+        """Rows for every choice, and closer ones once it is known how far apart all allowance can be."""
+        together = total(self.full.values())
+        _, most = together.span(self.program.bounds)
+        self._between(0, most)
+        self.program.watch(together, self._between)
+
+    def _between(self, least: Number, most: Number) -> None:
         share = self.cap / max(Fraction(most), self.cap)
         for rate, part in self.parts.items():
-            self.program.row(Line().plus(part).plus(self.full[rate], -share), low=0)
+            own = self.full[rate]
+            self.program.row(Line().plus(part).plus(own, -share), low=-self.short)
             if least > self.cap:
-                self.program.row(Line().plus(part).plus(self.full[rate], -self.cap / Fraction(least)), high=self.unit)
+                self.program.row(Line().plus(part).plus(own, -self.cap / Fraction(least)), high=self.over)
 
 
 class _Counted:

@@ -22,7 +22,7 @@ from quotekit.pricing.choose import MOST_LOOKED_THROUGH, join, that_can_win
 from quotekit.pricing.covers import Cover, Group, groups_and_tangles
 from quotekit.pricing.explain.choice_told import ChoiceTold, lay_open
 from quotekit.pricing.explain.told import Told, count, listed, number, words
-from quotekit.pricing.explain.worked_again import Again, covered_by
+from quotekit.pricing.explain.worked_again import Again
 
 Figures = dict[str, Callable[[], Explanation]]
 
@@ -184,8 +184,8 @@ class _Proof:
 
     @cached_property
     def _covered(self) -> frozenset[str]:
-        covers = frozenset(self.again.of(self.tier.code).tier.covers)
-        return covered_by(self.told.setup, covers, self.again.kept(self.tier.code))
+        covers = self.again.of(self.tier.code).tier.covers
+        return self.again.kept(self.tier.code) | self.told.setup.candidates.of_severity(covers)
 
     @cached_property
     def _listed(self) -> list[Group]:

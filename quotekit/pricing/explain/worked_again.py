@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from functools import cached_property
 
-from quotekit.model.proof import Proof
 from quotekit.model.quote import PricedTier, Quote
+from quotekit.model.shop_book import Tier
 from quotekit.pricing.explain.tier_items import items_of
-from quotekit.pricing.life import lives_of
-from quotekit.pricing.setup import Setup, fixed_by
-from quotekit.pricing.tiers import Unworked, WorkedTier, planned_proof
-from quotekit.pricing.totals import ready_days
+from quotekit.pricing.setup import Setup
+from quotekit.pricing.tiers import Unworked, WorkedTier, planned_proof, worked_tier
 from quotekit.pricing.why_missing import tier_before
 
 
@@ -53,40 +51,17 @@ def worked_again(setup: Setup, quote: Quote) -> list[WorkedTier | Unworked]:
         if not tier.priced:
             found.append(Unworked(tier=row, reason=tier.reason or ""))
             continue
-        worked = _worked(setup, tier, kept)
+        worked = _worked(setup, tier, row, kept)
         found.append(worked)
         kept = worked.fixed
     return found
 
 
-def covered_by(setup: Setup, covers: frozenset[str], kept: frozenset[str]) -> frozenset[str]:
-    """Findings a tier covers: by their severity, and what the tier before puts right."""
-    return kept | {key for key, fault in setup.candidates.faults.items() if fault.severity in covers}
-
-
-def _worked(setup: Setup, tier: PricedTier, kept: frozenset[str]) -> WorkedTier:
-    row = next(one for one in setup.basis.book.tiers if one.code == tier.code)
+def _worked(setup: Setup, tier: PricedTier, row: Tier, kept: frozenset[str]) -> WorkedTier:
     items = items_of(setup, tier)
     charges = setup.priced(items)
-    remedies = tuple(item for item in items if item.remedy is not None)
-    covered = covered_by(setup, frozenset(row.covers), kept)
+    covered = kept | setup.candidates.of_severity(row.covers)
     if not tier.planned:
-        covered = covered.union(*(setup.candidates.needs[item.key] for item in remedies))
-    fixed = fixed_by(items)
-    left = frozenset(setup.candidates.faults) - fixed
-    proof: Proof = tier.proof or planned_proof(setup, charges)
-    return WorkedTier(
-        tier=row,
-        planned=tier.planned,
-        items=items,
-        remedies=remedies,
-        covered=covered,
-        fixed=fixed,
-        left=left,
-        safety_left=frozenset(key for key in left if setup.candidates.faults[key].severity == "safety"),
-        lives=lives_of(remedies, fixed, setup.horizon),
-        charges=charges,
-        ready=ready_days(setup.basis, charges),
-        compared=tier.compared,
-        proof=proof,
-    )
+        covered = covered.union(*(setup.candidates.needs[item.key] for item in items if item.remedy is not None))
+    proof = tier.proof or planned_proof(setup, charges)
+    return worked_tier(setup, row, items, covered, charges, planned=tier.planned, proof=proof, compared=tier.compared)
