@@ -31,8 +31,11 @@ class Work:
     dropped: frozenset[str]
 
     def is_done_by_larger(self, item: Item) -> bool:
-        """True when all of an item's operations were dropped: it has no share and brings no parts of its own."""
-        return item.direct.isdisjoint(self.present)
+        """True when all of an item's operations were dropped: it has no share and brings no parts of its own.
+
+        An item that names no operation has none that larger work could do: its parts are charged.
+        """
+        return bool(item.direct) and item.direct.isdisjoint(self.present)
 
 
 def work_of(basis: Basis, items: Sequence[Item], always: Item) -> Work:

@@ -130,7 +130,7 @@ def work_of(world: World, items: list[Item]) -> Work:
         if item.kind == "one-off":
             opens[item.key] = _steps(world, [(code, None) for code in item.record.access])
     steps = set().union(*opens.values())
-    active = sorted(item.key for item in items if item.kind == "one-off" or brings[item.key])
+    active = sorted(item.key for item in items if item.kind == "one-off" or brings[item.key] or not item.operations)
     payers = active or sorted(item.key for item in items)
     return Work(present, wanted - present, steps, brings, opens, active, payers)
 

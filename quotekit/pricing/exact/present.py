@@ -51,7 +51,7 @@ def present_work(program: Program, basis: Basis, taken: Sequence[Taken], always:
     steps = _any_of(program, ((step, flag) for key, flag in operations.items() for step in basis.op_named(key).steps))
     active = {
         one.item.key: program.without(one.flag, [included.get(key, FALSE) for key in one.item.direct])
-        if included
+        if included and one.item.direct
         else one.flag
         for one in taken
     }

@@ -82,7 +82,7 @@ class LiveWork:
 
     def effective(self, one: Taken) -> Expression:
         """An item taken that is not done by larger work: only then it brings parts of its own."""
-        if self.nothing_dropped:
+        if self.nothing_dropped or not one.item.direct:
             return one.flag
         done = any_of(self.present(key) for key in sorted(one.item.direct))
         return self.working.step("item does its own work", all_of(one.flag, done))
