@@ -7,7 +7,9 @@ from datetime import timedelta
 
 from quotekit.model.job import Job
 from quotekit.model.quote import PricedTier
+from quotekit.model.shop_book import Extra, Remedy
 from quotekit.pricing.basis import Basis
+from quotekit.pricing.parts import not_brought
 from quotekit.pricing.setup import Setup
 from quotekit.pricing.tiers import Unworked, WorkedTier
 from quotekit.problems import Place, Problem, error, warning
@@ -29,6 +31,7 @@ def notes_on(setup: Setup, worked: Sequence[WorkedTier | Unworked], tiers: Seque
     return [
         *_findings_left(setup, done),
         *_not_proven(setup, done),
+        *_parts_of_larger_work(setup.basis, done),
         *_about_parts(setup.basis, tiers),
         *_labour_costs(setup.basis, tiers),
         *_no_tier(setup.basis.job, tiers),
@@ -75,6 +78,30 @@ def _not_proven(setup: Setup, worked: Sequence[WorkedTier]) -> list[Problem]:
             )
         )
     return found
+
+
+def _parts_of_larger_work(basis: Basis, worked: Sequence[WorkedTier]) -> list[Problem]:
+    """Own parts of an item whose work larger work does, where the larger work does not bring them itself."""
+    found: dict[tuple[str, str], list[str]] = {}
+    rows: dict[str, Remedy | Extra] = {}
+    for tier in worked:
+        for item in tier.charges.work.items:
+            row = item.remedy or item.extra
+            if row is not None and tier.charges.work.is_done_by_larger(item):
+                rows[item.key] = row
+                missing = not_brought(basis, tier.charges.uses, item.parts)
+                if missing:
+                    found.setdefault((item.key, "; ".join(missing)), []).append(tier.tier.code)
+    return [
+        warning(
+            rows[key].source.place("Parts"),
+            "parts-not-charged",
+            f"{key} is done by larger work in {', '.join(codes)}, so its own parts are not charged there: {parts}",
+            "If they are fitted all the same, list them on the operation that does the larger work.",
+            parts,
+        )
+        for (key, parts), codes in sorted(found.items())
+    ]
 
 
 def _about_parts(basis: Basis, tiers: Sequence[PricedTier]) -> list[Problem]:

@@ -99,6 +99,16 @@ def _lines(basis: Basis, raw: Mapping[str, Decimal], codes: Iterable[str]) -> li
     return found
 
 
+def not_brought(basis: Basis, uses: Mapping[str, Decimal], wanted: Iterable[PartUse]) -> list[str]:
+    """Parts wanted that are not among a work's own, kits and the customer's own parts counted: `SEAL x 2`."""
+    inside = _contents_of_kits(basis, uses)
+    return [
+        f"{code} x {quantity.normalize():f}"
+        for code, quantity in wanted
+        if code not in basis.own_parts and uses.get(code, ZERO) + inside.get(code, ZERO) < quantity
+    ]
+
+
 def part_amount(basis: Basis, code: str, quantity: Decimal, from_kits: Decimal = ZERO) -> PartAmount:
     """One part line of the shop book."""
     part = basis.part(code)

@@ -40,6 +40,7 @@ credit: a word or an amount; amount: money, hours or a percentage, by the row's 
 class Column:
     """One column. `words` are the allowed words; `refers_to` the sheets whose codes may stand here.
 
+    `if_blank` says what to do where a required cell is empty, if filling it in is not all there is to say.
     `field` names the record's field where it is not the header in lower case with underscores.
     """
 
@@ -50,6 +51,7 @@ class Column:
     words: tuple[str, ...] = ()
     refers_to: tuple[str, ...] = ()
     field: str = ""
+    if_blank: str = ""
 
 
 @record

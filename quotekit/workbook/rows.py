@@ -66,7 +66,7 @@ def _read_row(table: Table, number: int, columns: Iterable[tuple[Column, str, in
         if cell is None or is_blank(cell):
             if column.required:
                 sound = False
-                problems.append(blank_required(table.place(number, column.header), column.header))
+                problems.append(blank_required(table.place(number, column.header), column.header, column.if_blank))
             continue
         if column.kind == "saving":
             column = saving_column(column, values.get("saving"))
@@ -78,13 +78,14 @@ def _read_row(table: Table, number: int, columns: Iterable[tuple[Column, str, in
         elif column.required:
             sound = False
             if problem is None:
-                problems.append(blank_required(table.place(number, column.header), column.header))
+                problems.append(blank_required(table.place(number, column.header), column.header, column.if_blank))
     return Row(source=table.source(number), values=values, sound=sound), problems
 
 
-def blank_required(place: Place, header: str) -> Problem:
+def blank_required(place: Place, header: str, what_to_do: str = "") -> Problem:
     """A required cell that is empty: never taken as zero."""
-    return error(place, "blank-required", f"{header} is blank", "Fill it in; a blank is never taken as zero.")
+    todo = what_to_do or "Fill it in; a blank is never taken as zero."
+    return error(place, "blank-required", f"{header} is blank", todo)
 
 
 def saving_column(column: Column, saving: str | None) -> Column:

@@ -35,6 +35,7 @@ OPERATION_CODES = Column(
     required=True,
     refers_to=("Operations",),
     help="The operations it takes, separated by semicolons.",
+    if_blank="Name its operations; where it is parts alone, an operation of 0 net hours.",
 )
 MACHINE = Column(
     header="Machine", field="machines", kind="codes", refers_to=("Machines",), help="Machine class codes; blank is all."

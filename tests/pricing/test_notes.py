@@ -130,3 +130,51 @@ def test_each_problem_says_what_to_do() -> None:
         "one-off-cost-unknown",
     }
     assert all(one.remedy and one.message for one in found)
+
+
+@pytest.mark.parametrize(
+    ("own", "larger", "job", "told"),
+    [
+        ("SEAL x 2", "RING", {}, ["SEAL x 2"]),
+        ("SEAL x 2; RING", "RING", {}, ["SEAL x 2"]),
+        ("SEAL; RING x 2", "RING", {}, ["SEAL x 1; RING x 2"]),
+        ("RING", "RING", {}, []),
+        ("SEAL", "KIT", {}, []),
+        ("SEAL x 2", "KIT", {}, ["SEAL x 2"]),
+        ("SEAL", "RING", {"own_parts": ("SEAL",)}, []),
+        ("", "RING", {}, []),
+    ],
+)
+def test_own_parts_of_what_larger_work_does(own: str, larger: str, job: dict[str, Any], told: list[str]) -> None:
+    """A remedy done by larger work brings no parts (5.9): told by place, unless that work brings them, in a kit too."""
+    book = shop(
+        operations=[build.an_operation("OVERHAUL", 2, includes=["FIT"], parts=larger), build.an_operation("FIT", 1)],
+        parts=[build.a_part("SEAL"), build.a_part("RING"), build.a_part("KIT", contains="SEAL")],
+        remedies=[
+            build.a_remedy("NEW", ["WORN"], ["FIT"], parts=own, source=at("Remedies", Parts="F")),
+            build.a_remedy("ALL", ["BENT"], ["OVERHAUL"]),
+        ],
+    )
+    found = problems(book, WORN, build.a_finding_on("BENT"), **job)
+    assert [problem.text for problem in found] == told
+    for problem in found:
+        assert (problem.code, problem.severity, str(problem.place)) == (
+            "parts-not-charged",
+            "warning",
+            "book.xlsx:Remedies!F5",
+        )
+        assert problem.message == (
+            f"NEW is done by larger work in good, better, best, so its own parts are not charged there: {told[0]}"
+        )
+
+
+def test_own_parts_of_an_asked_extra_are_told_too() -> None:
+    """An extra the customer asked for is in every tier."""
+    book = shop(
+        operations=[build.an_operation("OVERHAUL", 2, includes=["FIT"]), build.an_operation("FIT", 1)],
+        parts=[build.a_part("SEAL")],
+        remedies=[build.a_remedy("ALL", ["WORN"], ["OVERHAUL"])],
+        extras=[build.an_extra("TREAT", ["FIT"], parts="SEAL")],
+    )
+    assert codes(book, extras=(build.a_job_extra("TREAT", asked=True),)) == ["parts-not-charged"]
+    assert codes(book, extras=(build.a_job_extra("TREAT"),)) == []

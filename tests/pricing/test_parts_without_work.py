@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal, localcontext
+from pathlib import Path
 from random import Random
 from typing import Any
 
@@ -20,11 +21,14 @@ from quotekit.money import EXACT
 from quotekit.pricing import build_quote, price_combination
 from quotekit.pricing.setup import set_up
 from quotekit.pricing.sides import is_sided
+from quotekit.problems import has_errors
+from quotekit.workbook.read_shop_book import read_shop_book
 from tests import build
 from tests.oracle.many import job_differences
 from tests.pricing.exact.test_prices import both_prices
 from tests.pricing.live.test_against_engine import choices, figures_by_sums, figures_of
 from tests.pricing.priced import first_tier, plain, price, texts
+from tests.problem_catalogue.workbooks import BOOK, changed, write
 from tests.random_jobs import Case, a_random_case
 
 PIN = build.a_part("PIN", 4)
@@ -100,6 +104,20 @@ def test_a_saving_on_parts_counts_them() -> None:
     shop = a_shop(bundles=[build.a_bundle("PAIR", ["KEY", "OVERHAUL"], "percent off parts", "0.1")])
     charges = price(shop, "KEY", "OVERHAUL").charges
     assert [plain(saving.amount) for saving in charges.savings] == ["1.2"]
+
+
+def test_an_operation_of_no_hours_is_a_way_to_say_it_in_a_book(tmp_path: Path) -> None:
+    """What the problem about blank Operations tells the owner to do: such a book reads, and the part is priced."""
+    rows = {
+        "Operations": {"A6": "HAND-OVER", "B6": "Hand it over", "C6": 0},
+        "Remedies": {"E4": "HAND-OVER", "F4": "BELT"},
+    }
+    unchanged: dict[str, Any] = {"without": [], "rename": {}, "merge": {}, "hide": {}}
+    path = write(tmp_path / "prices.xlsx", changed(BOOK, {**unchanged, "set": rows}), unchanged)
+    book, problems = read_shop_book(path)
+    assert book is not None and not has_errors(problems)
+    charges = price(book, "BELT-NEW", job=build.a_job(machine_class="TRAILER")).charges
+    assert [(line.code, line.amount) for line in charges.parts] == [("BELT", Decimal("32.10"))]
 
 
 def case_without_operations(seed: int) -> Case:
