@@ -23,6 +23,7 @@ from quotekit.pricing.tiers import WorkedTier
 from quotekit.pricing.why_break_even import break_evens
 from quotekit.pricing.why_field import Field, Option
 from quotekit.pricing.why_levers import named
+from quotekit.pricing.work import book_operations
 
 MOST_SEARCHED = 12
 """Remedies of a tier past which no break-even is sought."""
@@ -63,7 +64,7 @@ def figures_of(setup: Setup, remedies: Sequence[Item], covered: frozenset[str], 
         over_years=setup.cost_over_years(charges.total, remedies),
         shortest_life=shortest,
         lives_together=together,
-        operations=sum(setup.basis.op_named(key).operation is not None for key in charges.work.present),
+        operations=len(book_operations(setup.basis, charges.work)),
     )
 
 

@@ -60,6 +60,11 @@ def work_of(basis: Basis, items: Sequence[Item], always: Item) -> Work:
     )
 
 
+def book_operations(basis: Basis, work: Work) -> tuple[str, ...]:
+    """Present operations of the shop book, in text order: a one-off line's own work is none of them."""
+    return tuple(sorted(key for key in work.present if basis.op_named(key).operation is not None))
+
+
 def hours_of_operations(basis: Basis, present: frozenset[str]) -> dict[str, Decimal]:
     """Net hours of each operation; each further position takes the second-side hours where given."""
     hours: dict[str, Decimal] = {}

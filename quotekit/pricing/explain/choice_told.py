@@ -18,6 +18,7 @@ from quotekit.pricing.items import Item
 from quotekit.pricing.life import life_within, lives_of
 from quotekit.pricing.setup import Setup
 from quotekit.pricing.tiers import WorkedTier
+from quotekit.pricing.work import book_operations
 
 
 @dataclass(kw_only=True, eq=False)
@@ -98,8 +99,7 @@ class ChoiceTold:
         return years.horizon(self.told, self.told.setup.horizon)
 
     def _operations(self) -> Explanation:
-        basis = self.told.basis
-        present = sorted(key for key in self.told.charges.work.present if basis.op_named(key).operation is not None)
+        present = book_operations(self.told.basis, self.told.charges.work)
         inputs = [words(f"operation {key}", key, "It is done in this choice (rules 5.2).") for key in present]
         name = self.told.name("number of operations")
         return count(name, len(present), "count", inputs, "Every operation that is done (rules 5.2).")

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 
-from quotekit.model.explanation import Explanation, Value
+from quotekit.model.explanation import Explanation, Value, number_text
 from quotekit.model.quote import PricedTier
 from quotekit.pricing.explain import money_outside
 from quotekit.pricing.explain.choice_told import ChoiceTold, of_tier
@@ -17,6 +17,7 @@ from quotekit.pricing.explain.told import Told, cells_in, number, words
 from quotekit.pricing.explain.worked_again import Again
 from quotekit.pricing.tiers import WorkedTier
 from quotekit.pricing.why_missing import keep_it_out
+from quotekit.pricing.work import book_operations
 from quotekit.problems import Place
 
 Figures = dict[str, Callable[[], Explanation]]
@@ -52,12 +53,18 @@ def _figures(told: Told, again: Again, tier: PricedTier) -> Iterator[Explanation
 
 
 def _of_one(told: Told, worked: WorkedTier, choice: ChoiceTold) -> Iterator[Explanation]:
-    setup = told.setup
+    setup, work = told.setup, worked.charges.work
     yield choice.work()
     for name, keys, what in (
         ("fixed", worked.fixed, "Every recorded fault that it puts right (rules 5.9, Findings)."),
         ("safety_left", worked.safety_left, "Safety findings that it leaves (rules 5.7)."),
-        ("operations", worked.charges.work.present, "All work that is done (rules 5.2)."),
+        ("operations", book_operations(setup.basis, work), "Every operation that is done (rules 5.2)."),
+        ("one-off lines", [item.key for item in work.items if item.one_off], "One-off lines that are in it."),
+        (
+            "parts",
+            [f"{line.code} x {number_text(line.quantity)}" for line in worked.charges.parts],
+            "Parts that it takes.",
+        ),
     ):
         yield words(told.name(f"{name} compared"), tuple(sorted(keys)), what)
     horizon = setup.horizon

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from decimal import Decimal as D
-from typing import Any, cast
+from typing import Any, get_args
 
 import pytest
 
 from quotekit.model.explanation import Explanation
 from quotekit.model.source import Source
-from quotekit.model.why import BreakEven, Named
+from quotekit.model.why import BreakEven, FigureKind, Named
 from quotekit.pricing.explain.supposed import FIXED, HOURS, LIFE, PACK, column_of, marked, supposed
 from quotekit.pricing.setup import Setup, set_up
 from quotekit.problems import Place
@@ -19,9 +19,9 @@ from tests.pricing.explain.small import a_shop, job_of
 SOURCE = Source(file="book", sheet="Parts", row=7, columns={FIXED: "F", PACK: "D"})
 
 
-def a_break_even(figure: str, code: str, source: Source = SOURCE) -> BreakEven:
+def a_break_even(figure: FigureKind, code: str, source: Source = SOURCE) -> BreakEven:
     return BreakEven(
-        figure=cast("Any", figure),
+        figure=figure,
         of=Named(key=code, name=code),
         present=D(1),
         step=D("0.01"),
@@ -58,11 +58,14 @@ def cells(setup: Setup) -> dict[str, object]:
         ("price of the alternative", "SEAL", PACK, "pack"),
         ("hours of the alternative", "FIT", HOURS, "hours"),
         ("hours of the alternative", "FIT@left", HOURS, "hours"),
-        ("life", "NEW", LIFE, "life"),
-        ("life", "NEW@left", LIFE, "life"),
+        ("life of the alternative", "NEW", LIFE, "life"),
+        ("life of the alternative", "NEW@left", LIFE, "life"),
+        ("price of what is taken", "SEAL", FIXED, "fixed"),
+        ("hours of what is taken", "FIT", HOURS, "hours"),
+        ("life of what is taken", "NEW", LIFE, "life"),
     ],
 )
-def test_one_cell_is_typed_anew_and_no_other(figure: str, code: str, column: str, changed: str) -> None:
+def test_one_cell_is_typed_anew_and_no_other(figure: FigureKind, code: str, column: str, changed: str) -> None:
     """With a side the row is the same: operations and remedies are stated once for both sides."""
     before = a_setup()
     after = cells(supposed(before, a_break_even(figure, code), column, D(9)))
@@ -77,12 +80,20 @@ def test_the_jobs_own_row_of_a_part_is_the_one_that_counts(column: str, changed:
     assert after == {**cells(before), changed: D(9)}
 
 
-@pytest.mark.parametrize(
-    ("figure", "column"), [("price of the alternative", FIXED), ("hours of the alternative", HOURS), ("life", LIFE)]
-)
-def test_a_figure_is_typed_into_its_column(figure: str, column: str) -> None:
-    """A selling price has no cell of its own but the fixed price."""
-    assert column_of(a_break_even(figure, "X")) == column
+COLUMNS: dict[FigureKind, str] = {
+    "price of the alternative": FIXED,
+    "price of what is taken": FIXED,
+    "hours of the alternative": HOURS,
+    "hours of what is taken": HOURS,
+    "life of the alternative": LIFE,
+    "life of what is taken": LIFE,
+}
+
+
+@pytest.mark.parametrize("figure", get_args(FigureKind))
+def test_a_figure_is_typed_into_its_column(figure: FigureKind) -> None:
+    """Every kind there is; a selling price has no cell of its own but the fixed price."""
+    assert column_of(a_break_even(figure, "X")) == COLUMNS[figure]
 
 
 def leaf(name: str, value: str, cell: str, **values: Any) -> Explanation:
@@ -151,5 +162,5 @@ def test_a_finding_is_none_of_the_cells() -> None:
     """What was recorded on the job stays recorded, whatever is supposed."""
     book = a_shop(findings=[a_finding("WORN"), a_finding("OLD")])
     setup = set_up(book, job_of(book))
-    after = supposed(setup, a_break_even("life", "NEW"), LIFE, D(2))
+    after = supposed(setup, a_break_even("life of the alternative", "NEW"), LIFE, D(2))
     assert after.basis.job.findings == setup.basis.job.findings

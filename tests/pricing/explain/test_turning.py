@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from quotekit.model.explanation import Explanation, nodes
+from quotekit.model.shop_book import Tier
 from quotekit.pricing import build_quote
 from quotekit.pricing.explain import explain_priced
 from tests import build
 from tests.pricing.explain.recompute import faults
 
 
-def trees(*, aim: str = "lowest price", second: bool = False) -> dict[str, Explanation]:
+def trees(
+    *, aim: str = "lowest price", second: bool = False, tiers: list[Tier] | None = None, tier: int = 0, **job: Any
+) -> dict[str, Explanation]:
     """HOURLY is an hour, 100.00; NEW half an hour, 50.00, and a shaft at 60.00. A second finding has one remedy."""
     book = build.a_book(
         operations=[build.an_operation("HALF", "0.5"), build.an_operation("HOUR", 1)],
@@ -20,11 +25,11 @@ def trees(*, aim: str = "lowest price", second: bool = False) -> dict[str, Expla
             build.a_remedy("NEW", ["WORN"], ["HALF"], parts="SHAFT", life_years=9),
             build.a_remedy("STRAIGHT", ["BENT"], ["HALF"]),
         ],
-        tiers=[build.a_tier("good", aim=aim)],
+        tiers=tiers or [build.a_tier("good", aim=aim)],
     )
     found = [build.a_finding_on("WORN"), *([build.a_finding_on("BENT")] if second else [])]
-    quote = build_quote(book, build.a_job(*found))
-    return {tree.figure: tree for tree in explain_priced(quote, quote.tiers[0])}
+    quote = build_quote(book, build.a_job(*found, **job))
+    return {tree.figure: tree for tree in explain_priced(quote, quote.tiers[tier])}
 
 
 def test_choices_are_those_of_each_group_multiplied() -> None:
@@ -96,3 +101,24 @@ def test_whether_it_is_offered_shows_what_was_looked_at() -> None:
     assert inputs["work"] == "100.00"
     assert inputs["fixed compared"] == ("WORN",)
     assert inputs["WORN lasts"] == "2"
+
+
+def test_one_off_work_is_told_apart_from_operations() -> None:
+    """The list of what was compared and the number beside it say the same: HOUR; the lines of the job by themselves."""
+    lines = [build.a_one_off(1, quantity="0.5"), build.a_one_off(2, "part", 3, unit_price=5)]
+    known = trees(one_off=lines)
+    inputs = {one.figure: one.value for one in known["offered"].inputs}
+    assert inputs["operations compared"] == ("HOUR",)
+    assert inputs["one-off lines compared"] == ("ONEOFF-1", "ONEOFF-2")
+    assert inputs["parts compared"] == ("ONEOFF-2 x 3",)
+    assert known["why.figures.operations"].value == 1
+
+
+def test_what_makes_a_tier_the_same_work_is_laid_side_by_side() -> None:
+    """One line more on the job: `best` is no repeat of `good`; operations, parts and lines of both are in its tree."""
+    tiers = [build.a_tier("good"), build.a_tier("best", aim="longest life")]
+    only = build.a_one_off(1, quantity="0.5", tiers=["best"])
+    inputs = {one.figure: one.value for one in trees(tiers=tiers, one_off=[only], tier=1)["offered"].inputs}
+    assert inputs["one-off lines compared"] == ("ONEOFF-1",)
+    assert inputs["one-off lines compared (Good)"] == ()
+    assert (inputs["parts compared"], inputs["parts compared (Good)"]) == (("SHAFT x 1",), ())
