@@ -18,10 +18,12 @@ from quotekit.model.quote import Quote
 from quotekit.problems import Place
 
 COLUMNS, SIDE_BY_SIDE = 7, 4
+MOST_TOGETHER = 6 * SIDE_BY_SIDE
+"""Cells of one figure that are kept on one page, where its name stands."""
 ONE_LINE_POINTS = 12.0
 _ONE_LINE = (17, 6, 23, 8, 8, 8, 8)
 """Letters that fit one line of each column even if all of them are wide."""
-WIDTHS = (25.0, 9.0, 32.0, 13.0, 13.0, 13.0, 13.0)
+WIDTHS = (25.0, 9.0, 32.0, 14.0, 14.0, 14.0, 14.0)
 
 _GROUPS = ("hours", "parts", "amounts", "bundles", "taxes")
 _ALONE = frozenset({"work", "subtotal", "tax", "total", "deposit", "due", "ready_days"})
@@ -46,6 +48,7 @@ def lay_out_explained(quote: Quote, trees: Trees, name: str, addresses: Addresse
     rows = [
         row(text("Every number", "title", COLUMNS)),
         note(_about(quote, bool(addresses)), COLUMNS),
+        head("Figure", "Value", "Rule", ("Cells", SIDE_BY_SIDE), right=(1,)),
         *(
             line
             for tier in quote.tiers
@@ -53,7 +56,7 @@ def lay_out_explained(quote: Quote, trees: Trees, name: str, addresses: Addresse
             for line in _tier(quote, tier.name, trees[tier.code], addresses)
         ),
     ]
-    return sheet(quote, name, rows, WIDTHS)
+    return sheet(quote, name, rows, WIDTHS, one_head=True)
 
 
 def _about(quote: Quote, links: bool) -> str:
@@ -66,7 +69,6 @@ def _about(quote: Quote, links: bool) -> str:
 
 def _tier(quote: Quote, name: str, trees: Sequence[Explanation], addresses: Addresses) -> Iterator[Row]:
     yield from section(name, COLUMNS)
-    yield head("Figure", "Value", "Rule", ("Cells", SIDE_BY_SIDE), right=(1,))
     figures = frozenset(tree.figure for tree in trees)
     for tree in trees:
         if isinstance(tree.value, tuple):
@@ -78,20 +80,21 @@ def _tier(quote: Quote, name: str, trees: Sequence[Explanation], addresses: Addr
 def _rows(tree: Explanation, cells: Sequence[Cell]) -> Iterator[Row]:
     """One row, and more where the cells need them."""
     for start in range(0, max(1, len(cells)), SIDE_BY_SIDE):
+        more = start + SIDE_BY_SIDE < len(cells) <= MOST_TOGETHER
         beside = [*cells[start : start + SIDE_BY_SIDE]]
         beside += [blank("cell")] * (SIDE_BY_SIDE - len(beside))
         if start:
-            yield _line((blank(), blank("right"), blank("beside"), *beside))
+            yield _line((blank(), blank("right"), blank("beside"), *beside), more)
         else:
             rule = without_section(tree.rule)
-            yield _line((text(tree.figure), text(value_words(tree), "right"), text(rule, "beside"), *beside))
+            yield _line((text(tree.figure), text(value_words(tree), "right"), text(rule, "beside"), *beside), more)
 
 
-def _line(cells: tuple[Cell, ...]) -> Row:
+def _line(cells: tuple[Cell, ...], keep: bool) -> Row:
     """A row of one line where that is plain to see; else it is measured."""
     lengths = [len(cell.content) if isinstance(cell.content, str) else 0 for cell in cells]
     short = all(length <= most for length, most in zip(lengths, _ONE_LINE, strict=True))
-    return Row(cells=cells, height=ONE_LINE_POINTS if short else None)
+    return Row(cells=cells, height=ONE_LINE_POINTS if short else None, keep_with_next=keep)
 
 
 def _own_cells(tree: Explanation, figures: frozenset[str]) -> tuple[Place, ...]:

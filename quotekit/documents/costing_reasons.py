@@ -15,7 +15,7 @@ from quotekit.model.shop_book import FitsOnlyIf, Part
 from quotekit.problems import Problem
 
 COLUMNS = 4
-WIDTHS = (29.0, 34.0, 33.0, 22.0)
+WIDTHS = (29.0, 34.0, 36.0, 22.0)
 
 
 def lay_out_reasons(quote: Quote, problems: Sequence[Problem], name: str) -> Sheet:

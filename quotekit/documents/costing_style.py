@@ -6,10 +6,11 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
+from quotekit.documents.costing_pages import in_pages, standing_head
 from quotekit.documents.footer_text import footer_text
 from quotekit.documents.money_text import paper_of
 from quotekit.documents.quote_json import money as money_words
-from quotekit.documents.sheet import Cell, Kind, Look, Page, Row, Sheet, blank, placed, row, text, with_break
+from quotekit.documents.sheet import Cell, Kind, Look, Page, Row, Sheet, blank, placed, row, text
 from quotekit.documents.sheet import money as money_cell
 from quotekit.documents.sheet import number as number_cell
 from quotekit.documents.text_fit import fitted, in_pieces, width_of
@@ -19,14 +20,16 @@ from quotekit.money import minor_digits
 PAGE_POINTS = 500.0
 """Height of A4 on its side between the margins, a little less: it is the lower of the two papers."""
 
-WIDEST = 118.0
-"""Characters of all columns together that fit Letter on its side, the narrower of the two papers."""
+WIDEST = 122.0
+"""Characters of all columns together that fit Letter on its side, the narrower of the two papers, also where a program
+draws them a sixteenth wider."""
 
 UPRIGHT_POINTS = 700.0
 """Height of Letter upright between the margins, a little less: it is the lower of the two papers."""
 
-UPRIGHT_WIDEST = 94.0
-"""Characters of all columns together that fit A4 upright, the narrower of the two papers."""
+UPRIGHT_WIDEST = 91.0
+"""Characters of all columns together that fit A4 upright, the narrower of the two papers, also where a program draws
+them a sixteenth wider."""
 
 MOST_UPRIGHT = 4
 """Columns, that of the labels among them, that an upright page has room for."""
@@ -90,18 +93,39 @@ def page(quote: Quote, name: str, *, upright: bool = False) -> Page:
     )
 
 
-def sheet(quote: Quote, name: str, rows: Iterable[Row], widths: Sequence[float], *, upright: bool = False) -> Sheet:
-    """A sheet whose rows are tall enough for what they hold."""
+def sheet(
+    quote: Quote,
+    name: str,
+    rows: Iterable[Row],
+    widths: Sequence[float],
+    *,
+    upright: bool = False,
+    one_head: bool = False,
+) -> Sheet:
+    """A sheet whose rows are tall enough for what they hold, and whose pages begin with the titles of their columns.
+
+    With `one_head` the first head holds for all rows: it stays in sight and is repeated by the program that prints.
+    """
     fit_rows = [piece for line in rows for piece in fit(line, widths)]
-    broken = break_pages(fit_rows, UPRIGHT_POINTS if upright else PAGE_POINTS)
-    return Sheet(name=name, rows=tuple(broken), widths=tuple(widths), page=page(quote, name, upright=upright))
+    points = UPRIGHT_POINTS if upright else PAGE_POINTS
+    setup = page(quote, name, upright=upright)
+    if not one_head:
+        return Sheet(name=name, rows=in_pages(fit_rows, points), widths=tuple(widths), page=setup)
+    above = standing_head(fit_rows)
+    return Sheet(
+        name=name,
+        rows=in_pages(fit_rows, points, above),
+        widths=tuple(widths),
+        page=replace(setup, repeat_rows=1, repeat_from=above),
+        frozen_rows=above + 1,
+    )
 
 
 def label_and_equal(label: float, columns: int) -> tuple[tuple[float, ...], bool]:
     """Widths of a column of labels and equal ones beside it, and whether they stand upright: as a rule they do.
 
     >>> label_and_equal(34.0, 4), label_and_equal(34.0, 6)[1]
-    (((34.0, 20.0, 20.0, 20.0), True), False)
+    (((34.0, 19.0, 19.0, 19.0), True), False)
     """
     upright = columns <= MOST_UPRIGHT
     room = (UPRIGHT_WIDEST if upright else WIDEST) - label
@@ -127,29 +151,6 @@ def fit(line: Row, widths: Sequence[float]) -> Iterator[Row]:
 
 def _is_long(content: object) -> bool:
     return isinstance(content, str) and (len(content) > FITS_ONE_ROW or "\n" in content)
-
-
-def break_pages(rows: Iterable[Row], points: float = PAGE_POINTS) -> Iterator[Row]:
-    """The rows with a new page before each block that does not fit on the one before it."""
-    used = 0.0
-    for block in _blocks(rows):
-        height = sum(line.height or 0.0 for line in block)
-        if used and used + height > points:
-            block, used = [with_break(block[0]), *block[1:]], 0.0
-        used += height
-        yield from block
-
-
-def _blocks(rows: Iterable[Row]) -> Iterator[list[Row]]:
-    """Each row with the rows it is kept with."""
-    block: list[Row] = []
-    for line in rows:
-        block.append(line)
-        if not line.keep_with_next:
-            yield block
-            block = []
-    if block:
-        yield block
 
 
 def _pieces(cell: Cell, column: int, widths: Sequence[float]) -> Iterator[Cell]:

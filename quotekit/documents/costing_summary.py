@@ -25,6 +25,8 @@ from quotekit.money import round_to
 from quotekit.problems import Problem
 
 FIRST_WIDTH, FEWEST = 28.0, 3
+FEW = 12
+"""Codes that are listed one under the other."""
 
 WITHOUT_FIGURES = frozenset({"Offered", "What is done", "Faults left"})
 """Lines that also hold for a tier that could not be worked out."""
@@ -105,8 +107,14 @@ def _price_lines(quote: Quote) -> Iterator[_Line]:
 
 def _work_lines() -> Iterator[_Line]:
     """Codes, which may be many: after the money, so that it stays on the first page."""
-    yield "What is done", "body", lambda t: text("\n".join(item.key for item in t.items) or "nothing", "right")
+    yield "What is done", "body", lambda t: text(_done(t), "right")
     yield "Faults left", "body", lambda t: text(", ".join(t.left) or "none", "right")
+
+
+def _done(tier: PricedTier) -> str:
+    """Codes of what is done, a line each while they are few."""
+    keys = [item.key for item in tier.items]
+    return ("\n" if len(keys) <= FEW else ", ").join(keys) or "nothing"
 
 
 def _shop_lines() -> Iterator[_Line]:

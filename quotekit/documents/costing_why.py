@@ -6,7 +6,18 @@ from collections.abc import Iterator, Sequence
 
 from quotekit.documents.costing_style import head, note, section, sheet
 from quotekit.documents.sheet import Row, Sheet, row, text
-from quotekit.documents.why_words import called, change, goes_by, in_years, reason, sentence, together, turns, would_do
+from quotekit.documents.why_words import (
+    NOT_COMPARED,
+    called,
+    change,
+    goes_by,
+    in_years,
+    reason,
+    sentence,
+    together,
+    turns,
+    would_do,
+)
 from quotekit.model.quote import PricedTier, Quote
 from quotekit.model.why import Missing, RemedyWhy, TierWhy
 
@@ -38,10 +49,15 @@ def _tier(tier: PricedTier) -> Iterator[Row]:
     yield row(text(_opening(tier, why), across=COLUMNS), keep=bool(why.remedies) and tier.offered)
     if not tier.offered:
         yield from _missing(tier, why.missing)
-    if why.remedies:
+    told = [(entries, reason(entries, why)) for entries in together(why)]
+    more = [(entries, words) for entries, words in told if words != NOT_COMPARED]
+    if more:
         yield _head(why)
-    for entries in together(why):
-        yield from _remedies(entries, why)
+    for entries, words in more:
+        yield from _remedies(entries, words)
+    rest = [entry.remedy.key for entries, words in told if words == NOT_COMPARED for entry in entries]
+    if rest:
+        yield row(text(f"{NOT_COMPARED[:-1]}: {', '.join(rest)}.", across=COLUMNS))
     for words in why.notes:
         yield note(words, COLUMNS)
 
@@ -86,15 +102,16 @@ def _missing(tier: PricedTier, missing: Missing | None) -> Iterator[Row]:
         yield row(text(words, across=COLUMNS))
 
 
-def _remedies(entries: Sequence[RemedyWhy], why: TierWhy) -> Iterator[Row]:
+def _remedies(entries: Sequence[RemedyWhy], because: str) -> Iterator[Row]:
     """The remedies that would give way together, then what would have to change for that."""
     other, changes = entries[0].alternative, turns(entries)
+    none = "not compared" if entries[0].standing == "not compared" else "none"
     yield row(
         text("\n".join(f"{entry.remedy.name} ({entry.remedy.key})" for entry in entries), "strong"),
-        text(called(other.takes) if other else "none", "beside"),
+        text(called(other.takes) if other else none, "beside"),
         text(change(other.difference) if other else "", "right"),
         text(change(other.over_years) if other else "", "right"),
-        text(reason(entries, why), "beside"),
+        text(because, "beside"),
         keep=bool(changes),
     )
     for place, words in enumerate(changes):

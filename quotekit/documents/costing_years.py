@@ -20,7 +20,7 @@ from quotekit.model.quote import PricedTier, Quote, TierItem
 from quotekit.model.years import CostOverYears, Repeat
 
 COLUMNS = 5
-WIDTHS = (38.0, 16.0, 12.0, 14.0, 14.0)
+WIDTHS = (35.0, 16.0, 12.0, 14.0, 14.0)
 _MONEY = range(2, COLUMNS)
 MOST_SHOWN = 12
 """Years at which a repeat is listed one by one."""

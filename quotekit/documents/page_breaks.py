@@ -24,12 +24,18 @@ def with_page_breaks(
     paper: Paper = "Letter",
     again: Mapping[int, Row] | None = None,
 ) -> tuple[Row, ...]:
-    """The rows with page breaks set; where one falls inside a table, the table's first row is said again there.
+    """The rows with a break wherever an upright page of this paper is full."""
+    return with_breaks_each((_HEIGHTS[paper] - (page.top + page.bottom) * 72) * _SAFE, rows, tables, again)
+
+
+def with_breaks_each(
+    whole: float, rows: Sequence[Row], tables: Sequence[range] = (), again: Mapping[int, Row] | None = None
+) -> tuple[Row, ...]:
+    """The rows with a break each so many points; inside a table the table's first row is said again there.
 
     `again` has shorter rows to say in place of a first row, by its number.
     """
     shorter = again or {}
-    whole = (_HEIGHTS[paper] - (page.top + page.bottom) * 72) * _SAFE
     done: list[Row] = []
     used, number = 0.0, 0
     for block in _blocks(rows, whole - max((_height(rows[table.start]) for table in tables), default=0.0)):

@@ -24,6 +24,9 @@ def goes_by(tier: PricedTier) -> str:
     return f"It goes by {AIMS.get(tier.aim, tier.aim)}."
 
 
+NOT_COMPARED = "Taken by what this option goes by; not compared one by one."
+
+
 def together(why: TierWhy) -> list[tuple[RemedyWhy, ...]]:
     """Remedies that would give way together to the same alternative are told together."""
     groups: dict[object, list[RemedyWhy]] = {}
@@ -210,7 +213,7 @@ def _not_compared(entry: RemedyWhy) -> Iterator[str]:
     if entry.standing == "planned":
         yield "The technician planned it."
     elif entry.standing == "not compared":
-        yield "Taken by what this option goes by; not compared one by one."
+        yield NOT_COMPARED
     elif entry.only_for and entry.refused:
         yield f"The only remedy that may be used for {and_list(entry.only_for)}."
     elif entry.only_for:

@@ -23,13 +23,15 @@ from quotekit.workbook.returned_cells import RawCell, RawWorkbook, read_raw
 
 EVERY_NUMBER = "Every number"
 
+DONE = "What is done"
+
 _TITLE = re.compile(r"Costing of job (.*), version ([0-9]+)")
 _FILES = re.compile(r"`job` before a cell means the job workbook (.*); the others are in (.*)\.")
 _TIER = re.compile(r"(.*)\s\(([^()]+)\)")
 _HEAD = ("What", "Input", "Value", "Cell")
 _LABELS = {
     "Offered": "offered",
-    "What is done": "items",
+    DONE: "items",
     "Faults left": "left",
     "Ready, working days": "ready_days",
     "Labour": "amounts.labour",
@@ -139,6 +141,11 @@ def _figure(cell: RawCell) -> Figure:
     return Figure(text=text.replace("\n", "; "), number=number_of(text))
 
 
+def _listed(found: Figure) -> Figure:
+    """Codes are told alike, however many there are: few stand in a line each, many in one text."""
+    return Figure(text=(found.text or "").replace(", ", "; "), number=found.number)
+
+
 def _tiers(summary: Rows) -> list[tuple[str, str]]:
     """Name and code of each tier, in their order."""
     for row in summary:
@@ -163,7 +170,8 @@ def _of_summary(job: str, rows: Rows) -> Iterator[tuple[FigureName, Figure]]:
         elif label in _LABELS:
             for column, tier in tiers.items():
                 if column in row:
-                    yield FigureName(job, tier, _LABELS[label]), _figure(row[column])
+                    found = _figure(row[column])
+                    yield FigureName(job, tier, _LABELS[label]), _listed(found) if label == DONE else found
 
 
 def _every_number(
@@ -178,7 +186,7 @@ def _every_number(
         title = _text(row.get(1))
         if len(row) == 1 and any(title == known for known, _ in left):
             at = next(number for number, (known, _) in enumerate(left) if known == title)
-            tier, first = left.pop(at)[1], 0
+            tier = left.pop(at)[1]
         elif title == "Figure":
             first = next((column for column, cell in row.items() if _text(cell) == "Cells"), 0)
         elif first and tier:
@@ -190,15 +198,17 @@ def _every_number(
     return figures, cells
 
 
-def _input_lines(rows: Rows) -> Iterator[InputLine]:
-    """The rows of the Inputs sheet, what each belongs to filled in."""
+def _input_lines(rows: Rows) -> list[InputLine]:
+    """The rows of the Inputs sheet, what each belongs to filled in; a long value goes on in rows without an input."""
+    found: list[InputLine] = []
     what, inside = "", False
     for row in rows:
         texts = [_text(row.get(column)) for column in range(1, 5)]
         if tuple(texts) == _HEAD:
             inside = True
-        elif not texts[1]:
-            inside = False
-        elif inside:
+        elif inside and texts[1]:
             what = texts[0] or what
-            yield InputLine(what, texts[1], texts[2], texts[3])
+            found.append(InputLine(what, texts[1], texts[2], texts[3]))
+        elif found and texts[2]:
+            found[-1] = found[-1]._replace(value=f"{found[-1].value} {texts[2]}")
+    return found

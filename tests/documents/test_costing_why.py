@@ -180,3 +180,27 @@ def test_the_customers_documents_have_none_of_it() -> None:
     bare = replace(quote, tiers=tuple(replace(tier, why=None) for tier in quote.tiers))
     assert workbook_bytes(lay_out_customer_quote(quote)) == workbook_bytes(lay_out_customer_quote(bare))
     assert lay_out_page(quote, "check") == lay_out_page(bare, "check")
+
+
+def test_remedies_that_were_not_compared_are_named_in_one_sentence() -> None:
+    """A hundred rows that say `none` would look as if a hundred searches had found nothing."""
+    quote = quote_of(two_ways())
+    tier = quote.tiers[0]
+    assert tier.why is not None
+    (told,) = tier.why.remedies
+    bare = replace(told, standing="not compared", alternative=None, break_even=())
+    why = replace(tier.why, remedies=(bare, replace(bare, remedy=replace(bare.remedy, key="OTHER"))))
+    rows = texts(lay_out_why(replace(quote, tiers=(replace(tier, why=why),)), "Why"))
+    assert ["Taken by what this option goes by; not compared one by one: PATCH, OTHER."] in rows
+    assert not any("none" in row or "Taken" in row for row in rows)
+
+
+def test_one_that_was_not_compared_is_never_said_to_have_no_alternative() -> None:
+    """What else is known of it keeps its row."""
+    quote = quote_of(two_ways())
+    tier = quote.tiers[0]
+    assert tier.why is not None
+    (told,) = tier.why.remedies
+    bare = replace(told, standing="not compared", alternative=None, break_even=(), done_by_larger_work=True)
+    rows = texts(lay_out_why(replace(quote, tiers=(replace(tier, why=replace(tier.why, remedies=(bare,))),)), "Why"))
+    assert any("not compared" in row for row in rows) and not any("none" in row for row in rows)

@@ -94,12 +94,14 @@ def test_each_line_of_the_summary_is_a_figure_by_its_name_in_the_json(tmp_path: 
         ([["Labour", 1, 2], HEAD], {}),
         ([HEAD, ["Labour costs", 1, 2]], {}),
         ([HEAD, ["What is done", "NEW\nBELT"]], {"items": "NEW; BELT"}),
+        ([HEAD, ["What is done", "NEW, BELT"]], {"items": "NEW; BELT"}),
         ([["Options (two)", "Put right (good)"], ["Labour", 1]], {}),
         ([HEAD, ["If the customer declines"], ["Tax", 3, 4]], {}),
         ([[None, "Rust (heavy) treated (good)"], ["Tax", 3]], {"tax": "3"}),
     ],
     ids=["a section below", "a blank cell is no zero", "above the options", "a line of the owner's own",
-         "one text of several lines", "a row that has a label names no options", "what a no costs is no option's",
+         "one text of several lines", "many codes in one text",
+         "a row that has a label names no options", "what a no costs is no option's",
          "brackets in the name of an option"],
 )  # fmt: skip
 def test_figures_stand_under_the_option_above_them(tmp_path: Path, rows: Rows, good: dict[str, str]) -> None:
@@ -179,8 +181,16 @@ def test_the_exact_number_of_a_figure_stands_before_the_one_of_the_summary(tmp_p
     assert texts(found) == {"total": "100.00", "tax": "7", "items": None}
 
 
-def test_inputs_are_named_by_the_row_they_began_in(tmp_path: Path) -> None:
-    """What several cells belong to is written once; a line without an input ends the table."""
+def test_one_head_holds_for_all_options(tmp_path: Path) -> None:
+    """As costings are written since a sheet has one head that stays in sight; older ones have one an option."""
+    once = [EVERY[0], EVERY[2], EVERY[1], *EVERY[3:7], ["total", "150.00", "a rule", "Shop!B3"]]
+    found, older = read(tmp_path, [TITLE, HEAD], once), read(tmp_path, [TITLE, HEAD], EVERY)
+    assert (found.cells, found.figures) == (older.cells, older.figures)
+
+
+@pytest.mark.parametrize("heads", [1, 2], ids=["one head for all", "a head each table, as in older costings"])
+def test_inputs_are_named_by_the_row_they_began_in(tmp_path: Path, heads: int) -> None:
+    """What several cells belong to is written once; the name of a table is no input."""
     inputs: Rows = [
         ["Inputs"],
         ["`job` before a cell means the job workbook job.xlsx; the others are in prices.xlsx."],
@@ -188,8 +198,7 @@ def test_inputs_are_named_by_the_row_they_began_in(tmp_path: Path) -> None:
         ["Seal (SEAL)", "Pack cost", "10", "Parts!D2"],
         [None, "Supplier", "NORTH", "Parts!E2"],
         ["Rates"],
-        ["Not a table", "Pack cost", "1", "Parts!D9"],
-        ["What", "Input", "Value", "Cell"],
+        *([["What", "Input", "Value", "Cell"]] if heads > 1 else []),
         ["Labour rate MAIN", "Rate per hour", 90, "Labour rates!C2"],
     ]
     found = read(tmp_path, [TITLE, HEAD], (), inputs)
@@ -200,3 +209,19 @@ def test_inputs_are_named_by_the_row_they_began_in(tmp_path: Path) -> None:
     ]
     assert (found.job_file, found.book_file) == ("job.xlsx", "prices.xlsx")
     assert (read(tmp_path, [TITLE]).job_file, read(tmp_path, [TITLE]).book_file) == ("job", "shop book")
+
+
+def test_a_value_of_several_rows_is_one_input(tmp_path: Path) -> None:
+    """A row holds sixteen lines; the customer's words may need more, and what follows them is still an input."""
+    inputs: Rows = [
+        ["Inputs"],
+        ["no input", "yet", "above the head"],
+        ["What", "Input", "Value", "Cell"],
+        ["Job", "Customer's words", "It rattles", "job Job!B8"],
+        [None, None, "and it smokes"],
+        [None, "Condition", "RUSTY", "job Job!B9"],
+    ]
+    assert [line[1:3] for line in read(tmp_path, [TITLE], (), inputs).inputs] == [
+        ("Customer's words", "It rattles and it smokes"),
+        ("Condition", "RUSTY"),
+    ]
