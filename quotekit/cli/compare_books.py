@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 _FOR_ALL_WORK = frozenset({"Labour rates", "Markup", "Machines", "Fees", "Parts used", "Findings"})
 """Sheets that may reach any remedy's work."""
 
+_RATES = "Rate builder"
+"""The sheet that the shop's own rate comes from, and nothing else."""
+
 
 def compare_books(paths: tuple[Path, Path], jobs: Sequence[Path], day: date) -> Comparison:
     """What changed between two shop books, on a day, and for some jobs."""
@@ -34,6 +37,7 @@ def compare_books(paths: tuple[Path, Path], jobs: Sequence[Path], day: date) -> 
         return Comparison(kind="shop books", old=old, new=new, cells=(), figures=(), problems=tuple(problems))
     changes = by_place(changes_of_books(*sheets))
     figures = BookPair(sheets=sheets, books=books, changes=changes, day=day).moved()
+    notes = tuple(_rates_not_told(books)) if any(change.sheet == _RATES for change in changes.values()) else ()
     for path in jobs:
         moved, found = _of_job(sheets, path)
         figures += moved
@@ -46,6 +50,7 @@ def compare_books(paths: tuple[Path, Path], jobs: Sequence[Path], day: date) -> 
         figures=tuple(figures),
         currency=books[1].settings.currency,
         language=books[1].settings.language,
+        notes=notes,
         problems=tuple(problems),
     )
 
@@ -67,6 +72,16 @@ def read_books(paths: tuple[Path, Path]) -> tuple[tuple[BookSheets, ...], tuple[
                 books.append(book)
         problems += with_folders(found, path, paths[1] if path is paths[0] else paths[0])
     return tuple(sheets), tuple(books), errors_of(problems)
+
+
+def _rates_not_told(books: tuple[ShopBook, ...]) -> Iterator[str]:
+    """Which of the books gives no rate to break even, and why."""
+    from quotekit.pricing.compare_book import no_rate_of
+
+    for book, which in zip(books, ("old", "new"), strict=True):
+        why = no_rate_of(book)
+        if why:
+            yield f"The {which} shop book {why}, so it gives no rate to break even."
 
 
 def _of_job(sheets: tuple[BookSheets, ...], path: Path) -> tuple[list[MovedFigure], list[Problem]]:
@@ -113,6 +128,8 @@ class BookPair:
         code, on = rest.rpartition(".")[0], _code(change)
         if change.sheet == "Shop":
             return group in ("remedies", "extras") or change.name == "Currency"
+        if group == "rate" or change.sheet == _RATES:
+            return group == "rate" and change.sheet == _RATES
         if group == "parts":
             return change.sheet == "Markup" or (change.sheet == "Parts" and code == on)
         if group == "labour":

@@ -46,6 +46,8 @@ _WORDS = {
     "amounts.inspection_credit": "Inspection fee credited",
     "cost.total": "Cost to the shop",
     "declined.total": "A no costs",
+    "rate.break_even": "Rate builder, an hour to break even",
+    "rate.for_profit": "Rate builder, an hour with the wanted profit",
 }
 _FIRST = {
     "parts": "Part",

@@ -1,9 +1,10 @@
-"""What a shop book says without a job: part prices, labour rates on a day, each remedy and extra by itself.
+"""What a shop book says without a job: part prices, labour rates, each remedy and extra by itself, the shop's own rate.
 
 Price of a part: its own row after markup, list and fixed price (DESIGN.md 5.4), not of what replaced it.
 Labour rate: of the rows of a code the latest not after the day (DESIGN.md 3).
 By itself: work of the one remedy or extra with its own access and the Always operations, on one side, without
 condition, before tax (the stand-alone work of DESIGN.md 5.7), on the first machine class of the findings it fixes.
+Shop's own rate: an hour to break even and with the wanted profit, as `rate` works them out of the sheet Rate builder.
 Units: money. Rounded where those rules round. Source: shop policy.
 """
 
@@ -21,13 +22,20 @@ from quotekit.pricing.basis import Basis
 from quotekit.pricing.charges import price_items
 from quotekit.pricing.items import always_item, extra_item, remedy_item
 from quotekit.pricing.part_price import unit_price
+from quotekit.pricing.rate import SHEET as RATE_BUILDER
+from quotekit.pricing.rate import rates_of
+from quotekit.pricing.rates.build import read_build
 from quotekit.pricing.sides import is_sided
+from quotekit.problems import Place
 
 
 def book_figures(book: ShopBook, day: date) -> Figures:
-    """Every figure of a book on a day: `parts.CODE.unit_price`, `labour.CODE.rate_per_hour`, `remedies.CODE.alone`."""
+    """Every figure of a book on a day: `parts.CODE.unit_price`, `labour.CODE.rate_per_hour`, `remedies.CODE.alone`.
+
+    `rate.break_even` and `rate.for_profit` where there is a sheet Rate builder that is understood.
+    """
     with localcontext(EXACT):
-        found = [*_prices(book), *_rates(book, day), *_alone(book, day)]
+        found = [*_prices(book), *_rates(book, day), *_alone(book, day), *_own_rate(book)]
         digits = minor_digits(book.settings.currency)
         return {FigureName(None, None, name): _money(amount, digits) for name, amount in found}
 
@@ -48,6 +56,27 @@ def _rates(book: ShopBook, day: date) -> Iterator[tuple[str, Decimal]]:
         yield f"labour.{code}.rate_per_hour", rate.rate_per_hour
         if rate.cost_per_hour is not None:
             yield f"labour.{code}.cost_per_hour", rate.cost_per_hour
+
+
+def _own_rate(book: ShopBook) -> Iterator[tuple[str, Decimal]]:
+    """What an hour must sell for."""
+    build, _ = read_build(book.rate_builder, Place(book.file, RATE_BUILDER))
+    if build is not None:
+        rates = rates_of(build, minor_digits(book.settings.currency))
+        yield "rate.break_even", rates.break_even
+        if rates.for_profit is not None:
+            yield "rate.for_profit", rates.for_profit
+
+
+def no_rate_of(book: ShopBook) -> str:
+    """What a book has in place of a rate of its own, as the end of a sentence; empty where it gives one."""
+    build, problems = read_build(book.rate_builder, Place(book.file, RATE_BUILDER))
+    if build is not None:
+        return ""
+    if not book.rate_builder:
+        return "has no sheet Rate builder, or no row on it"
+    first = next(problem for problem in problems if problem.severity == "error")
+    return f"has a sheet Rate builder that is not understood ({first.place}: {first.message})"
 
 
 def _alone(book: ShopBook, day: date) -> Iterator[tuple[str, Decimal]]:

@@ -9,7 +9,7 @@ import pytest
 
 from quotekit.model.comparison import FigureName
 from quotekit.model.shop_book import ShopBook
-from quotekit.pricing.compare_book import book_figures, codes_behind
+from quotekit.pricing.compare_book import book_figures, codes_behind, no_rate_of
 from tests.build import (
     a_band,
     a_book,
@@ -25,6 +25,7 @@ from tests.build import (
     an_operation,
     settings,
 )
+from tests.rate_rows import Typed, lines
 
 DAY = date(2026, 11, 28)
 
@@ -198,3 +199,31 @@ def test_rows_that_lead_in_a_ring_end() -> None:
     """A book that is still being typed may replace each part by the other."""
     book = a_book(parts=[a_part("A", replaced_by="B"), a_part("B", replaced_by="A")])
     assert codes_behind(book, "A") == {"A", "B", "NORTH"}
+
+
+YEAR = (
+    ("Owner", 60000, "pay"),
+    ("Rent", 20000, "overhead"),
+    ("Owner", 2000, "clock hours"),
+    ("Owner", "50%", "share at the bench"),
+    ("Owner", "100%", "efficiency"),
+)
+
+
+@pytest.mark.parametrize(
+    ("rows", "currency", "break_even", "for_profit", "why"),
+    [
+        (YEAR, "USD", "80.00", None, ""),
+        ((*YEAR, ("Profit", "20%", "profit share")), "USD", "80.00", "100.00", ""),
+        ((*YEAR, ("Profit", "19%", "profit share")), "JPY", "80", "99", ""),  # 98.77
+        ((), "USD", None, None, "has no sheet Rate builder, or no row on it"),
+        (YEAR[:2], "USD", None, None, "has a sheet Rate builder that is not understood ("),
+    ],
+)
+def test_the_rate_of_the_shop_itself(
+    rows: tuple[Typed, ...], currency: str, break_even: str | None, for_profit: str | None, why: str
+) -> None:
+    """80,000 a year over 1,000 hours that are sold: 80.00, and 80 / 0.8 with a profit of a fifth."""
+    book = a_book(rate_builder=lines(*rows), settings=settings(currency=currency))
+    assert (figure(book, "rate.break_even"), figure(book, "rate.for_profit")) == (break_even, for_profit)
+    assert no_rate_of(book)[: len(why) or None] == why
