@@ -9,11 +9,12 @@ from quotekit.money import round_to
 from quotekit.pricing.basis import Basis
 from quotekit.pricing.charges import one_off_sublet_price, sublet_price
 from quotekit.pricing.exact.carriage import freight_money
+from quotekit.pricing.exact.flags import Flag, add_flag
 from quotekit.pricing.exact.goods import goods_of
 from quotekit.pricing.exact.labour import labour_of, minor
 from quotekit.pricing.exact.lines import Line
 from quotekit.pricing.exact.present import Present, Taken, present_work
-from quotekit.pricing.exact.program import Flag, Program, add_flag
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.exact.savings import bundles_together, hours_taken_off, labour_savings, parts_savings
 from quotekit.pricing.fees import charge_price, fee_amount
 from quotekit.pricing.items import Item

@@ -11,11 +11,12 @@ from typing import NamedTuple
 
 from quotekit.model.shop_book import Supplier
 from quotekit.pricing.basis import ZERO, Basis
+from quotekit.pricing.exact.flags import Flag, add_flag
 from quotekit.pricing.exact.goods import Goods, Quantity, is_bought, packs_of
 from quotekit.pricing.exact.labour import minor
 from quotekit.pricing.exact.lines import Line
 from quotekit.pricing.exact.present import Present
-from quotekit.pricing.exact.program import Flag, Program, add_flag
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.parts import one_off_amount
 
 

@@ -12,10 +12,11 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from quotekit.pricing.basis import Basis, PartUse
+from quotekit.pricing.exact.flags import Flag, add_flag
 from quotekit.pricing.exact.labour import minor
 from quotekit.pricing.exact.lines import Line
 from quotekit.pricing.exact.present import Present
-from quotekit.pricing.exact.program import Flag, Program, add_flag
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.parts import one_off_amount
 from quotekit.record import record
 

@@ -13,9 +13,10 @@ from decimal import Decimal
 from fractions import Fraction
 
 from quotekit.pricing.basis import ZERO, Basis
+from quotekit.pricing.exact.flags import FALSE, Flag, add_flag
 from quotekit.pricing.exact.lines import Line, common_unit, total
 from quotekit.pricing.exact.present import Present
-from quotekit.pricing.exact.program import FALSE, Flag, Program, add_flag
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.exact.split import Shares, counted_parts, numbers_of
 from quotekit.record import record
 

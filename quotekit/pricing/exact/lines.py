@@ -104,9 +104,6 @@ def common_unit(numbers: Iterable[Number]) -> Fraction:
     >>> common_unit([Fraction(3, 2), Fraction(1, 10), 2])
     Fraction(1, 10)
     """
-    unit = Fraction(0)
-    for each in numbers:
-        number = Fraction(each)
-        bottom = unit.denominator * number.denominator
-        unit = Fraction(gcd(int(unit * bottom), int(number * bottom)), bottom)
-    return unit
+    exact = [exactly(number) for number in numbers]
+    bottom = lcm(*(number.denominator for number in exact))
+    return Fraction(gcd(*(number.numerator * (bottom // number.denominator) for number in exact)), bottom)

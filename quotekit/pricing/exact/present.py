@@ -10,7 +10,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from quotekit.pricing.basis import Basis
-from quotekit.pricing.exact.program import FALSE, TRUE, Flag, Program
+from quotekit.pricing.exact.flags import FALSE, TRUE, Flag
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.items import Item
 from quotekit.record import record
 

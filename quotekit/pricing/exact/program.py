@@ -1,7 +1,6 @@
 """An integer program: unknown whole numbers, rows between bounds, and flags with and, or, not.
 
-A flag is a whole number from 0 to 1; as an `int` name it is the unknown's place plus one, its opposite the same below
-zero. Rounding and comparing are stated so that, at whole values, they are equal to the engine's, not near it.
+Rounding and comparing are stated so that, at whole values, they are equal to the engine's, not near it.
 
 Worked example: `either([a, b])` is a new flag y with y >= a, y >= b and y <= a + b.
 `rounded(e)`, half up of e = n / d, is the whole L with e - 1/2 < L <= e + 1/2; as e is a multiple of 1 / d, the first
@@ -10,14 +9,11 @@ part is 2 d L >= 2 d e - d + 1.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from fractions import Fraction
 
+from quotekit.pricing.exact.flags import FALSE, TRUE, Flag, add_flag, sum_of
 from quotekit.pricing.exact.lines import Factor, Line, Number, Row, exactly
-
-Flag = int
-TRUE: Flag = 1 << 60
-FALSE: Flag = -TRUE
 
 LARGEST_SCALE = 1_000_000
 """Rows are not scaled beyond this: a rounding is then stated a hair too wide, and the search sees to it."""
@@ -71,13 +67,13 @@ class Program:
     def one_of(self, count: int) -> list[Flag]:
         """New flags of which exactly one is true."""
         flags = [self.flag() for _ in range(count)]
-        number = len(self._alternatives)
-        self._alternatives.update(dict.fromkeys(flags, number))
-        together = Line()
-        for flag in flags:
-            add_flag(together, flag)
-        self.row(together, low=1, high=1)
+        self.tell_apart(flags)
+        self.row(sum_of(flags), low=1, high=1)
         return flags
+
+    def tell_apart(self, flags: Sequence[Flag]) -> None:
+        """Note flags of which one at most is true, whatever row says so; none may be noted in another set."""
+        self._alternatives.update(dict.fromkeys(flags, len(self._alternatives)))
 
     def row(self, line: Line, low: Number | None = None, high: Number | None = None) -> None:
         """A row: the line between two numbers."""
@@ -125,6 +121,17 @@ class Program:
         if key not in self._without:
             self._without[key] = self._excluded(first, wanted)
         return self._without[key]
+
+    def without_any(self, first: Flag, seconds: Sequence[Flag]) -> Flag:
+        """A flag that can be true only where the first is and none of the second are, and is where that is wanted."""
+        if not seconds:
+            return first
+        found = self.flag()
+        if first != TRUE:
+            self.row(add_flag(self.line_of(first), found, -1), low=0)
+        for alternatives in self._together(seconds).values():
+            self.row(sum_of(alternatives).plus(self.line_of(found)), high=1)
+        return found
 
     def all_of(self, flags: Iterable[Flag]) -> Flag:
         """True when every flag is."""
@@ -238,8 +245,8 @@ class Program:
             parts = self._together(flags)
             self._parts[found] = parts
             for alternatives in parts.values():
-                self.row(_sum_of(alternatives).plus(self.line_of(found), -1), high=0)
-            self.row(_sum_of(flags).plus(self.line_of(found), -1), low=0)
+                self.row(sum_of(alternatives).plus(self.line_of(found), -1), high=0)
+            self.row(sum_of(flags).plus(self.line_of(found), -1), low=0)
         return found
 
     def _parts_of(self, flag: Flag) -> Mapping[int, frozenset[Flag]]:
@@ -261,12 +268,12 @@ class Program:
         found, parts = self.flag(), self._parts_of(first)
         some = Line()
         for number, those in parts.items():
-            some.plus(_sum_of(those))
+            some.plus(sum_of(those))
             for second in seconds:
                 others = self._parts_of(second)
-                gap = _sum_of(those - others.get(number, frozenset())).plus(self.line_of(found), -1)
+                gap = sum_of(those - others.get(number, frozenset())).plus(self.line_of(found), -1)
                 for other, alternatives in others.items():
-                    gap.plus(_sum_of(alternatives), 0 if other == number else -1)
+                    gap.plus(sum_of(alternatives), 0 if other == number else -1)
                 self.row(gap, high=0)
         self.row(some.plus(self.line_of(found), -1), low=0)
         together = Line(-len(seconds)).plus(self.line_of(found))
@@ -274,20 +281,6 @@ class Program:
             together.plus(self.line_of(second))
         self.row(together, high=0)
         return found
-
-
-def _sum_of(flags: Iterable[Flag]) -> Line:
-    opposites = sum(1 for flag in flags if flag < 0)
-    return Line(opposites, {abs(flag) - 1: 1 if flag > 0 else -1 for flag in sorted(flags)})
-
-
-def add_flag(line: Line, flag: Flag, times: Number = 1) -> Line:
-    """Add a flag times a number to a sum."""
-    if flag == TRUE:
-        return line.plus(times)
-    if flag == FALSE:
-        return line
-    return line.add(flag - 1, times) if flag > 0 else line.plus(times).add(-flag - 1, -exactly(times))
 
 
 def _half_up(value: Factor) -> int:

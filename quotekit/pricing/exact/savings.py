@@ -12,11 +12,12 @@ from quotekit.model.shop_book import Bundle
 from quotekit.money import round_to
 from quotekit.pricing.basis import Basis
 from quotekit.pricing.bundles import in_force
+from quotekit.pricing.exact.flags import FALSE, TRUE, Flag, add_flag
 from quotekit.pricing.exact.goods import uses_of
 from quotekit.pricing.exact.labour import minor
 from quotekit.pricing.exact.lines import Line
 from quotekit.pricing.exact.present import Present, Taken, brought_by
-from quotekit.pricing.exact.program import FALSE, TRUE, Flag, Program, add_flag
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.items import Item
 
 

@@ -18,11 +18,12 @@ from quotekit.pricing.aims import value_of
 from quotekit.pricing.choose import join
 from quotekit.pricing.covers import Cover
 from quotekit.pricing.exact.build import Priced, price_choice
+from quotekit.pricing.exact.flags import TRUE, Flag, add_flag
 from quotekit.pricing.exact.found import Found
 from quotekit.pricing.exact.lines import Line
 from quotekit.pricing.exact.narrow import tighten
 from quotekit.pricing.exact.present import Taken
-from quotekit.pricing.exact.program import TRUE, Flag, Program, add_flag
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.exact.selection import Listed, TangledChoice, is_true, items_taken
 from quotekit.pricing.exact.solver import Answer, Relaxed, Solver
 from quotekit.pricing.items import Item

@@ -8,16 +8,16 @@ remedy is there whose covered findings the others all fix, and as few findings a
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
-from decimal import Decimal
+from collections.abc import Sequence
 
 from quotekit.model.shop_book import SEVERITIES
 from quotekit.pricing.covers import Cover, CoverSearch, Tangle, TooManyChoices
+from quotekit.pricing.exact.exclusive import alternatives, told_apart
+from quotekit.pricing.exact.flags import FALSE, TRUE, Flag, add_flag, sum_of
 from quotekit.pricing.exact.lines import Line
-from quotekit.pricing.exact.program import FALSE, TRUE, Flag, Program, add_flag
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.fits import Candidates, Check
 from quotekit.pricing.items import Item
-from quotekit.pricing.life import life_within
 from quotekit.record import record
 
 
@@ -67,6 +67,9 @@ class TangledChoice:
         self.possible = [key for key in tangle.members if self._usable(key)]
         self.items = self._reachable()
         self.taken: dict[str, Flag] = {item.key: program.flag() for item in self.items}
+        self.excludes: dict[str, set[str]] = {key: set() for key in self.taken}
+        """For each remedy those that are never taken with it."""
+        self._state_alternatives()
         self.left: dict[str, Flag] = {key: FALSE if all_fixed else program.flag() for key in self.possible}
         self.covered = self._covered()
         self.fixers = {key: [item for item in self.items if key in item.fixes] for key in self.covered}
@@ -194,6 +197,18 @@ class TangledChoice:
         checks = self.candidates.checks[item.key]
         return [(check.record.key, check) for check in checks if check.record is not None and check.record.fault]
 
+    def _state_alternatives(self) -> None:
+        """Of remedies whose findings lie one within the other, one at most is taken."""
+        can_count = frozenset(self.possible).union(*(self.candidates.needs[item.key] for item in self.items))
+        open_keys = can_count - self.given_fixes
+        sets = alternatives({item.key: item.fixes & open_keys for item in self.items})
+        for one in sets:
+            self.program.row(sum_of(self.taken[key] for key in sorted(one)), high=1)
+            for key in one:
+                self.excludes[key] |= one - {key}
+        for one in told_apart(sets):
+            self.program.tell_apart([self.taken[key] for key in sorted(one)])
+
     def _covered(self) -> dict[str, Flag]:
         needed: dict[str, list[Flag]] = {key: [-flag] for key, flag in self.left.items()}
         for item in self.items:
@@ -211,7 +226,7 @@ class TangledChoice:
         for item in self.items:
             for key, check in self._limits(item):
                 self._state_limit(item, key, check)
-            if not self.needless_later:
+            if not self.needless_later and not self._is_used(item):
                 self._state_use(item)
 
     def _state_limit(self, item: Item, key: str, check: Check) -> None:
@@ -227,15 +242,24 @@ class TangledChoice:
         )
         self.program.row(add_flag(add_flag(Line(), holds), taken, -1), low=0)
 
+    def _is_used(self, item: Item) -> bool:
+        """True where the alternatives say that some finding which always counts is fixed by nothing else beside it."""
+        keys = [key for key in item.fixes if self.covered.get(key) == TRUE and key not in self.given_fixes]
+        return any({one.key for one in self.fixers[key]} <= self.excludes[item.key] | {item.key} for key in keys)
+
+    def are_apart(self, items: Sequence[Item]) -> bool:
+        """True when one of some remedies is taken at most."""
+        keys = {item.key for item in items}
+        return all(keys <= self.excludes[key] | {key} for key in keys)
+
     def _state_use(self, item: Item) -> None:
         """A remedy taken is the only one that fixes some covered finding."""
-        only = []
-        for key in sorted(item.fixes & self.covered.keys()):
-            if key not in self.given_fixes:
-                others = [self.taken[other.key] for other in self.fixers[key] if other is not item]
-                only.append(self.program.both(self.covered[key], -self.program.either(others)))
         use = add_flag(Line(), self.taken[item.key], -1)
-        self.program.row(add_flag(use, self.program.either(only)), low=0)
+        for key in sorted(item.fixes & self.covered.keys() - self.given_fixes):
+            apart = self.excludes[item.key] | {item.key}
+            rivals = [self.taken[other.key] for other in self.fixers[key] if other.key not in apart]
+            add_flag(use, self.program.without_any(self.covered[key], rivals))
+        self.program.row(use, low=0)
 
 
 MOST_LOOKED_AT = 2_000
@@ -246,35 +270,6 @@ def needless_among(items: Sequence[Item], covered: frozenset[str], given_fixes: 
     times = Counter(key for item in items for key in item.fixes & covered)
     times.update(given_fixes)
     return [item for item in items if all(times[key] > 1 for key in item.fixes & covered)]
-
-
-@record
-class Lives:
-    """How long covered findings that remedies fix last, in years."""
-
-    shorter_than: Mapping[Decimal, Line]
-    """For each life, how many of them have a shorter one."""
-    together: Line
-
-
-def lives_in(program: Program, choice: TangledChoice, covered: frozenset[str], horizon: Decimal) -> Lives:
-    """The life of a covered finding is the longest of the remedies that fix it, at most the horizon.
-
-    `covered` are those of the whole tier: one that a one-off line fixes counts where a remedy fixes it too.
-    """
-    together = Line()
-    shorter: dict[Decimal, Line] = {}
-    spans = sorted({life_within(item, horizon) for item in choice.items})
-    flags = {**dict.fromkeys(sorted(covered & choice.given_fixes), TRUE), **choice.covered}
-    for key, counts in flags.items():
-        fixers = [item for item in choice.items if key in item.fixes]
-        fixed = program.both(counts, program.either(choice.taken[item.key] for item in fixers))
-        for earlier, span in zip([Decimal(0), *spans], spans, strict=False):
-            reaching = [choice.taken[item.key] for item in fixers if life_within(item, horizon) >= span]
-            lasts = program.both(counts, program.either(reaching))
-            add_flag(together, lasts, span - earlier)
-            add_flag(shorter.setdefault(span, Line()), program.both(fixed, -lasts))
-    return Lives(shorter_than=shorter, together=together)
 
 
 def is_true(flag: Flag, values: Sequence[int]) -> bool:

@@ -15,8 +15,8 @@ from decimal import Decimal
 
 from quotekit.pricing.choose import join
 from quotekit.pricing.covers import TooManyChoices
+from quotekit.pricing.exact.flags import TRUE
 from quotekit.pricing.exact.found import Found
-from quotekit.pricing.exact.program import TRUE
 from quotekit.pricing.exact.search import Search
 from quotekit.pricing.exact.solver import Answer
 from quotekit.pricing.exact.ties import AsGood, first_in_text_order

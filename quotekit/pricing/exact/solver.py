@@ -235,7 +235,10 @@ def _whole(row: Row, infinity: Any) -> tuple[dict[int, Any], Any, Any]:
     """A row in the smallest whole numbers that say the same, as far as those are not too large."""
     numbers = {*row.terms.values(), *(limit for limit in (row.low, row.high) if limit is not None)}
     scale = _scale_of(numbers)
-    factors = {unknown: _number(factor * scale) for unknown, factor in row.terms.items()}
+    if scale == 1:
+        factors = {unknown: _number(factor) for unknown, factor in row.terms.items()}
+    else:
+        factors = {unknown: _number(factor * scale) for unknown, factor in row.terms.items()}
     low = -infinity if row.low is None else _number(row.low * scale)
     high = infinity if row.high is None else _number(row.high * scale)
     return factors, low, high
@@ -250,7 +253,7 @@ def _scale_of(numbers: Collection[Factor]) -> Fraction:
     unit = common_unit(numbers)
     if not unit:
         return Fraction(1)
-    largest = max(abs(number * Fraction(1)) for number in numbers)
+    largest = max(abs(Fraction(number)) for number in numbers)
     if largest / unit <= _LARGEST_PASSED:
         return 1 / unit
     return Fraction(1) if 1 <= largest <= _LARGEST_PASSED else 1_000 / largest

@@ -14,8 +14,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
+from quotekit.pricing.exact.flags import TRUE, Flag, add_flag
 from quotekit.pricing.exact.lines import Factor, Line, Number, common_unit, total
-from quotekit.pricing.exact.program import TRUE, Flag, Program, add_flag
+from quotekit.pricing.exact.program import Program
 from quotekit.record import record
 
 MOST_UNITS = 400

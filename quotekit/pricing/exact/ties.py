@@ -11,8 +11,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
 
+from quotekit.pricing.exact.flags import TRUE, Flag, add_flag
 from quotekit.pricing.exact.lines import Line
-from quotekit.pricing.exact.program import TRUE, Flag, add_flag
 from quotekit.pricing.exact.selection import is_true
 from quotekit.pricing.exact.solver import Answer, Solver
 from quotekit.record import record

@@ -15,8 +15,9 @@ from quotekit.model.shop_book import SEVERITIES
 from quotekit.money import shown_hours
 from quotekit.pricing.covers import Cover, Tangle, TooManyChoices
 from quotekit.pricing.exact.lines import Line
+from quotekit.pricing.exact.lives import Lives
 from quotekit.pricing.exact.program import Program
-from quotekit.pricing.exact.selection import TangledChoice, lives_in
+from quotekit.pricing.exact.selection import TangledChoice
 from quotekit.pricing.exact.solver import Solver
 from quotekit.pricing.items import Item
 from quotekit.pricing.setup import Setup
@@ -64,37 +65,33 @@ class Untangler:
     def shortest(self, settled: Settled) -> Decimal:
         """The longest that each covered finding of a tangle can last at least."""
         program, choice = self._with_left(settled)
-        shorter = lives_in(program, choice, self.covered, self.horizon).shorter_than
-        spans = sorted(shorter)
+        lives = Lives(program, choice, self.covered, self.horizon)
+        spans = lives.spans
         low, high = 0, len(spans)
         while high - low > 1:
             middle = (low + high) // 2
             trial = program.copy()
-            trial.row(shorter[spans[middle]], high=0)
+            lives.hold_at_least(spans[middle], trial)
             low, high = (middle, high) if _can_hold(trial) else (low, middle)
         return spans[low] if spans else self.horizon
 
     def together(self, settled: Settled, shortest: Decimal) -> tuple[Decimal, Cover]:
         """The largest sum of lives with each at least the shortest, and a choice that has it."""
         program, choice = self._with_left(settled)
-        lives = lives_in(program, choice, self.covered, self.horizon)
-        for span, line in lives.shorter_than.items():
-            if span <= shortest:
-                program.row(line, high=0)
-        scale = lives.together.denominator()
-        values = _least(Solver(program, MOST_SECONDS), lives.together.times(-scale))
+        lives = Lives(program, choice, self.covered, self.horizon)
+        lives.hold_at_least(shortest, program)
+        together = lives.together()
+        values = _least(Solver(program, MOST_SECONDS), together.times(-together.denominator()))
         assert values is not None
-        return shown_hours(Fraction(lives.together.value(values))), choice.of(values)
+        return shown_hours(Fraction(together.value(values))), choice.of(values)
 
     def state(self, program: Program, settled: Settled, life: tuple[Decimal, Decimal] | None) -> TangledChoice:
         """A tangle's rules and numbers in the tier's program; `life` is the shortest and the sum, for that aim."""
         choice = self._state_left(program, settled, needless_later=life is None)
         if life is not None:
-            lives = lives_in(program, choice, self.covered, self.horizon)
-            for span, line in lives.shorter_than.items():
-                if span <= life[0]:
-                    program.row(line, high=0)
-            program.row(lives.together, low=life[1])
+            lives = Lives(program, choice, self.covered, self.horizon)
+            lives.hold_at_least(life[0], program)
+            program.row(lives.together(), low=life[1])
         return choice
 
     def is_open(self, settled: Settled, item: Item) -> bool:

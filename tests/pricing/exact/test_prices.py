@@ -14,9 +14,10 @@ from quotekit.model.shop_book import ShopBook
 from quotekit.money import EXACT
 from quotekit.pricing.exact import split
 from quotekit.pricing.exact.build import Priced, price_choice
+from quotekit.pricing.exact.flags import TRUE
 from quotekit.pricing.exact.lines import Line
 from quotekit.pricing.exact.present import Taken
-from quotekit.pricing.exact.program import TRUE, Program
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.exact.solver import Solver
 from quotekit.pricing.items import Item
 from quotekit.pricing.setup import Setup, set_up

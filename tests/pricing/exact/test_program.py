@@ -10,8 +10,9 @@ from math import ceil
 
 import pytest
 
+from quotekit.pricing.exact.flags import FALSE, TRUE, Flag, add_flag
 from quotekit.pricing.exact.lines import Line
-from quotekit.pricing.exact.program import FALSE, TRUE, Flag, Program, add_flag
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.exact.selection import is_true
 
 MOST_TRIED = 40_000

@@ -7,8 +7,9 @@ from fractions import Fraction
 
 import pytest
 
+from quotekit.pricing.exact.flags import add_flag
 from quotekit.pricing.exact.lines import Line
-from quotekit.pricing.exact.program import Program, add_flag
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.exact.solver import Solver
 
 

@@ -10,8 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from quotekit.pricing.exact import split
+from quotekit.pricing.exact.flags import FALSE, TRUE, add_flag
 from quotekit.pricing.exact.lines import Line, common_unit, total
-from quotekit.pricing.exact.program import FALSE, TRUE, Program, add_flag
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.exact.solver import Solver
 from quotekit.pricing.exact.split import counted_parts, numbers_of
 

@@ -7,9 +7,10 @@ from fractions import Fraction
 import pytest
 
 from quotekit.pricing import build_quote
+from quotekit.pricing.exact.flags import add_flag
 from quotekit.pricing.exact.lines import Line
 from quotekit.pricing.exact.narrow import tighten
-from quotekit.pricing.exact.program import Program, add_flag
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.exact.solver import Solver
 from tests.solver.big_jobs import STYLES, a_big_case
 

@@ -7,8 +7,9 @@ from random import Random
 
 import pytest
 
+from quotekit.pricing.exact.flags import Flag, add_flag
 from quotekit.pricing.exact.lines import Line
-from quotekit.pricing.exact.program import Flag, Program, add_flag
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.exact.selection import is_true
 from quotekit.pricing.exact.solver import Solver
 from quotekit.pricing.exact.ties import AT_A_TIME, AsGood, first_in_text_order

@@ -10,8 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from quotekit.pricing.exact.flags import FALSE, TRUE, Flag, add_flag
 from quotekit.pricing.exact.lines import Line
-from quotekit.pricing.exact.program import FALSE, TRUE, Flag, Program, add_flag
+from quotekit.pricing.exact.program import Program
 from quotekit.pricing.exact.selection import is_true
 from quotekit.pricing.exact.solver import Solver
 from tests.pricing.exact.test_program import holding
