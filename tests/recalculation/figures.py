@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
@@ -114,19 +114,31 @@ def _letters(column: int) -> str:
 
 def compare(
     office: Office, folder: Path, seed: int, case: Case, quote: Quote, choices: Sequence[Choice], tally: Tally,
-    *, again: bool = False, value: WorkbookValue | None = None,
-) -> None:  # fmt: skip
-    """Writes a quote's workbook, makes each choice in it and compares every figure with the engine's price."""
+    *, again: int = 0, value: WorkbookValue | None = None, stored: Callable[[Path], dict[str, Value]] | None = None,
+) -> int:  # fmt: skip
+    """Writes a quote's workbook, makes each choice in it and compares every figure with the engine's price.
+
+    After each of the first choices, `again` of them, everything is worked out anew as well. `stored` reads what each
+    formula cell of the file stores, which is compared before anything is chosen; how many there are is given back.
+    """
     value = value or lay_out_customer_quote(quote)
     path = folder / f"{seed}.xlsx"
     write_workbook(value, path)
     visible, hidden = figure_cells(value, quote), working_cells(quote)
     with office.opened(path) as workbook:
-        shown = workbook.tried([choice.typed for choice in choices], [*visible, *hidden], again=again)
+        formulas = workbook.formulas() if stored else {}
+        kept = stored(path) if stored else {}
+        typed, wanted = [choice.typed for choice in choices], [*visible, *hidden]
+        shown = workbook.tried(typed[:again], wanted, again=True) + workbook.tried(typed[again:], wanted)
     path.unlink()
     tally.workbooks += 1
+    for cell in sorted({*kept, *formulas}):
+        if kept.get(cell) != formulas.get(cell):
+            said = f"{cell} stores {kept.get(cell)}, LibreOffice says {formulas.get(cell)}"
+            tally.differences.append(f"seed {seed} as sent: {said}")
     for choice, values in zip(choices, shown, strict=True):
         check(seed, case, quote, choice, dict(zip([*visible, *hidden], values, strict=True)), visible, hidden, tally)
+    return len(formulas)
 
 
 def check(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from itertools import islice
 from pathlib import Path
 from random import Random
 
@@ -18,23 +17,23 @@ from tests.recalculation.examples import EXAMPLES, an_example
 from tests.recalculation.figures import NOTHING, figure_cells
 from tests.recalculation.package import PackageWorkbook
 
-CASES, CHOICES = 2, 8
+CHOICES = 8
 
 
 @pytest.mark.parametrize("first", [800_000, 800_100, 800_201])
 def test_every_figure_of_a_few_choices(first: int, tmp_path: Path) -> None:
-    found = [difference for case in islice(live_cases(first), CASES) for difference in differences(*case, tmp_path)]
-    assert found == []
+    """Of three random quotes; reading a workbook's formulas takes this package a second or two."""
+    assert differences(*next(live_cases(first)), tmp_path) == []
 
 
-@pytest.mark.parametrize("path", EXAMPLES[:3], ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", EXAMPLES[1:3], ids=lambda path: path.stem)
 def test_a_few_choices_of_an_example(path: Path, tmp_path: Path) -> None:
     case = an_example(path)
     assert differences(1, case, build_quote(*case), tmp_path) == []
 
 
 def differences(seed: int, case: Case, quote: Quote, folder: Path) -> list[str]:
-    """Where a figure shown is not the engine's."""
+    """Where a figure shown is not the engine's, or there is one where nothing is chosen."""
     value = lay_out_customer_quote(quote)
     workbook = PackageWorkbook(value, folder / f"quote{seed}.xlsx")
     cells = figure_cells(value, quote)
@@ -46,13 +45,8 @@ def differences(seed: int, case: Case, quote: Quote, folder: Path) -> list[str]:
             amount = sum((expected.get(name, Decimal(0)) for name in names), Decimal(0))
             if shown != float(amount):
                 found.append(f"seed {seed}: {choice.typed}: {cell} {names} shows {shown}, the engine says {amount}")
-    return found
-
-
-def test_nothing_chosen_shows_no_money(tmp_path: Path) -> None:
-    _, _, quote = next(live_cases(800_400))
-    value = lay_out_customer_quote(quote)
-    workbook = PackageWorkbook(value, tmp_path / "quote.xlsx")
-    wanted = list(figure_cells(value, quote))
     for text in ("", "g*", None, 1):
-        assert set(workbook.shown({"chosen_tier": text}, wanted)) == {NOTHING}
+        shown_at_all = set(workbook.shown({"chosen_tier": text}, list(cells)))
+        if shown_at_all != {NOTHING}:
+            found.append(f"seed {seed}: nothing chosen ({text!r}) shows {shown_at_all}")
+    return found

@@ -50,7 +50,7 @@ def beside(value: WorkbookValue) -> Beside:
 @pytest.mark.parametrize("first", [400_000, 400_100])
 def test_beside_each_answer_of_random_quotes(first: int, office: Office, tmp_path: Path) -> None:
     compared = 0
-    for seed, _, quote in islice(live_cases(first), 8):
+    for seed, _, quote in islice(live_cases(first), 4):
         live, value = quote.live, lay_out_customer_quote(quote)
         assert live is not None
         cells = beside(value)
@@ -69,7 +69,7 @@ def test_beside_each_answer_of_random_quotes(first: int, office: Office, tmp_pat
                     assert shown[cells.exact[extra.defined_name]] == exact_of(quote, extra, number)
                     assert shown[cells.remark[extra.defined_name]] == remark_of(extra, number, typed)
                     compared += 1
-    assert compared > 60
+    assert compared > 30
 
 
 def exact_of(quote: Quote, extra: LiveExtra, number: int) -> float | str:
