@@ -81,3 +81,10 @@ def test_a_record_without_fields_and_one_with_its_own_text() -> None:
 
     assert Nothing() == Nothing()
     assert repr(Nothing()) == "nothing"
+
+
+def test_fields_keep_their_annotations() -> None:
+    """They are put aside while the class is made, and are there again for whoever looks."""
+    assert Finding.__annotations__ == {"code": "str", "note": "str", "sides": "list[str]", "seen": "int"}
+    assert Measured.__annotations__ == {"value": "int"}
+    assert [one.type for one in fields(Measured)] == ["str", "str", "list[str]", "int", "int"]

@@ -7,7 +7,6 @@ made from that address and from the sheet and cell a value was read from, never 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from quotekit.documents.sheet import Cell, text
 from quotekit.problems import Place
@@ -21,9 +20,10 @@ _LONGEST = 2000
 
 def linked(place: Place, words: str, addresses: Addresses, style: str = "cell", across: int = 1) -> Cell:
     """The words as they are, leading to a place where its file has an address."""
-    cell = text(words, style, across)
     link = link_to(place, addresses)
-    return replace(cell, link=link, style="link") if link and words else cell
+    if link and words:
+        return Cell(content=words, kind="text", style="link", across=across, link=link)
+    return text(words, style, across)
 
 
 def link_to(place: Place, addresses: Addresses) -> str:

@@ -6,6 +6,7 @@ It reads no field that holds a cost, a margin, a markup, a supplier or packs; wh
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import cache
 
 from quotekit.documents.chart_place import chart_space, charts
 from quotekit.documents.customer_amounts import charge_rows, labour_rows, total_rows
@@ -49,17 +50,22 @@ def lay_out_customer_quote(quote: Quote, photos: Mapping[str, Picture] | None = 
     where it fits, else beside it, on screen only.
     """
     working = lay_out_working(quote)
+
+    @cache
+    def alike(size: float, tight: bool) -> _Alike:
+        return _alike(quote, _grid(quote, size, tight), photos or {}, working)
+
     tried: dict[bool, tuple[_Way, float]] = {}
     *ways, last = _ways(quote, working)
     for way in ways:
         if way.chart in tried and _is_hopeless(way, *tried[way.chart]):
             continue
-        value = _laid_out(quote, photos or {}, working, way)
+        value = _laid_out(quote, alike(way.size, way.tight), working, way)
         rows = value.sheets[0].rows
         if pages_of(rows) <= _PAGES:
             return sealed(value)
         tried[way.chart] = way, sum(row.height or 0 for row in rows)
-    return sealed(_laid_out(quote, photos or {}, working, last))
+    return sealed(_laid_out(quote, alike(last.size, last.tight), working, last))
 
 
 def _is_hopeless(way: _Way, before: _Way, height: float) -> bool:
@@ -97,21 +103,48 @@ def _ways(quote: Quote, working: Working) -> Iterator[_Way]:
     yield _Way(size=SIZES[-1], paper="Letter", full=False)
 
 
-def _laid_out(quote: Quote, photos: Mapping[str, Picture], working: Working, way: _Way) -> WorkbookValue:
-    looks = looks_at(way.size)
-    grid = Grid(
+@record
+class _Alike:
+    """What is set alike in all ways of one size: everything but the chart and the figures of the choice."""
+
+    grid: Grid
+    top: tuple[Row, ...]
+    options: tuple[Row, ...]
+    left: tuple[Row, ...]
+    terms: tuple[Row, ...]
+    extras: tuple[Row, ...]
+
+
+def _grid(quote: Quote, size: float, tight: bool) -> Grid:
+    looks = looks_at(size)
+    return Grid(
         options=len(quote.offered),
         least=_longest_amount(quote, looks),
         looks=looks,
         paper=paper_of(quote.book.settings.language),
-        tight=way.tight,
+        tight=tight,
     )
+
+
+def _alike(quote: Quote, grid: Grid, photos: Mapping[str, Picture], working: Working) -> _Alike:
+    first_row, *others = _top_rows(quote, grid)
+    return _Alike(
+        grid=grid,
+        top=(on_screen(first_row, where_to_choose()) if quote.live else first_row, *others, grid.gap()),
+        options=(header_row(quote, grid), *_option_rows(quote, grid, photos)),
+        left=(*grid.whole(left_rows(quote, grid)), *grid.whole(_weighed(quote, grid))),
+        terms=tuple(grid.whole(term_rows(quote, grid))),
+        extras=tuple(extra_rows(quote, grid, working)),
+    )
+
+
+def _laid_out(quote: Quote, alike: _Alike, working: Working, way: _Way) -> WorkbookValue:
     settings = quote.book.settings
     return WorkbookValue(
-        sheets=(_sheet(quote, grid, photos, working, way), working.sheet),
+        sheets=(_sheet(quote, alike, working, way), working.sheet),
         properties=Properties(author=settings.shop_name, created=quote.job.quote_date),
         formats=formats(quote.currency, settings.language),
-        looks=looks,
+        looks=alike.grid.looks,
         names=working.names,
     )
 
@@ -125,24 +158,16 @@ def _longest_amount(quote: Quote, looks: Mapping[str, Look]) -> int:
     return max(10, *(characters_for(shown, looks["total"]) for shown in texts))
 
 
-def _sheet(quote: Quote, grid: Grid, photos: Mapping[str, Picture], working: Working, way: _Way) -> Sheet:
-    first_row, *others = _top_rows(quote, grid)
-    top = [on_screen(first_row, where_to_choose()) if quote.live else first_row, *others, grid.gap()]
-    options = [header_row(quote, grid), *_option_rows(quote, grid, photos)]
-    left = [
-        *grid.whole(left_rows(quote, grid)),
-        *grid.whole(_weighed(quote, grid)),
-        *(chart_space(quote, grid) if way.chart else ()),
-    ]
-    terms = [*grid.whole(term_rows(quote, grid))]
-    extras = [*extra_rows(quote, grid, working)]
-    decision = [*consent_rows(quote, grid, working, full=way.full)]
-    rows = [*top, *options, *left, *terms, *extras, *decision]
-    first = len(top)
-    second = first + len(options) + len(left) + len(terms) + 1
-    tables = [range(first, first + len(options))]
-    if extras:
-        tables.append(range(second, second + len(extras) - 1))
+def _sheet(quote: Quote, alike: _Alike, working: Working, way: _Way) -> Sheet:
+    grid = alike.grid
+    left = (*alike.left, *(chart_space(quote, grid) if way.chart else ()))
+    decision = consent_rows(quote, grid, working, full=way.full)
+    rows = [*alike.top, *alike.options, *left, *alike.terms, *alike.extras, *decision]
+    first = len(alike.top)
+    second = first + len(alike.options) + len(left) + len(alike.terms) + 1
+    tables = [range(first, first + len(alike.options))]
+    if alike.extras:
+        tables.append(range(second, second + len(alike.extras) - 1))
     page = _page(quote)
     again = {first: numbers_row(quote, grid)} if way.tight else {}
     broken = with_page_breaks(rows, page, tables, way.paper, again)

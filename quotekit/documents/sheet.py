@@ -6,7 +6,7 @@ Cells of a row stand side by side from column A; a cell with `across` 3 fills th
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field, replace
 from datetime import date
 from decimal import Decimal
@@ -236,8 +236,13 @@ def placed(line: Row) -> Iterator[tuple[int, Cell]]:
     >>> [column for column, _ in placed(row(text("a", across=3), text("b"), text("c", across=2)))]
     [0, 3, 4]
     """
+    return columns_of(line.cells)
+
+
+def columns_of(cells: Iterable[Cell]) -> Iterator[tuple[int, Cell]]:
+    """Each of some cells side by side with its 0-based column."""
     column = 0
-    for cell in line.cells:
+    for cell in cells:
         yield column, cell
         column += cell.across
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from decimal import ROUND_CEILING, Decimal
 from functools import cache, lru_cache
 
-from quotekit.documents.sheet import Cell, Look, Row, placed
+from quotekit.documents.sheet import Cell, Look, Row, columns_of
 
 _CLASSES = (
     (222, "ijl'"),
@@ -50,8 +50,7 @@ def lines_of(content: str, width: Decimal, look: Look) -> list[str]:
     >>> lines_of("one two three", Decimal(60), Look(size=10))
     ['one two', 'three']
     """
-    room = _room(width, look)
-    return [line for part in content.split("\n") for line in _wrapped(part, room)]
+    return _lines(content, _room(width, look))
 
 
 @cache
@@ -84,15 +83,16 @@ def fitted(
     cells: Sequence[Cell], widths: Sequence[float], looks: Mapping[str, Look], *, keep: bool = False, least: float = 0
 ) -> Row:
     """A row as tall as its tallest text; `least` points at the least."""
-    row = Row(cells=tuple(cells), keep_with_next=keep)
     heights = [least]
-    for column, cell in placed(row):
+    for column, cell in columns_of(cells):
         look = looks[cell.style]
         lines = 1
         if isinstance(cell.content, str):
-            lines = len(lines_of(cell.content, _inside(widths, column, cell, look), look))
+            characters = sum(widths[column : column + cell.across])
+            room = _inside(characters, cell.across, look.size, look.bold, look.indent)
+            lines = len(_lines(cell.content, room))
         heights.append(height_of(lines, look))
-    return Row(cells=row.cells, height=max(heights), keep_with_next=keep)
+    return Row(cells=tuple(cells), height=max(heights), keep_with_next=keep)
 
 
 def in_pieces(content: str, width: Decimal, look: Look, most: int = MOST_LINES) -> Iterator[str]:
@@ -105,9 +105,14 @@ def in_pieces(content: str, width: Decimal, look: Look, most: int = MOST_LINES) 
         yield first[0] + "".join(f"\n{line}" if new else f" {line}" for line, new in more)
 
 
-def _inside(widths: Sequence[float], column: int, cell: Cell, look: Look) -> Decimal:
-    characters = sum(widths[column : column + cell.across])
-    return width_of(characters, cell.across) - Decimal(7) * look.indent
+@cache
+def _inside(characters: float, across: int, size: float, bold: bool, indent: int) -> int:
+    """The room for text in columns, in thousandths of its size."""
+    return int((width_of(characters, across) - Decimal(7) * indent) / _scale_of(size, bold))
+
+
+def _lines(content: str, room: int) -> list[str]:
+    return [line for part in content.split("\n") for line in _wrapped(part, room)]
 
 
 def _wrapped(content: str, room: int) -> Iterator[str]:

@@ -24,6 +24,7 @@ from quotekit.documents.sheet import Page, Picture, Properties, Sheet, WorkbookV
 from quotekit.model.quote import Quote
 from quotekit.problems import Problem
 from quotekit.workbook.cannot_write import CannotWrite, done
+from quotekit.workbook.plain_formulas import PlainWorksheet
 from quotekit.workbook.printable import printable
 from quotekit.workbook.write_cells import Formats, write_cell
 from quotekit.workbook.write_chart import write_chart
@@ -87,7 +88,7 @@ def workbook_bytes(value: WorkbookValue) -> bytes:
 def _fill(book: Any, value: WorkbookValue) -> None:
     _set_properties(book, value.properties)
     formats = Formats(book, value)
-    pages = [book.add_worksheet(sheet.name) for sheet in value.sheets]
+    pages = [book.add_worksheet(sheet.name, PlainWorksheet) for sheet in value.sheets]
     for page, sheet in zip(pages, value.sheets, strict=True):
         _write_sheet(page, sheet, formats)
         for chart in sheet.charts:

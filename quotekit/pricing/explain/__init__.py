@@ -14,8 +14,6 @@ from quotekit.model.quote import PricedTier, Quote
 from quotekit.model.shop_book import ShopBook
 from quotekit.money import EXACT
 from quotekit.pricing.build_quote import build_quote
-from quotekit.pricing.explain.job_figures import job_figures
-from quotekit.pricing.explain.sensitivity import sensitivity_figures
 from quotekit.pricing.explain.tier import tier_figures, tier_told
 from quotekit.pricing.setup import set_up
 
@@ -34,6 +32,9 @@ def explain_priced(
     quote: Quote, tier: PricedTier, wanted: Callable[[str], bool] = lambda _: True
 ) -> tuple[Explanation, ...]:
     """Trees of the wanted figures of a tier that was priced; nothing is chosen again, conditions are left out."""
+    from quotekit.pricing.explain.job_figures import job_figures
+    from quotekit.pricing.explain.sensitivity import sensitivity_figures
+
     with localcontext(EXACT):
         told = tier_told(set_up(quote.book, quote.job), tier)
         figures = {
