@@ -8,10 +8,20 @@ from typing import NamedTuple
 
 from quotekit.documents.costing_sources import short_place
 from quotekit.documents.costing_style import amount, head, in_words, label_and_equal, note, quantity, section, sheet
+from quotekit.documents.money_text import percent_text
 from quotekit.documents.quote_json import plain
 from quotekit.documents.sheet import Cell, Row, Sheet, blank, row, text
 from quotekit.model.quote import PricedTier, Quote
-from quotekit.model.repair_or_replace import COMPARED, COULD_LAST, NEW_PRICE, RepairOrReplace, Stretch, WouldDecide
+from quotekit.model.repair_or_replace import (
+    COMPARED,
+    COULD_LAST,
+    NEW_LOSES,
+    NEW_PRICE,
+    RepairOrReplace,
+    Stretch,
+    WorthInput,
+    WouldDecide,
+)
 from quotekit.money import minor_digits, round_to
 
 _LABEL, _FEWEST = 37.0, 3
@@ -60,10 +70,8 @@ def _values(quote: Quote, found: RepairOrReplace, columns: int) -> Iterator[Row]
     yield from section(f"What it is counted with ({quote.currency}, tax included)", columns)
     yield head("Value", "As given", ("Cell", columns - 2), right=(1,))
     for given in found.inputs:
-        shown = quantity if given.name in _YEARS else amount
-        cell = text("missing", "right") if given.value is None else shown(given.value)
         place = short_place(given.place, quote)
-        yield row(text(given.name), cell, text(place, "cell", columns - 2))
+        yield row(text(given.name), _as_given(given, quote), text(place, "cell", columns - 2))
     if found.contradiction:
         yield note(f"Not worked out: {found.contradiction}, and both can't be right.", columns)
     yield note(
@@ -71,6 +79,16 @@ def _values(quote: Quote, found: RepairOrReplace, columns: int) -> Iterator[Row]
         "repairs, also those of this quote that come round again.",
         columns,
     )
+
+
+def _as_given(given: WorthInput, quote: Quote) -> Cell:
+    """A value; what a new one loses is no missing value where it is blank."""
+    if given.name == NEW_LOSES:
+        said = "the middle" if given.value is None else percent_text(given.value, quote.book.settings.language)
+        return text(said, "right")
+    if given.value is None:
+        return text("missing", "right")
+    return quantity(given.value) if given.name in _YEARS else amount(given.value)
 
 
 def _sums(every: Sequence[_Weighed], columns: int) -> Iterator[Row]:
@@ -130,6 +148,12 @@ def _what_follows(quote: Quote, every: Sequence[_Weighed], columns: int) -> Iter
             "A new one is worth then no less than yours would be, and loses no less than yours does: the middle of the "
             "two is taken, as nobody knows. The limit in short: half of the new price and the used value working, less "
             "the value as it stands, less what upkeep costs more.",
+            columns,
+        )
+    elif found.limit is not None:
+        yield note(
+            f"{NEW_LOSES} is typed on the job, in place of the middle of what it can lose. The limit in short: that "
+            "loss and the used value then together, less the value as it stands, less what upkeep costs more.",
             columns,
         )
 

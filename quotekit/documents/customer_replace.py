@@ -11,13 +11,14 @@ from decimal import Decimal
 
 from quotekit.documents.customer_grid import Grid
 from quotekit.documents.customer_options import option_number
-from quotekit.documents.money_text import money_text, number_text
+from quotekit.documents.money_text import money_text, number_text, percent_text
 from quotekit.documents.sheet import Cell, Row, blank, money, text
 from quotekit.documents.wording import NONE, joined
 from quotekit.model.quote import PricedTier, Quote
 from quotekit.model.repair_or_replace import (
     AS_IT_STANDS,
     COULD_LAST,
+    NEW_LOSES,
     NEW_PRICE,
     UPKEEP_KEPT,
     UPKEEP_NEW,
@@ -79,7 +80,8 @@ def counted_with(quote: Quote) -> str:
     return (
         f"Counted with: a new one, tax and delivery included, {worth(NEW_PRICE)}; a used one that works "
         f"{worth(USED_WORKING)}; yours as it stands {worth(AS_IT_STANDS)}; upkeep a year {worth(UPKEEP_KEPT)}, "
-        f"of a new one {worth(UPKEEP_NEW)}; years yours could last: "
+        f"of a new one {worth(UPKEEP_NEW)}{_loses(quote, '; a new one loses {} of its price')}; "
+        "years yours could last: "
         f"{_UNKNOWN if lasts is None else number_text(lasts, language)}. "
         "These are estimates, no guarantee: put in your own numbers."
     )
@@ -90,8 +92,24 @@ def value_words(quote: Quote) -> Iterator[tuple[str, str]]:
     found, lasts = weighed(quote)[0], weighed(quote)[0].value(COULD_LAST)
     for name, label in _LABELS.items():
         yield label, _shown(found.value(name), quote, _UNKNOWN)
+    loses = _loses(quote, "{} of its price")
+    if loses:
+        yield "A new one loses", loses
     over = "" if found.horizon is None else f"; counted over {years_words(found.horizon, quote)}"
     yield "Yours could last", f"{_UNKNOWN if lasts is None else years_words(lasts, quote)}{over}"
+
+
+def short_formula(quote: Quote) -> str:
+    """What the repair is worth, in words for other numbers."""
+    found = weighed(quote)[0]
+    over = f"less what yours costs more in upkeep over {years_words(found.horizon, quote)}"
+    if found.value(NEW_LOSES) is None:
+        up_to = "half of what a new one and a used one cost together"
+    else:
+        up_to = "what a new one loses and what yours is then worth, both together"
+    return (
+        f"With your own numbers: the repair is worth to you up to {up_to}, less what yours brings as it stands, {over}."
+    )
 
 
 def left_out_words(quote: Quote) -> str:
@@ -179,6 +197,12 @@ def _amounts(quote: Quote, amount: Callable[[RepairOrReplace], Decimal | None]) 
 
 def _word(found: RepairOrReplace | None) -> str:
     return NONE if found is None or found.word is None else _WORDS[found.word]
+
+
+def _loses(quote: Quote, words: str) -> str:
+    """What a new one loses where the job says so: nothing is told of the middle that stands for it else."""
+    part = weighed(quote)[0].value(NEW_LOSES)
+    return "" if part is None else words.format(percent_text(part, quote.book.settings.language))
 
 
 def _shown(value: Decimal | None, quote: Quote, unknown: str = NONE) -> str:

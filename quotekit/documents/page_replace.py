@@ -11,6 +11,7 @@ from quotekit.documents.customer_replace import (
     left_out_words,
     open_words,
     replace_lines,
+    short_formula,
     value_words,
     weighed,
     years_words,
@@ -74,10 +75,7 @@ def _explained(quote: Quote) -> Iterator[str]:
             f"what that is worth then: {new}. A difference of a tenth of a new one's price or less is a close call."
         )
     if found.limit is not None:
-        yield (
-            "With your own numbers: the repair is worth to you up to half of what a new one and a used one cost "
-            f"together, less what yours brings as it stands, less what yours costs more in upkeep over {years}."
-        )
+        yield short_formula(quote)
     if found.limit_against_used is not None:
         limit = money_text(found.limit_against_used, quote.currency, language)
         yield f"Against a sound used one the repair is worth up to {limit} to you."

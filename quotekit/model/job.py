@@ -132,6 +132,8 @@ class Job:
     value_as_it_stands: Decimal | None = None
     upkeep_after_repair: Decimal | None = None
     upkeep_new: Decimal | None = None
+    value_a_new_one_loses: Decimal | None = None
+    """Part of its price, over the years compared."""
     years_it_could_last: Decimal | None = None
     years_to_compare: Decimal | None = None
     findings: tuple[FoundFinding, ...] = ()

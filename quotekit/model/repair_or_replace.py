@@ -18,6 +18,7 @@ USED_WORKING = "Used value working"
 AS_IT_STANDS = "Value as it stands"
 UPKEEP_KEPT = "Upkeep a year after repair"
 UPKEEP_NEW = "Upkeep a year new"
+NEW_LOSES = "Value a new one loses"
 COULD_LAST = "Years it could last"
 COMPARED = "Years to compare"
 
@@ -61,7 +62,8 @@ class RepairOrReplace:
     """
 
     inputs: tuple[WorthInput, ...]
-    """New price, used value working, value as it stands, both upkeeps, years it could last, years to compare."""
+    """New price, used value working, value as it stands, both upkeeps, years it could last, years to compare, and the
+    part of its price that a new one loses: blank there is no missing value, the middle is taken."""
     repair: Decimal
     """Total to pay with tax, without the inspection fee, its credit and the tax on both."""
     left_out: Decimal
@@ -78,7 +80,7 @@ class RepairOrReplace:
     limit: Decimal | None = None
     """The repair total at which keeping and replacing cost the same."""
     limit_between: tuple[Decimal, Decimal] | None = None
-    """The limit where a new one kept its value as well as it can, and as badly."""
+    """The limit where a new one kept its value as well as it can, and as badly; None where its loss is given."""
     limit_against_used: Decimal | None = None
     """The same limit against a sound used one that costs the used value working: that less the value as it stands."""
     difference: Decimal | None = None

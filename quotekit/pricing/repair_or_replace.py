@@ -19,7 +19,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from quotekit.model.repair_or_replace import COMPARED, RepairOrReplace, WorthInput
+from quotekit.model.repair_or_replace import COMPARED, NEW_LOSES, RepairOrReplace, WorthInput
 from quotekit.model.source import Source
 from quotekit.money import round_to
 from quotekit.pricing.basis import ZERO, Basis
@@ -67,7 +67,8 @@ def inputs_of(basis: Basis, worth: Worth) -> tuple[WorthInput, ...]:
         own = not (name == COMPARED and basis.job.years_to_compare is None)
         source = (sources if own else shops).get(name, Source(file=basis.job.file, sheet="Job"))
         found.append(WorthInput(name=name, value=value, place=source.place("Value")))
-    return tuple(found)
+    loses = sources.get(NEW_LOSES, Source(file=basis.job.file, sheet="Job"))
+    return (*found, WorthInput(name=NEW_LOSES, value=worth.new_loses, place=loses.place("Value")))
 
 
 def repair_or_replace(

@@ -2,9 +2,10 @@
 
 A blank value is never zero. Its word is sought over all values it can have: used value working lies between the value
 as it stands and the new price, value as it stands below the used value working, a new price above it, an upkeep is zero
-or more, the years are tenths up to the years to compare (more change nothing).
+or more, the years are tenths up to the years to compare. More years change nothing where the middle is taken of what a
+new one can lose: yours and a new one lose the same. Where the job says what a new one loses, they count without an end.
 One value missing: where the word is the same for all, it stands; else each word is given with the first and last value
-that brings it, to the minor unit, and the value at which both cost the same, exact, rounded once.
+that brings it, to the minor unit, and the first value at which both cost the same, exact, rounded once.
 Several missing: where nothing bounds one that counts, no word is possible; else the corners of what they can be tell.
 They are named by effect: first what nothing bounds, in the order of the sheet; then by how far each can move the
 difference; those that can move nothing are left out.
@@ -17,12 +18,12 @@ what a new one is worth then is rounded up), so a close call there, and above it
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import product
-from typing import Any
+from typing import Any, NamedTuple
 
 from quotekit.model.repair_or_replace import (
     AS_IT_STANDS,
@@ -35,8 +36,8 @@ from quotekit.model.repair_or_replace import (
     Word,
     WouldDecide,
 )
-from quotekit.money import round_to
 from quotekit.pricing.worth import Worth, sums_of
+from quotekit.pricing.worth_even import digits_of, even_value, kept_share
 
 _FIELDS = {
     NEW_PRICE: "new_price",
@@ -49,9 +50,9 @@ _FIELDS = {
 _RANK: dict[Word, int] = {"replace": 0, "close call": 1, "repair": 2}
 _MOST = 10**12
 """Units of a value beyond which nothing is sought."""
-_NEAR = 3
-"""Units about a turn within which rounding may bring a word back."""
+_NEAR, _NEAR_AT_MOST = 3, 400
 _ZERO = Decimal(0)
+_LEAST_YEARS, _FOR_GOOD = Decimal("0.1"), Decimal(10**12)
 
 
 def what_decides(repair: Decimal, worth: Worth) -> tuple[Word | None, WouldDecide | None]:
@@ -75,30 +76,73 @@ def _of_one(repair: Decimal, worth: Worth, name: str) -> tuple[Word | None, Woul
         assert sums is not None
         return sums.word
 
+    near = _near(worth, name)
+    runs = _joined(run for low, high in _pieces(worth, name) for run in _runs(word_at, low, high, near))
+    if len(runs) == 1:
+        return runs[0].word, None
+    words = tuple(
+        Stretch(
+            word=run.word,
+            from_=_of_units(run.first, name, worth),
+            to=None
+            if run.last is None or (name == COULD_LAST and run is runs[-1])
+            else _of_units(run.last, name, worth),
+        )
+        for run in runs
+    )
+    return None, WouldDecide(names=(name,), even=even_value(repair, worth, name, _bounds(worth, name)), words=words)
+
+
+class _Run(NamedTuple):
+    """A word with the first and the last value that bring it, in units; the last None where there is no end."""
+
+    word: Word
+    first: int
+    last: int | None
+
+
+def _pieces(worth: Worth, name: str) -> Iterator[tuple[int, int | None]]:
+    """What a value can be, in pieces on each of which words only get better, or only worse."""
     low, high = _bounds(worth, name)
-    stretches = tuple(_stretches(word_at, name, worth, low, high))
-    if len(stretches) == 1:
-        return stretches[0].word, None
-    return None, WouldDecide(names=(name,), even=_even(repair, worth, name), words=stretches)
+    if name == COULD_LAST and worth.new_loses is not None:
+        counted = int(worth.compared * 10 ** digits_of(name, worth))
+        if counted >= low:
+            yield low, counted
+        low, high = max(low, counted + 1), None
+    yield low, high
 
 
-def _stretches(
-    word_at: Callable[[int], Word], name: str, worth: Worth, low: int, high: int | None
-) -> Iterator[Stretch]:
+def _near(worth: Worth, name: str) -> int:
+    """Units about a turn within which rounding may bring a word back.
+
+    A tenth of a new price is close, so the nearer to a tenth a new one loses, the more prices tie but for the rounding.
+    """
+    if name != NEW_PRICE or worth.new_loses is None:
+        return _NEAR
+    apart = abs(10 * worth.new_loses - 1)
+    return _NEAR_AT_MOST if apart * _NEAR_AT_MOST < 20 else _NEAR + int(Fraction(20) / Fraction(apart))
+
+
+def _joined(runs: Iterable[_Run]) -> list[_Run]:
+    """Runs of one word that follow each other are one."""
+    found: list[_Run] = []
+    for run in runs:
+        if found and found[-1].word == run.word:
+            run = run._replace(first=found.pop().first)
+        found.append(run)
+    return found
+
+
+def _runs(word_at: Callable[[int], Word], low: int, high: int | None, near: int) -> Iterator[_Run]:
     """Each word with the values that bring it, from low to high: words only get better, or only worse, on the way."""
     last = _far_enough(word_at, low) if high is None else high
     start = low
     while start <= last:
         word = word_at(start)
         turn = _turn(word_at, start, last)
-        first_other = next((at for at in range(max(start, turn - _NEAR), turn + 1) if word_at(at) != word), turn)
-        end = None if turn > last else first_other - 1
-        yield Stretch(
-            word=word,
-            from_=_of_units(start, name, worth),
-            to=_of_units(end, name, worth) if end is not None else _open_end(name, worth, high),
-        )
-        back = [at for at in range(turn, min(last, turn + _NEAR) + 1) if word_at(at) == word]
+        first_other = next((at for at in range(max(start, turn - near), turn + 1) if word_at(at) != word), turn)
+        yield _Run(word=word, first=start, last=high if turn > last else first_other - 1)
+        back = [at for at in range(turn, min(last, turn + near) + 1) if word_at(at) == word]
         start = max([turn, *(at + 1 for at in back)])
 
 
@@ -126,27 +170,6 @@ def _far_enough(word_at: Callable[[int], Word], low: int) -> int:
     return low + step
 
 
-def _even(repair: Decimal, worth: Worth, name: str) -> Decimal | None:
-    """The value at which keeping and replacing cost the same, from the formula put together in `worth`."""
-    new, used, now = (Fraction(value or 0) for value in (worth.new_price, worth.used_working, worth.as_it_stands))
-    more = Fraction(worth.upkeep_kept or 0) - Fraction(worth.upkeep_new or 0)
-    years = Fraction(worth.horizon or 0)
-    gap = (new + used) / 2 - now - more * years - Fraction(repair)
-    slope = {
-        NEW_PRICE: Fraction(1, 2),
-        USED_WORKING: Fraction(1, 2),
-        AS_IT_STANDS: Fraction(-1),
-        UPKEEP_KEPT: -years,
-        UPKEEP_NEW: years,
-        COULD_LAST: -more,
-    }[name]
-    if not slope:
-        return None
-    even, (low, high) = -gap / slope, _bounds(worth, name)
-    units = even * 10 ** _digits(name, worth)
-    return round_to(even, _even_digits(name, worth)) if low <= units and (high is None or units <= high) else None
-
-
 def _bounds(worth: Worth, name: str) -> tuple[int, int | None]:
     """The least and the most a value can be, in its units."""
     new, used, now = worth.new_price, worth.used_working, worth.as_it_stands
@@ -156,28 +179,15 @@ def _bounds(worth: Worth, name: str) -> tuple[int, int | None]:
         AS_IT_STANDS: (_ZERO, used if used is not None else new),
         UPKEEP_KEPT: (_ZERO, None),
         UPKEEP_NEW: (_ZERO, None),
-        COULD_LAST: (Decimal("0.1"), worth.compared),
+        COULD_LAST: (_LEAST_YEARS, worth.compared),
     }[name]
-    scale = 10 ** _digits(name, worth)
+    scale = 10 ** digits_of(name, worth)
     low = int((least or _ZERO) * scale)
     return low, None if most is None else max(low, (Fraction(most) * scale).__ceil__())
 
 
 def _of_units(units: int, name: str, worth: Worth) -> Decimal:
-    return Decimal(units).scaleb(-_digits(name, worth))
-
-
-def _open_end(name: str, worth: Worth, high: int | None) -> Decimal | None:
-    """Where the last stretch ends; years beyond those compared change nothing."""
-    return None if high is None or name == COULD_LAST else _of_units(high, name, worth)
-
-
-def _digits(name: str, worth: Worth) -> int:
-    return 1 if name == COULD_LAST else worth.digits
-
-
-def _even_digits(name: str, worth: Worth) -> int:
-    return 2 if name == COULD_LAST else worth.digits
+    return Decimal(units).scaleb(-digits_of(name, worth))
 
 
 def _word_of_corners(repair: Decimal, worth: Worth) -> Word | None:
@@ -198,6 +208,9 @@ def _word_of_corners(repair: Decimal, worth: Worth) -> Word | None:
 
 
 def _ends(worth: Worth, name: str) -> Sequence[Decimal]:
+    """Values between which a missing one lies; with years that count on, where they stop counting in full too."""
+    if name == COULD_LAST and worth.new_loses is not None:
+        return [_LEAST_YEARS, max(_LEAST_YEARS, worth.compared), _FOR_GOOD]
     low, high = _bounds(worth, name)
     assert high is not None
     return [_of_units(units, name, worth) for units in dict.fromkeys((low, high))]
@@ -216,11 +229,24 @@ def _by_effect(worth: Worth) -> tuple[str, ...]:
 def _effect(worth: Worth, name: str) -> Fraction | None:
     """How far a value alone can move the difference; None where nothing bounds it."""
     if name == COULD_LAST:
-        if worth.upkeep_kept is None or worth.upkeep_new is None:
-            return None
-        return abs(Fraction(worth.upkeep_kept) - Fraction(worth.upkeep_new)) * Fraction(worth.compared)
+        return _effect_of_years(worth)
     low, high = _bounds(worth, name)
     if high is None:
         return None
     width = Fraction(high - low, 10**worth.digits)
-    return width / 2 if name == USED_WORKING else width
+    if name != USED_WORKING:
+        return width
+    if worth.new_loses is None:
+        return width / 2
+    return width * (1 if worth.horizon is None else kept_share(worth))
+
+
+def _effect_of_years(worth: Worth) -> Fraction | None:
+    """By upkeep over the years counted; where a new one's loss is given, by what is left of yours too."""
+    if worth.upkeep_kept is None or worth.upkeep_new is None:
+        return None
+    by_upkeep = abs(Fraction(worth.upkeep_kept) - Fraction(worth.upkeep_new)) * Fraction(worth.compared)
+    if worth.new_loses is None:
+        return by_upkeep
+    used = worth.new_price if worth.used_working is None else worth.used_working
+    return None if used is None else by_upkeep + Fraction(used)

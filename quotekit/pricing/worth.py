@@ -4,6 +4,7 @@ horizon H = years to compare (the job's, else the shop's), never more than the y
 upkeep over H = round(upkeep a year x H), kept and new
 loss = round(used value working x H / years it could last): a used one's value falls in a straight line to nothing
 used value then = used value working - loss
+new one's value then = new price - round(new price x value a new one loses), where the job says what it loses, else
 new one's value then = round(middle of the least and the most it can be), where
     the least is the used value then: a new one of H years is worth no less than yours of many more
     the most is new price - loss: a machine loses most in its first years, so a new one loses no less than yours does
@@ -13,17 +14,19 @@ limit = cost to replace - (upkeep kept - used value then): the repair total at w
 word: close call where both differ by 10 % of the new price or less, else repair or replace, whichever costs less
 
 Units: money with tax, years; no interest. Every line is rounded half up to the minor unit, once; sums are of lines.
-Put together: limit = half of (new price + used value working) - value as it stands - (upkeep kept - upkeep new).
+Put together, where a new one's loss is not given: limit = half of (new price + used value working) - value as it stands
+- (upkeep kept - upkeep new).
 A repair that comes round again within H is part of the upkeep a year: the life of a repair is not that of a machine.
 
 Source: the comparison is that of equipment replacement, any managerial accounting text (outlays, running costs and
-values at both ends, nothing already spent). The 10 %, the straight line and the middle are shop policy, no source; the
-owner's own values stand in for them, as nobody knows a value years ahead.
+values at both ends, nothing already spent). The 10 %, the straight line and the middle are shop policy, no source, as
+nobody knows a value years ahead; what a new one loses is the owner's to set (Value a new one loses, on the job).
 
 Worked example: new 1,899.00, used 750.00, as it stands 250.00, upkeep 60.00 kept and 40.00 new, could last 12 years,
 5 compared: H = 5, loss 312.50, used then 437.50, new one then between 437.50 and 1,586.50: 1,012.00.
 Repair 461.31: keep 461.31 + 300.00 - 437.50 = 323.81; replace 1,899.00 - 250.00 + 200.00 - 1,012.00 = 837.00;
 limit 837.00 - (300.00 - 437.50) = 974.50. They differ by 513.19, more than 189.90: repair.
+Where a new one is said to lose 60 %: 1,139.40, so 759.60 then; replace 1,089.40, limit 1,226.90.
 A blank value is never zero: see `what_decides`.
 """
 
@@ -62,6 +65,8 @@ class Worth:
     could_last: Decimal | None
     compared: Decimal
     digits: int
+    new_loses: Decimal | None = None
+    """Part of its price that a new one loses over the horizon; None for the middle of what it can lose."""
 
     @property
     def missing(self) -> tuple[str, ...]:
@@ -141,6 +146,7 @@ def worth_of(job: Job, shops_years: Decimal, digits: int) -> Worth:
         could_last=job.years_it_could_last,
         compared=shops_years if job.years_to_compare is None else job.years_to_compare,
         digits=digits,
+        new_loses=job.value_a_new_one_loses,
     )
 
 
@@ -174,13 +180,18 @@ def used_value_then(worth: Worth) -> Decimal | None:
 
 
 def new_value_then(worth: Worth) -> Decimal | None:
-    """What a new one is worth at the end: the middle of the least and the most it can be."""
+    """What a new one is worth at the end: its price less what it is said to lose, else the middle of what it can be."""
+    if worth.new_loses is not None:
+        price = worth.new_price
+        return None if price is None else price - round_to(price * worth.new_loses, worth.digits)
     between = new_value_between(worth)
     return None if between is None else round_to(Fraction(sum(between)) / 2, worth.digits)
 
 
 def new_value_between(worth: Worth) -> tuple[Decimal, Decimal] | None:
-    """The least and the most a new one can be worth at the end."""
+    """The least and the most a new one can be worth at the end; None where what it loses is given."""
+    if worth.new_loses is not None:
+        return None
     loss, then = _loss(worth), used_value_then(worth)
     return None if loss is None or then is None or worth.new_price is None else (then, worth.new_price - loss)
 

@@ -55,6 +55,11 @@ JOB_FIELDS: tuple[Field, ...] = (
     Field(name="Upkeep a year new", kind="money", help="Expected upkeep of a new one."),
     Field(name="Years it could last", kind="years", help="How long the machine itself could last."),
     Field(name="Years to compare", kind="years", help="In place of the shop's."),
+    Field(
+        name="Value a new one loses",
+        kind="percent",
+        help="Of its price, over the years compared; blank takes the middle of what it can lose.",
+    ),
 )
 JOB_FINDINGS = SheetColumns(
     name="Findings",

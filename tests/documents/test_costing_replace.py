@@ -98,6 +98,29 @@ def test_each_value_has_its_cell() -> None:
     assert values["Years to compare"] == [5, "Shop!B29"]
 
 
+@pytest.mark.parametrize(
+    ("loses", "told", "replaced", "limit", "spread"),
+    [(None, "the middle", "550.00", "500.00", True), (D("0.6"), "60%", "650.00", "600.00", False)],
+)
+def test_what_a_new_one_loses(loses: D | None, told: str, replaced: str, limit: str, spread: bool) -> None:
+    """Blank is no missing value; typed, it stands in place of the middle and of the spread about it."""
+    sheet = a_sheet(value_a_new_one_loses=loses)
+    assert table(sheet, "What it is counted with (USD, tax included)")["Value a new one loses"][0] == told
+    assert table(sheet, "To replace it")["Cost to replace"] == [D(replaced)] * 2
+    follows = table(sheet, "What follows")
+    assert follows["The repair limit: worth up to"] == [D(limit)] * 2
+    assert ("The limit where a new one keeps its value best, and worst" in follows) == spread
+    assert ("is typed on the job, in place of the middle" in every_text(sheet)) != spread
+    assert "missing" not in every_text(sheet)
+
+
+def test_what_a_new_one_loses_has_its_cell() -> None:
+    """The example types none, and its row is there to be typed into."""
+    values = table(laid_out(quoted("2611-01")[1]), "What it is counted with (USD, tax included)")
+    said, place = values["Value a new one loses"]
+    assert said == "the middle" and place.startswith("job Job!B")
+
+
 @pytest.mark.parametrize("name", OTHERS)
 def test_what_a_missing_value_would_decide(name: str) -> None:
     sheet = a_sheet(**{name: None})

@@ -134,6 +134,31 @@ def test_the_page_says_the_same_and_more() -> None:
     assert "With your own numbers: the repair is worth to you up to half of what a new one and a used one cost" in words
 
 
+def test_what_a_new_one_loses_is_told_where_it_is_given() -> None:
+    """60 % of 1000 lost: 400 left in place of 500, so a new one costs 100 more over the years; limit 600."""
+    quote = a_quote(value_a_new_one_loses=D("0.6"))
+    _, cost, limit, closing = rows_of(quote)
+    assert cost[1:] == ["150.00", "650.00", "650.00"]
+    assert limit == ["The repair is worth up to $600.00 to you; the cheaper way", "Repair", "Close call"]
+    assert "of a new one $30.00; a new one loses 60% of its price; years yours could last: 10." in closing[0]
+    words = page_text(quote)
+    assert "A new one loses 60% of its price" in words
+    assert "up to what a new one loses and what yours is then worth, both together, less" in words
+    assert "half of what a new one" not in words
+
+
+def test_the_short_formula_gives_the_limit() -> None:
+    """In words for other numbers: 600 + 200 - 100 - 5 x 20."""
+    found = a_quote(value_a_new_one_loses=D("0.6")).tiers[0].repair_or_replace
+    assert found is not None and found.used_value_then == 200
+    assert found.limit == 600 + found.used_value_then - 100 - 5 * 20
+
+
+def test_nothing_is_told_of_a_loss_that_is_not_given() -> None:
+    for words in (text_of(a_quote()), page_text(a_quote())):
+        assert "loses" not in words
+
+
 def amount_words(answer: str) -> str:
     return f"${answer}" if answer[:1].isdigit() else answer
 

@@ -97,7 +97,8 @@ def with_random_values(case: Case, seed: int) -> Case:
     interest = Decimal(random.choice(["0", "0", "0.03", "0.05", "0.1", "0.18"]))
     years = Decimal(random.choice(["1", "3", "4", "5", "7.5", "10", "2.5"]))
     settings = replace(book.settings, interest_a_year=interest, years_to_compare=years)
-    return replace(book, settings=settings), replace(job, **drawn)
+    loses = Decimal(random.randint(0, 100)).scaleb(-2) if random.random() < 0.4 else None
+    return replace(book, settings=settings), replace(job, **drawn, value_a_new_one_loses=loses)
 
 
 def proof_differences(one: Beside) -> list[str]:

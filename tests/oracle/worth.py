@@ -2,7 +2,8 @@
 
 H = years to compare, at most the years it could last. Where the trade's formulas are silent: the used value goes in a
 straight line from what it is worth working to nothing; a new machine's value then is midway between the used value
-then and the new price less what the used one loses. Each line is rounded once, the loss in place of the value then.
+then and the new price less what the used one loses, unless the job says what part of its price it loses. Each line is
+rounded once, the loss in place of the value then.
 """
 
 from __future__ import annotations
@@ -40,6 +41,7 @@ class Values:
     upkeep_kept: Fraction | None
     upkeep_new: Fraction | None
     could_last: Fraction | None
+    new_loses: Fraction | None = None
 
     def missing(self) -> list[str]:
         """Names of the blank cells."""
@@ -69,7 +71,12 @@ def values_of(world: World, priced: Priced) -> Values | None:
         return None
     years = world.book.settings.years_to_compare if job.years_to_compare is None else job.years_to_compare
     return Values(
-        repair_total(world, priced), world.digits, fraction(years), *map(known, money), known(job.years_it_could_last)
+        repair_total(world, priced),
+        world.digits,
+        fraction(years),
+        *map(known, money),
+        known(job.years_it_could_last),
+        known(job.value_a_new_one_loses),
     )
 
 
@@ -99,6 +106,8 @@ def worked_out(values: Values) -> Answer:
     lost = shown(used * years / lasts)
     used_then = used - lost
     new_then = ((new - lost) + used_then) / 2
+    if values.new_loses is not None:
+        new_then = new - shown(new * values.new_loses)
 
     upkeep_kept, upkeep_new = fraction(values.upkeep_kept) * years, fraction(values.upkeep_new) * years  # type: ignore[arg-type]
     rest = shown(upkeep_kept) - shown(used_then)

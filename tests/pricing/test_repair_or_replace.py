@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from quotekit.model.quote import PricedTier
-from quotekit.model.repair_or_replace import RepairOrReplace
+from quotekit.model.repair_or_replace import NEW_LOSES, RepairOrReplace
 from quotekit.model.shop_book import ShopBook
 from quotekit.model.source import Source
 from quotekit.pricing import build_quote
@@ -250,7 +250,8 @@ def test_what_the_word_waits_for_is_told_only_where_it_could_change_it(
     found = weighed(shop(), **job)
     waits = None if found.would_decide is None else found.would_decide.names
     assert (found.word, waits) == (word, names)
-    assert found.missing == tuple(given.name for given in found.inputs if given.value is None)
+    blank = {given.name for given in found.inputs if given.value is None}
+    assert {*found.missing, NEW_LOSES} == blank
 
 
 def test_both_sums_are_none_where_the_value_that_both_need_is_missing() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal as D
 from typing import Any
 
@@ -21,6 +22,7 @@ from quotekit.pricing.worth import (
 )
 from tests import build
 
+RANKS = {"replace": 0, "close call": 1, "repair": 2}
 _NAMES = ("new_price", "used_working", "as_it_stands", "upkeep_kept", "upkeep_new", "could_last", "compared")
 
 
@@ -28,6 +30,11 @@ def a_worth(*values: str | int | None, digits: int = 2, **changed: str | int | N
     """New, used, as it stands, upkeep kept, upkeep new, years it could last, years compared."""
     given_values: dict[str, Any] = dict(zip(_NAMES, values or (2000, 800, 300, 60, 40, 10, 5), strict=True)) | changed
     return Worth(digits=digits, **{name: None if value is None else D(value) for name, value in given_values.items()})
+
+
+def losing(part: str, *values: str | int | None, **changed: str | int | None) -> Worth:
+    """The same where the owner says what part of its price a new one loses."""
+    return replace(a_worth(*values, **changed), new_loses=D(part))
 
 
 def summed(repair: str | int, worth: Worth) -> Sums:
@@ -131,7 +138,46 @@ def test_a_price_with_more_digits_is_rounded_as_it_is_read() -> None:
 
 
 @pytest.mark.parametrize(
-    ("sums", "keep", "replace"),
+    ("repair", "worth", "new_then", "expected"),
+    [
+        # The second example of the docstring: 1899 x 0.4 = 759.60 is left.
+        ("461.31", losing("0.6", 1899, 750, 250, 60, 40, 12, 5), "759.60",
+         ["323.81", "1089.40", "1226.90", "765.59", "repair"]),
+        # It loses nothing: replace 2000 - 300 + 200 - 2000 is below zero, and any repair is too dear.
+        ("500.00", losing("0", 2000, 800, 300, 60, 40, 10, 5), "2000.00",
+         ["400.00", "-100.00", "0.00", "-500.00", "replace"]),
+        # It loses all: replace 2000 - 300 + 200.
+        ("500.00", losing("1", 2000, 800, 300, 60, 40, 10, 5), "0.00",
+         ["400.00", "1900.00", "2000.00", "1500.00", "repair"]),
+        # What the middle stands for, 1000 of 2000, is the same as 50 % here.
+        ("500.00", losing("0.5", 2000, 800, 300, 60, 40, 10, 5), "1000.00",
+         ["400.00", "900.00", "1000.00", "500.00", "repair"]),
+        # The owner's word stands, also where a new one would lose less than yours does: 200 against 400.
+        ("500.00", losing("0.1", 2000, 800, 300, 60, 40, 10, 5), "1800.00",
+         ["400.00", "100.00", "200.00", "-300.00", "replace"]),
+        # Half a cent goes to the loss: 33.335 of 100.01 is 33.34.
+        ("10.00", losing("0.33333", "100.01", 50, 0, 0, 0, 10, 5), "66.67",
+         ["-15.00", "33.34", "58.34", "48.34", "repair"]),
+    ],
+)  # fmt: skip
+def test_what_a_new_one_is_said_to_lose(repair: str, worth: Worth, new_then: str, expected: list[str]) -> None:
+    """In place of the middle of what it can be; the other lines are as they were."""
+    assert (str(new_value_then(worth)), new_value_between(worth)) == (new_then, None)
+    assert figures(summed(repair, worth)) == expected
+    middle = replace(worth, new_loses=None)
+    assert [summed(repair, one).keep for one in (worth, middle)] == [D(expected[0])] * 2
+
+
+@pytest.mark.parametrize(
+    ("part", "price", "then"), [("0.6", None, None), ("0.6", 1000, "400.00"), ("0", 1000, "1000.00")]
+)
+def test_a_blank_price_is_not_zero_where_the_loss_is_known(part: str, price: int | None, then: str | None) -> None:
+    found = new_value_then(losing(part, price, None, None, None, None, None, 5))
+    assert (None if found is None else str(found)) == then
+
+
+@pytest.mark.parametrize(
+    ("sums", "keep", "replaced"),
     [
         # A printed answer: the old machine's 5 years of running cost 125,000; the new one costs 25,000, runs for
         # 100,000 and the old one brings 6,000: 119,000, so replacing is 6,000 better. What the old one had cost is
@@ -144,17 +190,22 @@ def test_a_price_with_more_digits_is_rounded_as_it_is_read() -> None:
         (("0", "374000", "13000", "236000", "77000", "110000", "67000"), "361000", "202000"),
     ],
 )  # fmt: skip
-def test_equipment_replacement_as_in_textbooks(sums: tuple[str, ...], keep: str, replace: str) -> None:
+def test_equipment_replacement_as_in_textbooks(sums: tuple[str, ...], keep: str, replaced: str) -> None:
     names = (
         "repair", "upkeep_kept", "used_value_then", "new_price", "value_as_it_stands", "upkeep_new", "new_value_then",
     )  # fmt: skip
     found = Sums(**{name: D(value) for name, value in zip(names, sums, strict=True)})
-    assert (found.keep, found.replace, found.difference) == (D(keep), D(replace), D(replace) - D(keep))
+    assert (found.keep, found.replace, found.difference) == (D(keep), D(replaced), D(replaced) - D(keep))
     assert found.word == "replace"
 
 
 def money(most: int = 5000) -> st.SearchStrategy[D]:
     return st.integers(0, most * 100).map(lambda cents: D(cents).scaleb(-2))
+
+
+def parts() -> st.SearchStrategy[D]:
+    """What part of its price a new one loses, in whole percent."""
+    return st.integers(0, 100).map(lambda percent: D(percent).scaleb(-2))
 
 
 @st.composite
@@ -174,8 +225,9 @@ def worths(draw: st.DrawFn) -> Worth:
     )
 
 
-@given(worths(), money())
-def test_the_limit_is_the_repair_at_which_both_cost_the_same(worth: Worth, repair: D) -> None:
+@given(worths(), money(), st.none() | parts())
+def test_the_limit_is_the_repair_at_which_both_cost_the_same(worth: Worth, repair: D, loses: D | None) -> None:
+    worth = replace(worth, new_loses=loses)
     sums = summed(str(repair), worth)
     at_limit = summed(str(sums.limit), worth)
     assert at_limit.keep == at_limit.replace
@@ -183,10 +235,9 @@ def test_the_limit_is_the_repair_at_which_both_cost_the_same(worth: Worth, repai
     assert at_limit.word == "close call"
 
 
-@given(worths(), money(), money())
-def test_a_dearer_new_one_never_turns_repair_into_replace(worth: Worth, repair: D, more: D) -> None:
-    from dataclasses import replace
-
+@given(worths(), money(), money(), st.none() | parts())
+def test_a_dearer_new_one_never_turns_repair_into_replace(worth: Worth, repair: D, more: D, loses: D | None) -> None:
+    worth = replace(worth, new_loses=loses)
     assert worth.new_price is not None
     before, after = summed(str(repair), worth), summed(str(repair), replace(worth, new_price=worth.new_price + more))
     assert after.difference >= before.difference
@@ -195,9 +246,8 @@ def test_a_dearer_new_one_never_turns_repair_into_replace(worth: Worth, repair: 
 
 @given(worths(), money(), money())
 def test_a_dearer_repair_never_speaks_for_itself(worth: Worth, repair: D, more: D) -> None:
-    ranks = {"replace": 0, "close call": 1, "repair": 2}
     before, after = summed(str(repair), worth), summed(str(repair + more), worth)
-    assert ranks[after.word] <= ranks[before.word]
+    assert RANKS[after.word] <= RANKS[before.word]
 
 
 @given(worths())
@@ -219,3 +269,22 @@ def test_put_together_it_is_the_short_formula(worth: Worth, repair: D) -> None:
         (worth.new_price + worth.used_working) / 2 - worth.as_it_stands - (worth.upkeep_kept - worth.upkeep_new) * years
     )
     assert abs(sums.limit - short) <= D("0.02")
+
+
+@given(worths(), money(), parts(), parts())
+def test_a_new_one_that_loses_more_speaks_for_the_repair(worth: Worth, repair: D, one: D, other: D) -> None:
+    """The limit rises by what it loses more, to the cent of each rounding."""
+    less, more = (summed(str(repair), replace(worth, new_loses=loses)) for loses in sorted((one, other)))
+    assert worth.new_price is not None
+    assert abs(more.limit - less.limit - worth.new_price * abs(one - other)) <= D("0.01")
+    assert RANKS[more.word] >= RANKS[less.word]
+
+
+@given(worths(), money())
+def test_the_loss_that_the_middle_stands_for_gives_the_same(worth: Worth, repair: D) -> None:
+    """Blank is as if that loss had been typed."""
+    then = new_value_then(worth)
+    assert worth.new_price is not None and then is not None
+    if worth.new_price:
+        loses = (worth.new_price - then) / worth.new_price
+        assert summed(str(repair), replace(worth, new_loses=loses)).limit == summed(str(repair), worth).limit

@@ -12,6 +12,7 @@ from quotekit.model.quote import PricedTier
 from quotekit.model.repair_or_replace import (
     AS_IT_STANDS,
     COULD_LAST,
+    NEW_LOSES,
     NEW_PRICE,
     UPKEEP_KEPT,
     UPKEEP_NEW,
@@ -29,7 +30,7 @@ from quotekit.pricing.taxes import charge_lines, taxes_on
 
 Figures = dict[str, Callable[[], Explanation]]
 
-_ALL = (NEW_PRICE, USED_WORKING, AS_IT_STANDS, UPKEEP_KEPT, UPKEEP_NEW, COULD_LAST, "Years to compare")
+_ALL = (NEW_PRICE, USED_WORKING, AS_IT_STANDS, UPKEEP_KEPT, UPKEEP_NEW, NEW_LOSES, COULD_LAST, "Years to compare")
 
 
 def worth_figures(told: Told, tier: PricedTier, upgrade: Explanation) -> Figures:
@@ -142,7 +143,9 @@ class _Worth:
         return self._less("used value then", then, (self._value(USED_WORKING), self._loss()), rule)
 
     def new_then(self) -> Explanation:
-        """What a new one is worth at the end: the middle of the least and the most."""
+        """What a new one is worth at the end: less what it is said to lose, else the middle of least and most."""
+        if self.found.value(NEW_LOSES) is not None:
+            return self._new_less_its_loss()
         loss, new = self._loss(), self._value(NEW_PRICE)
         most = self._amount(new.number) - self._amount(loss.number)
         rule = "A new one loses no less than yours does (rules 4)."
@@ -153,6 +156,14 @@ class _Worth:
         return self.money.rounded(
             "new one's value then", self._amount(self.found.new_value_then), "quotient", (both, two), rule
         )
+
+    def _new_less_its_loss(self) -> Explanation:
+        new = self._value(NEW_PRICE)
+        then = self._amount(self.found.new_value_then)
+        part = self.told.job_field(NEW_LOSES, self.found.value(NEW_LOSES), "percent")
+        rule = "So much of its price over the years, as the job says (rules 4)."
+        loss = self.money.rounded("loss of a new one", self._amount(new.number) - then, "product", (new, part), rule)
+        return self._less("new one's value then", then, (new, loss), "New price less what it loses (rules 4).")
 
     def _loss(self) -> Explanation:
         used, lasts = self._value(USED_WORKING), self.found.value(COULD_LAST)

@@ -60,11 +60,19 @@ VALUES = ("new_price", "used_value_working", "value_as_it_stands", "upkeep_after
 
 
 @settings(max_examples=25, deadline=None)
-@given(seeds(), st.lists(st.one_of(st.none(), st.integers(0, 90_000)), min_size=5, max_size=5), st.integers(0, 12))
-def test_repair_or_replace_of_random_jobs_follows(seed: int, cents: list[int | None], years: int) -> None:
+@given(
+    seeds(),
+    st.lists(st.one_of(st.none(), st.integers(0, 90_000)), min_size=5, max_size=5),
+    st.integers(0, 12),
+    st.none() | st.integers(0, 1000).map(lambda part: Decimal(part).scaleb(-3)),
+)
+def test_repair_or_replace_of_random_jobs_follows(
+    seed: int, cents: list[int | None], years: int, loses: Decimal | None
+) -> None:
     """Any values of the machine, some of them blank, and any years it could last."""
     book, job = a_random_case(seed)
     worth = {name: None if each is None else Decimal(each) / 100 for name, each in zip(VALUES, cents, strict=True)}
+    worth["value_a_new_one_loses"] = loses
     quote = build_quote(book, replace(job, **worth, years_it_could_last=Decimal(years or 1)))
     for tier in quote.tiers:
         trees = explain_priced(quote, tier, lambda name: name.startswith(SHOWN))

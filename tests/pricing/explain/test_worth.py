@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -19,7 +20,7 @@ VALUES: dict[str, Any] = {
 }
 TYPED = (
     "New price: Value; Upkeep a year after repair: Value; Upkeep a year new: Value; Used value working: Value; "
-    "Value as it stands: Value; Years it could last: Value; Years to compare: Value"
+    "Value a new one loses: Value; Value as it stands: Value; Years it could last: Value; Years to compare: Value"
 )
 
 
@@ -51,6 +52,28 @@ def test_both_ways_over_the_same_years() -> None:
         book,
         job_of(book, **VALUES),
     )
+
+
+def test_what_a_new_one_is_said_to_lose() -> None:
+    """A third of 1500 is left after five years: 500 in place of the middle, 450. Replacing costs 850."""
+    book = a_shop()
+    job = job_of(book, **VALUES, value_a_new_one_loses=Decimal("0.66667"))
+    assert_said(
+        {
+            "new one's value then": "499.99 = difference(New price, in money 1500.00, loss of a new one 1000.01)",
+            "loss of a new one": (
+                "1000.01 = product(New price, in money 1500.00, Value a new one loses 0.66667), half up to cents"
+            ),
+            "repair_or_replace.replace": (
+                "850.01 = difference(new price and upkeep 1600.00, Value as it stands, in money 250.00, "
+                "new one's value then 499.99)"
+            ),
+            "used value then": "150.00 = difference(Used value working, in money 900.00, loss 750.00)",
+        },
+        book,
+        job,
+    )
+    assert_reads({"Value a new one loses": "Value a new one loses: Value", "loss of a new one": ""}, book, job)
 
 
 def test_the_repair_limit_is_the_total_at_which_both_cost_the_same() -> None:
