@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from contextlib import redirect_stdout
+from io import StringIO
 from pathlib import Path
+from shutil import copytree
 from typing import Any
 
 import openpyxl
@@ -203,20 +206,32 @@ def test_jobs_on_two_books(run: Run, tmp_path: Path) -> None:
     assert change(found, "total", "good") == ("98.83", "108.83", "10.00", {RATE: "10.00"}, "0.00")
 
 
-def quoted(folder: Path, name: str, edit: Edit | None, capsys: pytest.CaptureFixture[str]) -> Path:
-    """A quote written to its own folder, with its JSON in a file beside it."""
-    place = folder / name
+def quoted(place: Path, edit: Edit | None, base: Sheets | None = None) -> Path:
+    """A quote written to a folder of its own, with its JSON in a file beside it."""
     place.mkdir()
     book = book_file(place, "shop book", edit)
-    assert main(["quote", str(book), str(job_file(place, "job")), "--json"]) == 0
-    (place / "quote.json").write_text(capsys.readouterr().out, encoding="utf-8")
+    with redirect_stdout(StringIO()) as said:
+        assert main(["quote", str(book), str(job_file(place, "job", None, base)), "--json"]) == 0
+    (place / "quote.json").write_text(said.getvalue(), encoding="utf-8")
     return place
 
 
+@pytest.fixture(scope="module")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Two quotes of a job and one of another, each in its folder; written once."""
+    folder: Path = tmp_path_factory.mktemp("quotes")
+    quoted(folder / "before", None)
+    quoted(folder / "after", all_of(DEARER_HOUR, DEARER_BELT))
+    quoted(folder / "other", None, _numbered("118"))
+    return folder
+
+
 @pytest.fixture
-def quotes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> tuple[Path, Path]:
-    edit = all_of(DEARER_HOUR, DEARER_BELT)
-    return quoted(tmp_path, "before", None, capsys), quoted(tmp_path, "after", edit, capsys)
+def quotes(written: Path, tmp_path: Path) -> tuple[Path, Path]:
+    """The two quotes of one job, as files that a test may change."""
+    for name in ("before", "after"):
+        copytree(written / name, tmp_path / name)
+    return tmp_path / "before", tmp_path / "after"
 
 
 @pytest.mark.parametrize(
@@ -336,15 +351,9 @@ def test_figures_of_two_jobs_are_not_compared(run: Run, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("name", ["117-1 quote.xlsx", "117-1 costing.xlsx", "quote.json"])
-def test_quotes_of_two_jobs_are_not_compared(
-    run: Run, quotes: tuple[Path, Path], name: str, capsys: pytest.CaptureFixture[str]
-) -> None:
-    other = quotes[0].parent / "other"
-    other.mkdir()
-    made = write_book(other / "shop book.xlsx", shop_book()), write_book(other / "job.xlsx", _numbered("118"))
-    assert main(["quote", *map(str, made), "--json"]) == 0
-    (other / "quote.json").write_text(capsys.readouterr().out, encoding="utf-8")
-    assert refused(run, quotes[0] / name, other / name.replace("117", "118")) == ["different-jobs"]
+def test_quotes_of_two_jobs_are_not_compared(run: Run, written: Path, name: str) -> None:
+    files = written / "before" / name, written / "other" / name.replace("117", "118")
+    assert refused(run, *files) == ["different-jobs"]
 
 
 def _numbered(number: str) -> Sheets:

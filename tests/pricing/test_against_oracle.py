@@ -1,6 +1,7 @@
-"""The engine against a second, plain implementation: every figure of random jobs.
+"""The engine against a second, plain implementation: every figure of random jobs, and of a random choice on each.
 
-Set QUOTEKIT_ORACLE_JOBS for a longer run, QUOTEKIT_ORACLE_START for other seeds.
+`python -m tests.oracle.many 2000 SEED` compares thousands. Set QUOTEKIT_ORACLE_JOBS for a longer run of this one,
+QUOTEKIT_ORACLE_START for other seeds.
 """
 
 from __future__ import annotations
@@ -10,6 +11,9 @@ from random import Random
 
 import pytest
 
+from quotekit.model.job import Job
+from quotekit.model.quote import Quote
+from quotekit.model.shop_book import ShopBook
 from quotekit.pricing import build_quote, price_combination
 from quotekit.problems import has_errors
 from tests.oracle.compare import comparable, differences, quote_figures, tier_figures
@@ -17,29 +21,28 @@ from tests.oracle.quote import answer, combination
 from tests.oracle.tiers import PlanError
 from tests.random_jobs import a_random_case
 
-JOBS = int(os.environ.get("QUOTEKIT_ORACLE_JOBS", "300"))
+JOBS = int(os.environ.get("QUOTEKIT_ORACLE_JOBS", "200"))
 START = int(os.environ.get("QUOTEKIT_ORACLE_START", "0"))
 BATCH = 25
 
 
 @pytest.mark.parametrize("first", range(START, START + JOBS, BATCH))
-def test_every_figure_of_the_quote(first: int) -> None:
-    """Tiers, hours, money, shares, offers and lists, seed by seed."""
-    wrong = [f"seed {seed} {line}" for seed in range(first, first + BATCH) for line in quote_differences(seed)]
+def test_every_figure_of_the_quote_and_of_a_combination(first: int) -> None:
+    """Tiers, hours, money, shares, offers, lists; then each tier with a random choice of what is offered beside it."""
+    wrong, combined = [], 0
+    for seed in range(first, first + BATCH):
+        case = a_random_case(seed)
+        quote = build_quote(*case)
+        found = combination_differences(quote, seed)
+        combined += len(found)
+        lines = [*quote_differences(*case, quote), *(line for lines in found.values() for line in lines)]
+        wrong += [f"seed {seed} {line}" for line in lines]
     assert wrong == []
+    assert combined > BATCH // 3, "tiers with a choice beside them"
 
 
-@pytest.mark.parametrize("first", range(START, START + JOBS, BATCH))
-def test_every_figure_of_a_combination(first: int) -> None:
-    """A tier with a random choice of what is offered beside it."""
-    wrong = [f"seed {seed} {line}" for seed in range(first, first + BATCH) for line in combination_differences(seed)]
-    assert wrong == []
-
-
-def quote_differences(seed: int) -> list[str]:
+def quote_differences(book: ShopBook, job: Job, quote: Quote) -> list[str]:
     """Where engine and oracle differ on one case."""
-    book, job = a_random_case(seed)
-    quote = build_quote(book, job)
     try:
         expected = comparable(answer(book, job))
     except PlanError as refused:
@@ -54,16 +57,14 @@ def quote_differences(seed: int) -> list[str]:
     return differences(expected, actual)
 
 
-def combination_differences(seed: int) -> list[str]:
-    """Where they differ on a tier with some of what is offered taken."""
-    book, job = a_random_case(seed)
-    quote = build_quote(book, job)
-    random = Random(seed)
-    found = []
+def combination_differences(quote: Quote, seed: int) -> dict[str, list[str]]:
+    """Where they differ on each tier with some of what is offered taken."""
+    book, job, random = quote.book, quote.job, Random(seed)
+    found = {}
     for tier in quote.tiers:
         keys = sorted(random.sample([one.extra for one in tier.extras], random.randint(0, len(tier.extras))))
         if keys:
             expected = comparable({"tiers": [combination(book, job, tier.code, keys)]})["tiers"][0]
             actual = tier_figures(price_combination(book, job, tier.code, keys))
-            found += differences(expected, actual, f"{tier.code}+{'+'.join(keys)}")
+            found[tier.code] = differences(expected, actual, f"{tier.code}+{'+'.join(keys)}")
     return found

@@ -20,8 +20,8 @@ from tests.oracle.quote import combination
 from tests.random_jobs import Case
 from tests.recalculation.combinations import a_case
 
-JOBS = int(os.environ.get("QUOTEKIT_CHOICE_JOBS", "60"))
-BATCH = 20
+JOBS = int(os.environ.get("QUOTEKIT_CHOICE_JOBS", "36"))
+BATCH = 12
 WORN = build.a_finding_on("WORN")
 FRAYED = build.a_finding_on("FRAYED", severity="advised")
 

@@ -28,8 +28,6 @@ from tests.oracle.tiers import a_world, standing_items
 from tests.oracle.work import Item, World
 from tests.random_jobs import Case, JobMaker, a_random_case, cases, seeds
 
-slow = settings(max_examples=60, deadline=None, derandomize=True)
-
 
 def tiers_of(case: Case) -> tuple[PricedTier, ...]:
     """Tiers that could be worked out."""
@@ -47,7 +45,6 @@ def items_of(world: World, tier: PricedTier) -> list[Item]:
     ]
 
 
-@slow
 @given(cases())
 def test_shares_add_up(case: Case) -> None:
     """What the items pay is what the customer pays for labour, parts and sublet, to the minor unit."""
@@ -58,7 +55,6 @@ def test_shares_add_up(case: Case) -> None:
             assert all(share.amount >= 0 for share in tier.shares)
 
 
-@slow
 @given(cases())
 def test_shared_hours_are_those_of_the_lines(case: Case) -> None:
     """Each item pays an equal part of what it uses; a step used by one item is paid by it alone."""
@@ -76,7 +72,6 @@ def test_shared_hours_are_those_of_the_lines(case: Case) -> None:
             assert abs(Fraction(share.hours) - hours[share.item]) <= Fraction(1, 20000)
 
 
-@slow
 @given(cases())
 def test_no_item_pays_more_for_access_than_alone(case: Case) -> None:
     """Sharing never makes opening and closing dearer for anyone."""
@@ -104,7 +99,6 @@ def alone_in_a_tier(book: ShopBook, job: Job, tier: str, code: str, side: str | 
     return None if has_errors(quote.problems) else next(one for one in quote.tiers if one.code == tier)
 
 
-@slow
 @given(cases())
 def test_more_work_takes_no_fewer_hours(case: Case) -> None:
     """Without bundles and inclusions, what is added never lowers the hours."""
@@ -123,7 +117,6 @@ def worked(tier: PricedTier) -> Decimal:
     return tier.hours.access + tier.hours.net + tier.hours.allowance
 
 
-@slow
 @given(cases())
 def test_the_order_of_rows_changes_nothing(case: Case) -> None:
     """Rows of the sheets without a meaning in their order, and of the job, may be swapped."""
@@ -164,7 +157,6 @@ def test_a_price_never_falls_when_the_cost_rises(data: st.DataObject) -> None:
     assert prices[0] * pack >= Decimal(low) / 100 - Decimal("0.005") * pack
 
 
-@slow
 @given(cases())
 def test_each_tier_fixes_what_the_one_before_fixes(case: Case) -> None:
     """From least to most."""
@@ -174,7 +166,6 @@ def test_each_tier_fixes_what_the_one_before_fixes(case: Case) -> None:
             assert set(one.fixed) <= set(other.fixed)
 
 
-@slow
 @given(cases())
 def test_offered_tiers_are_safe_and_complete(case: Case) -> None:
     """Every safety finding is put right, and what the remedies need; every remedy fits."""
@@ -189,7 +180,6 @@ def test_offered_tiers_are_safe_and_complete(case: Case) -> None:
         assert sorted([*tier.fixed, *tier.left]) == sorted(faults)
 
 
-@slow
 @given(cases())
 def test_what_an_offer_brings_is_allowed_too(case: Case) -> None:
     """A found remedy fits, and has what it needs, in the tier with it."""
@@ -201,7 +191,6 @@ def test_what_an_offer_brings_is_allowed_too(case: Case) -> None:
                 assert all_allowed(world, [*items_of(world, tier), remedy])
 
 
-@slow
 @given(cases(), st.randoms(use_true_random=False))
 def test_extras_together_cost_no_more_than_their_limits(case: Case, random: Random) -> None:
     """Any set of extras: the work is at most the tier's plus the sum of `at_most`."""
@@ -221,7 +210,6 @@ def some_sets(keys: list[str], random: Random) -> Iterator[tuple[str, ...]]:
         yield tuple(keys)
 
 
-@slow
 @given(cases())
 def test_nothing_permitted_is_cheaper(case: Case) -> None:
     """The first tier by lowest price against every other permitted set that leaves no more."""
@@ -243,7 +231,6 @@ def test_nothing_permitted_is_cheaper(case: Case) -> None:
             assert Fraction(quote.tiers[0].work) <= chooser.choice(subset, others).priced.work
 
 
-@slow
 @given(seeds())
 def test_leaving_out_choices_changes_nothing(seed: int) -> None:
     """Choices that cannot win are left out only where that is exact."""

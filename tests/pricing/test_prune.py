@@ -1,7 +1,11 @@
-"""Leaving out choices that cannot win changes no choice: against full enumeration, seed by seed and trap by trap."""
+"""Leaving out choices that cannot win changes no choice: against full enumeration, seed by seed and trap by trap.
+
+Set QUOTEKIT_PRUNE_JOBS for a longer run.
+"""
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from dataclasses import fields
 from decimal import Decimal, localcontext
@@ -22,6 +26,7 @@ from quotekit.pricing.items import Item
 from quotekit.pricing.setup import Setup, set_up
 from tests import build
 
+JOBS = int(os.environ.get("QUOTEKIT_PRUNE_JOBS", "120"))
 AIMS = ("lowest price", "least to own", "longest life")
 Case = tuple[ShopBook, Job]
 
@@ -201,9 +206,9 @@ class Maker:
         )
 
 
-@pytest.mark.parametrize("first", range(0, 240, 30))
+@pytest.mark.parametrize("first", range(0, JOBS, 30))
 def test_random_jobs_choose_alike(first: int) -> None:
-    """Twice 240 jobs, three aims: with rust, rates, minimums, kits, includes, sides, bundles and freight, and plain."""
+    """Twice 120 jobs, three aims: with rust, rates, minimums, kits, includes, sides, bundles and freight, and plain."""
     wrong = [
         f"seed {seed} {'plain ' if plain else ''}{line}"
         for seed in range(first, first + 30)

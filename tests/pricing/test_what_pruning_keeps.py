@@ -1,7 +1,11 @@
-"""Which sets are left to compare after pruning, and that a quote of random jobs never changes by it."""
+"""Which sets are left to compare after pruning, and that a quote of random jobs never changes by it.
+
+Set QUOTEKIT_PRUNE_JOBS for a longer run.
+"""
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
@@ -17,6 +21,7 @@ from quotekit.pricing.setup import set_up
 from tests import build
 from tests.random_jobs import a_random_case
 
+JOBS = int(os.environ.get("QUOTEKIT_PRUNE_JOBS", "150"))
 NEVER = 10**12
 
 
@@ -28,7 +33,7 @@ def quote_with(monkeypatch: pytest.MonkeyPatch, worth: int, book: ShopBook, job:
     return replace(quote, tiers=tuple(tiers))
 
 
-@pytest.mark.parametrize("first", range(0, 300, 50))
+@pytest.mark.parametrize("first", range(0, JOBS, 50))
 def test_random_jobs_get_the_same_quote_with_and_without(first: int, monkeypatch: pytest.MonkeyPatch) -> None:
     """Every figure, list and warning, also how many choices are said to be compared."""
     differ = []
