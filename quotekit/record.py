@@ -12,6 +12,7 @@ from operator import attrgetter
 from typing import Any, NamedTuple, NoReturn, TypeVar, dataclass_transform
 
 Kind = TypeVar("Kind")
+_set = object.__setattr__
 
 
 class _Declared(NamedTuple):
@@ -20,6 +21,7 @@ class _Declared(NamedTuple):
     names: frozenset[str]
     defaults: Mapping[str, Any]
     factories: tuple[tuple[str, Callable[[], Any]], ...]
+    required: frozenset[str]
     compared: Callable[[object], Any]
 
 
@@ -59,23 +61,27 @@ def _as_dataclass(kind: type) -> Any:
 def _declared(kind: Any) -> _Declared:
     known = fields(kind)
     compared = [one.name for one in known if one.compare]
+    names = frozenset(one.name for one in known)
+    defaults = {one.name: one.default for one in known if one.default is not MISSING}
+    factories = tuple((one.name, one.default_factory) for one in known if one.default_factory is not MISSING)
     return _Declared(
-        names=frozenset(one.name for one in known),
-        defaults={one.name: one.default for one in known if one.default is not MISSING},
-        factories=tuple((one.name, one.default_factory) for one in known if one.default_factory is not MISSING),
+        names=names,
+        defaults=defaults,
+        factories=factories,
+        required=names - defaults.keys() - dict(factories).keys(),
         compared=attrgetter(*compared) if compared else lambda one: (),
     )
 
 
 def _init(self: Any, /, **values: Any) -> None:
-    names, defaults, factories, _ = self._declared
+    names, defaults, factories, required, _ = self._declared
     given = {**defaults, **values}
     for name, make in factories:
         if name not in given:
             given[name] = make()
-    if given.keys() != names:
+    if len(given) != len(names) or not required <= given.keys():
         raise TypeError(_wrong_names(self, given))
-    self.__dict__.update(given)
+    _set(self, "__dict__", given)
 
 
 def _wrong_names(one: Any, given: Mapping[str, Any]) -> str:

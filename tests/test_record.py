@@ -88,3 +88,19 @@ def test_fields_keep_their_annotations() -> None:
     assert Finding.__annotations__ == {"code": "str", "note": "str", "sides": "list[str]", "seen": "int"}
     assert Measured.__annotations__ == {"value": "int"}
     assert [one.type for one in fields(Measured)] == ["str", "str", "list[str]", "int", "int"]
+
+
+def test_a_wrong_name_in_place_of_a_right_one_is_seen() -> None:
+    """As many fields as there should be, and yet not these."""
+    with pytest.raises(TypeError, match="Finding: code is missing"):
+        Finding(coda="A")  # type: ignore[call-arg]
+    with pytest.raises(TypeError, match="Finding has no field coda"):
+        Finding(code="A", coda="A")  # type: ignore[call-arg]
+
+
+def test_two_records_share_nothing() -> None:
+    """Each holds its own fields, also where both are made of one mapping."""
+    values = {"code": "A", "note": "n"}
+    first, second = Finding(**values), Finding(**values)  # type: ignore[arg-type]
+    assert vars(first) is not vars(second) and vars(first) is not values
+    assert first == second and vars(Finding(code="A")) is not Finding._declared.defaults  # type: ignore[attr-defined]
