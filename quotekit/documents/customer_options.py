@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 
 from quotekit.documents.customer_grid import Grid, label_cell
 from quotekit.documents.money_text import money_text
 from quotekit.documents.sheet import Cell, Row, blank, money, text
+from quotekit.documents.text_fit import characters_for
 from quotekit.documents.wording import (
     DECLINE,
     NONE,
@@ -61,11 +63,14 @@ def _limit_row(quote: Quote, grid: Grid) -> Iterator[Row]:
         return
     language, currency = quote.book.settings.language, quote.currency
 
-    def answer(tier: PricedTier) -> str:
+    def answer(tier: PricedTier, between: str = " ") -> str:
         over = tier.total - limit
-        return f"{money_text(over, currency, language)} over" if over > 0 else "Within"
+        return f"{money_text(over, currency, language)}{between}over" if over > 0 else "Within"
 
-    yield from _answers(f"Your limit of {money_text(limit, currency, language)}", answer, quote, grid, keep=True)
+    room, look = grid.widths[-1], grid.looks["answer"]
+    tight = any(characters_for(answer(tier), look) > room for tier in quote.offered)
+    shown = partial(answer, between="\n" if tight else " ")
+    yield from _answers(f"Your limit of {money_text(limit, currency, language)}", shown, quote, grid, keep=True)
 
 
 def _answers(

@@ -375,6 +375,14 @@ def test_with_tax_changes_what_is_printed_and_no_total() -> None:
     assert "Totals are shown with tax." in whole(with_tax)
 
 
+def test_an_amount_over_the_limit_that_fills_its_column_has_a_line_to_itself() -> None:
+    """On one line five figures would run into those of the next option."""
+    small = quotes.three()
+    tiers = tuple(replace(tier, total=tier.total + D(22000)) for tier in small.tiers)
+    wide = line(replace(small, tiers=tiers), "Your limit of $400.00")
+    assert wide == ["$22,037.26\nover", "$22,094.39\nover", "$22,211.34\nover", None]
+
+
 def test_spending_limit_and_ready_days() -> None:
     quote = quotes.three()
     assert line(quote, "Your limit of $400.00") == ["$37.26 over", "$94.39 over", "$211.34 over", None]
