@@ -1,0 +1,223 @@
+"""Why a tier takes what it takes, as trees: two choices beside each other, a break-even on both sides (rules 5.7).
+
+WORN is put right by HOURLY, an hour at 100.00 that lasts two years, or by NEW, half an hour and a shaft at 60.00,
+110.00 together, that lasts nine. Over the five years compared HOURLY comes round after two and four: 300.00.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+import pytest
+
+from quotekit.model.explanation import Explanation
+from quotekit.model.shop_book import ShopBook
+from tests import build
+from tests.pricing.explain.recompute import faults
+from tests.pricing.explain.small import job_of, reads, said, trees
+
+PRICE, LIFE, OWN = "lowest price", "longest life", "least to own"
+
+
+def a_shop(aim: str = PRICE, **values: Any) -> ShopBook:
+    """One finding with two remedies, one tier."""
+    named: dict[str, Any] = {
+        "operations": [build.an_operation("HALF", "0.5"), build.an_operation("HOUR", 1)],
+        "parts": [build.a_part("SHAFT", 40)],
+        "findings": [build.a_finding("WORN")],
+        "remedies": [
+            build.a_remedy("HOURLY", ["WORN"], ["HOUR"], life_years=2),
+            build.a_remedy("NEW", ["WORN"], ["HALF"], parts="SHAFT", life_years=9),
+        ],
+        "tiers": [build.a_tier("good", aim=aim)],
+    }
+    return build.a_book(**(named | values))
+
+
+@cache
+def known(aim: str = PRICE) -> dict[str, Explanation]:
+    """Every figure of the tier; those of its reasons follow from their inputs."""
+    made = trees(a_shop(aim))
+    assert faults(node for name, node in made.items() if name.startswith("why.")) == []
+    return made
+
+
+def value(figure: str, aim: str = PRICE) -> object:
+    return known(aim)[f"why.{figure}"].value
+
+
+def test_the_aim_is_that_of_its_row_and_the_horizon_that_of_the_years() -> None:
+    node = known(OWN)["why.aim"]
+    assert (node.value, node.operation, reads(node)) == (OWN, "given", ["good: Aim"])
+    assert said(known()["why.horizon"]) == "5 = same(over_years.horizon 5)"
+
+
+@pytest.mark.parametrize(
+    ("aim", "own", "other"),
+    [
+        (PRICE, ["100.00", "300.00", "2", "2", 1], ["110.00", "110.00", "5", "5", 1]),
+        (LIFE, ["110.00", "110.00", "5", "5", 1], ["100.00", "300.00", "2", "2", 1]),
+        (OWN, ["110.00", "110.00", "5", "5", 1], ["100.00", "300.00", "2", "2", 1]),
+    ],
+)
+def test_both_choices_have_the_same_five_figures(aim: str, own: list[object], other: list[object]) -> None:
+    """By price HOURLY is taken and NEW told beside it, by the other aims the other way round."""
+    names = ["work", "over_years", "shortest_life", "lives_together", "operations"]
+    taken = "HOURLY" if aim == PRICE else "NEW"
+    assert [value(f"figures.{name}", aim) for name in names] == own
+    assert [value(f"remedies.{taken}.alternative.figures.{name}", aim) for name in names] == other
+
+
+@pytest.mark.parametrize(
+    ("figure", "line"),
+    [
+        (
+            "remedies.HOURLY.alternative.today",
+            "10.00 = difference(work (with NEW in place of HOURLY) 110.00, work 100.00)",
+        ),
+        (
+            "remedies.HOURLY.alternative.over_years",
+            "-190.00 = difference(horizon_cost (with NEW in place of HOURLY) 110.00, horizon_cost 300.00)",
+        ),
+        ("figures.work", "100.00 = same(work 100.00)"),
+        ("figures.over_years", "300.00 = same(horizon_cost 300.00)"),
+        ("remedies.HOURLY.choices", "2 = count(choice 1 ('NEW',), choice 2 ('HOURLY',))"),
+    ],
+)
+def test_a_difference_is_the_other_choice_less_the_one_taken(figure: str, line: str) -> None:
+    assert said(known()[f"why.{figure}"]) == line
+
+
+def test_a_difference_says_what_is_compared() -> None:
+    rules = {name: known()[f"why.remedies.HOURLY.alternative.{name}"].rule for name in ("today", "over_years")}
+    assert rules == {
+        "today": "Work with NEW in place of HOURLY, less work as chosen (rules 5.7).",
+        "over_years": (
+            "Cost over the years with NEW in place of HOURLY, less cost over the years as chosen (rules 5.7)."
+        ),
+    }
+
+
+@pytest.mark.parametrize(
+    ("aim", "word", "values"),
+    [
+        (PRICE, PRICE, ["100.00", "110.00", 1, 1]),
+        (OWN, OWN, ["110.00", "110.00", "300.00", "100.00", 1, 1]),
+        (LIFE, "shortest life", ["5", "5", "2", "2", "110.00", "110.00", "300.00", "100.00", 1, 1]),
+    ],
+)
+def test_what_decided_shows_the_figures_in_the_order_of_the_aim(aim: str, word: str, values: list[object]) -> None:
+    """By price the work; to own the cost over the years, then the work; by life the lives first. Operations last."""
+    node = known(aim)[f"why.remedies.{'HOURLY' if aim == PRICE else 'NEW'}.alternative.decided_by"]
+    assert (node.value, [one.value for one in node.inputs]) == (word, values)
+
+
+@pytest.mark.parametrize(
+    ("aim", "place", "expected"),
+    [
+        (PRICE, "HOURLY.break_even.0", {"now": "60.00", "step": "0.01", "tried": "0.01", "wins_at": "49.99"}),
+        (OWN, "NEW.break_even.0", {"now": "1", "step": "0.01", "tried": "0", "wins_at": "0.3"}),
+        (OWN, "NEW.break_even.1", {"now": "2", "step": "0.01", "tried": "5", "wins_at": "5"}),
+        (OWN, "NEW.break_even.2", {"now": "9", "step": "0.01", "tried": "0.25", "wins_at": "2.49"}),
+        (LIFE, "NEW.break_even.1", {"now": "9", "step": "0.01", "tried": "0.25", "wins_at": "2"}),
+    ],
+)
+def test_where_the_choice_turns(aim: str, place: str, expected: dict[str, str]) -> None:
+    """A shaft at 49.99 makes NEW 99.99. To own, HOURLY three times an hour's part, 0.36 at most, is below 110.00:
+    0.3 h by the step of a tenth; lasting five years it is 100.00; and NEW has to come round twice to be 330.00."""
+    assert {name: value(f"remedies.{place}.{name}", aim) for name in expected} == expected
+
+
+@pytest.mark.parametrize(
+    ("aim", "name", "cells"),
+    [
+        (OWN, "NEW.break_even.0.now", ["HOUR: Net hours"]),
+        (OWN, "NEW.break_even.1.now", ["HOURLY: Life years"]),
+        (PRICE, "HOURLY.break_even.0.pack_cost_now", ["SHAFT: Pack cost"]),
+        (PRICE, "HOURLY.break_even.0.pack_cost", ["SHAFT: Pack cost"]),
+    ],
+)
+def test_the_value_now_names_its_cell(aim: str, name: str, cells: list[str]) -> None:
+    assert reads(known(aim)[f"why.remedies.{name}"]) == cells
+
+
+def test_a_price_now_has_its_tree_and_a_pack_cost_of_its_own() -> None:
+    """40.00 with half on top is 60.00; at 33.32 it is 49.98, at 33.33 it would be 50.00."""
+    start = "why.remedies.HOURLY.break_even.0"
+    assert said(known()[f"{start}.now"]) == "60.00 = same(parts.SHAFT.unit_price 60.00)"
+    assert (known()[f"{start}.pack_cost"].value, known()[f"{start}.pack_cost_now"].value) == ("33.32", "40")
+    assert f"{start}.pack_cost" in known() and "why.remedies.NEW.break_even.0.pack_cost" not in known(OWN)
+
+
+def test_where_no_value_turns_it_the_best_that_was_tried_is_shown() -> None:
+    """NEW takes an hour and a half: even with a shaft for a cent it is dearer than the hour."""
+    book = a_shop(operations=[build.an_operation("HALF", "1.5"), build.an_operation("HOUR", 1)])
+    made = trees(book)
+    start = "why.remedies.HOURLY.break_even.0"
+    node, tried = made[f"{start}.wins_at"], made[f"{start}.tried"]
+    assert (node.value, node.operation) == (None, "decided") and "No value that is tried" in node.rule
+    assert [one.value for one in node.inputs] == [one.value for one in tried.inputs] == ["50.01"]
+
+
+def test_a_life_that_is_not_stated_leaves_the_years_out() -> None:
+    """Its blank cell is named: it is what the owner would fill in."""
+    remedies = [
+        build.a_remedy("HOURLY", ["WORN"], ["HOUR"], life_years=2),
+        build.a_remedy("NEW", ["WORN"], ["HALF"], parts="SHAFT", life_years=None),
+    ]
+    node = trees(a_shop(remedies=remedies))["why.remedies.HOURLY.alternative.over_years"]
+    assert node.value is None and "the life of NEW is not stated" in node.rule
+    assert reads(node) == ["NEW: Life years"]
+
+
+def test_a_planned_remedy_was_not_compared() -> None:
+    book = a_shop()
+    job = job_of(book, plan=(build.a_plan_item("good", "NEW"),))
+    made = trees(book, job)
+    node = made["why.remedies.NEW.choices"]
+    assert (node.value, node.operation) == (0, "decided") and "not compared" in node.rule
+    assert "why.remedies.NEW.alternative.today" not in made
+
+
+def test_a_remedy_left_out_is_said_so() -> None:
+    """BOTH puts two faults right in one go; BELT the one, and then SEAL the other."""
+    book = a_shop(
+        operations=[build.an_operation(code, hours) for code, hours in (("A", 1), ("B", "0.8"), ("C", "0.9"))],
+        findings=[build.a_finding("WORN"), build.a_finding("LEAKS")],
+        remedies=[
+            build.a_remedy("BOTH", ["WORN", "LEAKS"], ["A"]),
+            build.a_remedy("BELT", ["WORN"], ["B"]),
+            build.a_remedy("SEAL", ["LEAKS"], ["C"]),
+        ],
+        parts=[],
+    )
+    node = trees(book)["why.remedies.BOTH.alternative.today"]
+    assert said(node) == "70.00 = difference(work (with BELT and SEAL in place of BOTH) 170.00, work 100.00)"
+
+
+def test_a_tier_that_could_not_be_worked_out_has_no_figures() -> None:
+    """How long NEW lasts is not stated, and the aim has to choose by years."""
+    remedies = [
+        build.a_remedy("HOURLY", ["WORN"], ["HOUR"], life_years=2),
+        build.a_remedy("NEW", ["WORN"], ["HALF"], parts="SHAFT", life_years=None),
+    ]
+    made = trees(a_shop(OWN, remedies=remedies))
+    node = made["why.figures"]
+    assert node.value is None and "could not be worked out" in node.rule
+    assert "why.figures.work" not in made
+
+
+def test_how_much_cheaper_it_would_have_to_be() -> None:
+    """A belt inside the minimum of two hours comes free: good costs what better costs, and a cent less brings it."""
+    book = a_shop(
+        settings=build.settings(minimum_labour_hours=2),
+        findings=[build.a_finding("WORN", "safety"), build.a_finding("FRAYED")],
+        remedies=[build.a_remedy("BRAKED", ["WORN"], ["HOUR"]), build.a_remedy("BELTED", ["FRAYED"], ["HALF"])],
+        tiers=[build.a_tier("good", ["safety"]), build.a_tier("better")],
+    )
+    made = trees(book)
+    assert said(made["why.missing.cheaper_by"]) == "0.01 = sum(above that by 0.00, one unit 0.01)"
+    assert said(made["above that by"]) == "0.00 = difference(work 200.00, least work of those 200.00)"
+    assert said(made["least work of those"]) == "200.00 = least(work (Better) 200.00)"
+    assert "why.missing.cheaper_by" not in trees(book, tier="better")
