@@ -56,12 +56,8 @@ def short_rows(quote: Quote, grid: Grid) -> Iterator[Row]:
     yield from _answers("Ready, in working days from your yes", lambda tier: ready_words(tier.ready_days), quote, grid)
 
 
-_A_LITTLE = 1.5
-"""Characters too many for a column that still stand clear of the next, since columns are drawn wide."""
-
-
 def _limit_row(quote: Quote, grid: Grid) -> Iterator[Row]:
-    """Within the customer's spending limit, or over it by how much."""
+    """Within the customer's spending limit, or over it by how much, on two lines where one is too long."""
     limit = quote.job.spending_limit
     if limit is None:
         return
@@ -71,7 +67,7 @@ def _limit_row(quote: Quote, grid: Grid) -> Iterator[Row]:
         over = tier.total - limit
         return f"{money_text(over, currency, language)}{between}over" if over > 0 else "Within"
 
-    room, look = grid.widths[-1] + _A_LITTLE, grid.looks["answer"]
+    room, look = grid.widths[-1], grid.looks["answer"]
     tight = any(characters_for(answer(tier), look) > room for tier in quote.offered)
     shown = partial(answer, between="\n" if tight else " ")
     yield from _answers(f"Your limit of {money_text(limit, currency, language)}", shown, quote, grid, keep=True)
