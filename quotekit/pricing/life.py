@@ -10,7 +10,7 @@ Worked example: work 100.00, stand-alone work 60.00, life 2 years, horizon 5, in
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from fractions import Fraction
 
@@ -50,14 +50,13 @@ def repeats(work: Decimal, life: Decimal | None, horizon: Decimal, interest: Dec
     return sum((worth for _, worth in renewals(work, life, horizon, interest)), Fraction(0))
 
 
-def horizon_cost(basis: Basis, work: Decimal, items: Iterable[Item], alone: Callable[[Item], Decimal]) -> Decimal:
-    """Work now and the chosen remedies again, over the horizon; `alone` gives a remedy's stand-alone work."""
-    horizon, interest = horizon_of(basis), basis.book.settings.interest_a_year
-    again = sum(
-        (repeats(alone(item), item.life, horizon, interest) for item in items if item.life is not None),
-        Fraction(0),
-    )
-    return round_to(Fraction(work) + again, basis.digits)
+def horizon_cost(work: Decimal, again: Iterable[Fraction], digits: int) -> Decimal:
+    """Work now and today's worth of what comes round again, rounded once.
+
+    >>> str(horizon_cost(Decimal(100), [Fraction(100, 3), Fraction(25)], 2))
+    '158.33'
+    """
+    return round_to(sum(again, Fraction(work)), digits)
 
 
 def life_within(item: Item, horizon: Decimal) -> Decimal:

@@ -9,12 +9,11 @@ from fractions import Fraction
 
 from quotekit.model.job import Job
 from quotekit.model.shop_book import ShopBook
-from quotekit.money import round_to
 from quotekit.pricing.basis import Basis
 from quotekit.pricing.charges import Charges, price_items
 from quotekit.pricing.fits import Candidates
 from quotekit.pricing.items import Item, always_item, extra_item, one_off_item
-from quotekit.pricing.life import horizon_of, repeats
+from quotekit.pricing.life import horizon_cost, horizon_of, repeats
 from quotekit.pricing.price_added import price_added
 from quotekit.pricing.sides import is_sided
 
@@ -74,7 +73,7 @@ class Setup:
 
     def cost_over_years(self, work: Decimal, items: Iterable[Item]) -> Decimal:
         """Work now and the remedies again, over the horizon, rounded once: the horizon cost of a choice."""
-        return round_to(sum(map(self.again, items), Fraction(work)), self.basis.digits)
+        return horizon_cost(work, map(self.again, items), self.basis.digits)
 
     def on(self, basis: Basis, alone: Mapping[str, Decimal]) -> Setup:
         """The same job on another basis, with the stand-alone work known there, by the remedies' keys."""

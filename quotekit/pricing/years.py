@@ -34,9 +34,9 @@ def cost_over_years(
     if any(item.life is None for item in remedies):
         return None
     horizon, interest = horizon_of(basis), basis.book.settings.interest_a_year
-    cost = horizon_cost(basis, work, remedies, alone)
     in_order = sorted(remedies, key=lambda item: item.key)
     due = [(item, list(renewals(alone(item), item.life, horizon, interest))) for item in in_order]
+    cost = horizon_cost(work, (worth for _, again in due for _, worth in again), basis.digits)
     return CostOverYears(
         horizon=horizon,
         interest=interest,

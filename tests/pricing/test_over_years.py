@@ -11,7 +11,6 @@ from hypothesis import given, settings
 
 from quotekit.money import EXACT
 from quotekit.pricing import build_quote
-from quotekit.pricing.life import horizon_cost
 from quotekit.pricing.years import cost_over_years
 from tests import build
 from tests.pricing.priced import first_tier, items_named, price, texts
@@ -90,7 +89,7 @@ def test_each_figure_is_the_horizon_cost_of_a_shorter_comparison(case: Case) -> 
         for year, figure in enumerate(tier.over_years[:-1]):
             setup = price(book, job=replace(job, years_to_compare=Decimal(year))).setup
             with localcontext(EXACT):
-                assert horizon_cost(setup.basis, tier.work, items_named(setup, keys), setup.alone) == figure
+                assert setup.cost_over_years(tier.work, items_named(setup, keys)) == figure
 
 
 def test_random_tiers_have_figures_that_grow() -> None:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 
 from quotekit.money import EXACT, round_to
-from quotekit.pricing.life import horizon_cost
+from quotekit.pricing.life import horizon_cost, repeats
 from quotekit.pricing.setup import fixed_by, set_up, tier_takes
 from tests import build
 from tests.pricing.priced import items_named
@@ -92,6 +92,8 @@ def test_what_comes_round_again_is_kept_and_adds_up_to_the_horizon_cost(case: Ca
     with localcontext(EXACT):
         setup = set_up(*case)
         for item in setup.candidates.items.values():
-            cost = horizon_cost(setup.basis, Decimal(10), [item], setup.alone)
-            assert round_to(10 + setup.again(item), setup.basis.digits) == cost
-            assert setup.again(item) == setup.again(item)
+            work, interest = setup.alone(item), setup.basis.book.settings.interest_a_year
+            again = repeats(work, item.life, setup.horizon, interest)
+            cost = horizon_cost(Decimal(10), [again], setup.basis.digits)
+            assert setup.again(item) == setup.again(item) == again
+            assert setup.cost_over_years(Decimal(10), [item]) == cost == round_to(10 + again, setup.basis.digits)

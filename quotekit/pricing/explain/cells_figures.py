@@ -25,7 +25,6 @@ from quotekit.pricing.extras import Offer, offers_beside
 from quotekit.pricing.freight import freight_of_order
 from quotekit.pricing.hours import total_allowance
 from quotekit.pricing.items import Item
-from quotekit.pricing.life import horizon_cost
 from quotekit.pricing.setup import fixed_by
 from quotekit.pricing.shares import shares_of
 from quotekit.pricing.totals import deposit_on, ready_days
@@ -171,7 +170,7 @@ class TierFigures:
 
     def _horizon_cost(self) -> Decimal:
         remedies = [item for item in self.charges.work.items if item.remedy]
-        return horizon_cost(self.basis, self.charges.total, remedies, self.setup.alone)
+        return self.setup.cost_over_years(self.charges.total, remedies)
 
     def _shares(self) -> Iterator[Figure]:
         for share in self.tier.shares:
