@@ -208,16 +208,46 @@ def test_a_tier_that_could_not_be_worked_out_has_no_figures() -> None:
     assert "why.figures.work" not in made
 
 
-def test_how_much_cheaper_it_would_have_to_be() -> None:
-    """A belt inside the minimum of two hours comes free: good costs what better costs, and a cent less brings it."""
-    book = a_shop(
+def in_the_minimum(**values: Any) -> ShopBook:
+    """A belt inside the minimum of two hours comes free: good costs what better costs."""
+    return a_shop(
         settings=build.settings(minimum_labour_hours=2),
-        findings=[build.a_finding("WORN", "safety"), build.a_finding("FRAYED")],
-        remedies=[build.a_remedy("BRAKED", ["WORN"], ["HOUR"]), build.a_remedy("BELTED", ["FRAYED"], ["HALF"])],
-        tiers=[build.a_tier("good", ["safety"]), build.a_tier("better")],
+        operations=[
+            build.an_operation("HALF", "0.5"),
+            build.an_operation("HOUR", 1),
+            build.an_operation("WIPE", "0.1"),
+        ],
+        findings=[build.a_finding("WORN", "safety"), build.a_finding("FRAYED"), build.a_finding("DIRTY", "advised")],
+        remedies=[
+            build.a_remedy("BRAKED", ["WORN"], ["HOUR"]),
+            build.a_remedy("BELTED", ["FRAYED"], ["HALF"]),
+            build.a_remedy("CLEANED", ["DIRTY"], ["WIPE"]),
+        ],
+        **values,
     )
+
+
+GOOD, BETTER = build.a_tier("good", ["safety"]), build.a_tier("better", aim=LIFE)
+BEST = build.a_tier("best", ["safety", "needed", "advised"])
+
+
+def test_how_much_cheaper_it_would_have_to_be() -> None:
+    """A cent less brings it back."""
+    book = in_the_minimum(tiers=[GOOD, BETTER])
     made = trees(book)
     assert said(made["why.missing.cheaper_by"]) == "0.01 = sum(above that by 0.00, one unit 0.01)"
     assert said(made["above that by"]) == "0.00 = difference(work 200.00, least work of those 200.00)"
     assert said(made["least work of those"]) == "200.00 = least(work (Better) 200.00)"
-    assert "why.missing.cheaper_by" not in trees(book, tier="better")
+    better = trees(book, tier="better")
+    assert "why.missing.cheaper_by" not in better
+    assert reads(better["why.aim"]) == ["better: Aim"]
+
+
+def test_cheaper_than_every_tier_that_keeps_it_out() -> None:
+    """Best does all three and has 10.00 off for it: 190.00, and good has to be below that."""
+    bundle = build.a_bundle("ALL", ["BRAKED", "BELTED", "CLEANED"], "labour amount off", 10)
+    made = trees(in_the_minimum(tiers=[GOOD, BETTER, BEST], bundles=[bundle]))
+    assert said(made["why.missing.cheaper_by"]) == "10.01 = sum(above that by 10.00, one unit 0.01)"
+    least = made["least work of those"]
+    assert (least.value, least.operation) == ("190.00", "least")
+    assert "190.00" in [one.value for one in least.inputs]
