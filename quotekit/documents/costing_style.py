@@ -17,14 +17,14 @@ from quotekit.documents.text_fit import fitted, in_pieces, width_of
 from quotekit.model.quote import Quote
 from quotekit.money import minor_digits
 
-PAGE_POINTS = 500.0
+PAGE_POINTS = 510.0
 """Height of A4 on its side between the margins, a little less: it is the lower of the two papers."""
 
 WIDEST = 122.0
 """Characters of all columns together that fit Letter on its side, the narrower of the two papers, also where a program
 draws them a sixteenth wider."""
 
-UPRIGHT_POINTS = 700.0
+UPRIGHT_POINTS = 705.0
 """Height of Letter upright between the margins, a little less: it is the lower of the two papers."""
 
 UPRIGHT_WIDEST = 91.0
