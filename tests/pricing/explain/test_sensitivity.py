@@ -74,6 +74,11 @@ def test_each_setting_is_looked_at_from_one_end_to_the_other(figure: str, line: 
     assert said(known()[f"sensitivity.{figure}"]) == line
 
 
+def test_the_ends_of_the_horizon_say_what_they_are() -> None:
+    ends = {name: known()[f"sensitivity.horizon.{name}"].rule for name in ("low", "high")}
+    assert ends == {"low": "Half the years compared.", "high": "Double the years compared."}
+
+
 def test_interest_is_looked_at_up_to_the_shops_own_where_that_is_more() -> None:
     assert said(known(interest_a_year="0.25")["sensitivity.interest.high"]) == (
         "0.25 = most(looked at up to 0.2, Interest a year 0.25)"
@@ -144,16 +149,26 @@ def test_where_exactly_it_changes(figure: str, line: str, rule: str) -> None:
     assert rule in node.rule
 
 
-def test_the_turn_that_changes_the_order_is_named() -> None:
-    """A patch that lasts a year and a half comes to 200.00 up to three years and then to 300.00; renewed is 250.00."""
+@pytest.mark.parametrize(
+    ("life", "hours", "line"),
+    [
+        ("1.5", "2.5", "3 = same(years to turn 2 of SHORT 3)"),
+        ("3", "1.5", "3 = same(years to turn 1 of SHORT 3)"),
+    ],
+)
+def test_the_turn_that_changes_the_order_is_named(life: str, hours: str, line: str) -> None:
+    """Renewed is 250.00: a patch of a year and a half is 200.00 up to three years, its second turn makes it 300.00.
+
+    Renewed at 150.00, a patch of three years is less until its first.
+    """
     book = two_tiers(
-        operations=[build.an_operation("PATCH", "1"), build.an_operation("RENEW", "2.5")],
+        operations=[build.an_operation("PATCH", "1"), build.an_operation("RENEW", hours)],
         remedies=[
-            build.a_remedy("SHORT", ["WORN"], ["PATCH"], life_years="1.5"),
+            build.a_remedy("SHORT", ["WORN"], ["PATCH"], life_years=life),
             build.a_remedy("LONG", ["WORN"], ["RENEW"], life_years=20),
         ],
     )
-    assert_said({"sensitivity.horizon.changes.0.exactly": "3 = same(years to turn 2 of SHORT 3)"}, book)
+    assert_said({"sensitivity.horizon.changes.0.exactly": line}, book)
 
 
 def test_interest_is_narrowed_down_and_both_sides_are_priced() -> None:
@@ -245,6 +260,9 @@ def test_another_choice_shows_the_cost_of_both() -> None:
         assert [(one.figure, one.value) for one in node.inputs] == shown
         assert node.rule == "Chosen again by least to own, over 2.5 years (rules 5.7)."
     assert said(made[f"{start}.horizon.value"]) == "2.5 = product(now 5, so many times 0.5)"
+    assert {name for name in made if name.startswith(start) and name.endswith("takes")} == {
+        f"{start}.horizon.takes", f"{start}.lives.takes",
+    }  # fmt: skip
     longer = made[f"{start}.lives.takes"]
     assert [(one.figure, one.value) for one in longer.inputs] == [
         ("cost with 2 times the lives", "260.00"),
