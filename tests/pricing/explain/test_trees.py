@@ -23,7 +23,7 @@ def test_trees_of_the_examples_follow(name: str) -> None:
     assert [faults(trees) for trees in example_trees(name).values()] == [[] for _ in example_trees(name)]
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=16, deadline=None)
 @given(seeds())
 def test_trees_of_random_jobs_follow(seed: int) -> None:
     """Any job: bundles, kits, upgrades taxed apart, own parts, plans, line rounding, freight, one-off lines; and each
