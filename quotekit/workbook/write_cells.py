@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from copy import copy
 from datetime import date, datetime
 from decimal import Decimal
+from functools import lru_cache
 from io import BytesIO
 from typing import Any
 
@@ -107,9 +109,15 @@ def _write_content(page: Any, sheet: Sheet, row: int, column: int, cell: Cell, f
 
 def _write_link(page: Any, cell: Cell, words: str, at: tuple[int, int], form: Any) -> Any:
     """A text that leads to a cell of another workbook; the words are written as they are."""
-    link = Url(f"external:{cell.link}")
+    link = copy(_url(cell.link))
     link.text = HALF.sub("?", words)
     return page.write_url(*at, link, form)
+
+
+@lru_cache(maxsize=4096)
+def _url(address: str) -> Url:
+    """An address taken apart, which is slow; a costing names most cells several times."""
+    return Url(f"external:{address}")
 
 
 def _write_formula(page: Any, sheet: Sheet, row: int, column: int, cell: Cell, form: Any) -> None:

@@ -303,3 +303,19 @@ def test_pictures_carry_no_name_of_their_file() -> None:
     shown = Picture(data=a_photo(64, 48), width=64, height=48, extension="jpg")
     data = workbook_bytes(lay_out_customer_quote(quotes.three(), {"bushing.jpg": shown}))
     assert not [name for name, part in parts_of(data).items() if b"bushing.jpg" in part or "bushing" in name]
+
+
+def test_two_cells_that_lead_to_one_place_keep_their_own_words() -> None:
+    """The address is taken apart once, and is each cell's own from then on."""
+    first, second, third = (Cell(content=words, kind="text", link=to) for words, to in LEADING)
+    sheet = read(workbook_bytes(value(row(first, second, third))))["One"]
+    cells = [sheet.cell(1, column) for column in (1, 2, 3)]
+    assert [cell.value for cell in cells] == [words for words, _ in LEADING]
+    assert [(cell.hyperlink.target, cell.hyperlink.location) for cell in cells] == [
+        ("book.xlsx", "Parts!D4"),
+        ("book.xlsx", "Parts!D4"),
+        ("book.xlsx", "Parts!D5"),
+    ]
+
+
+LEADING = (("Parts!D4", "book.xlsx#Parts!D4"), ("its price", "book.xlsx#Parts!D4"), ("Parts!D5", "book.xlsx#Parts!D5"))
