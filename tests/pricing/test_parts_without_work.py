@@ -16,7 +16,7 @@ from typing import Any
 
 import pytest
 
-from quotekit.model.shop_book import ShopBook
+from quotekit.model.shop_book import Extra, Remedy, ShopBook
 from quotekit.money import EXACT
 from quotekit.pricing import build_quote, price_combination
 from quotekit.pricing.setup import set_up
@@ -124,7 +124,7 @@ def case_without_operations(seed: int) -> Case:
     """A random case where half of the remedies and extras without a side have lost their operations."""
     book, job = a_random_case(seed)
     dice = Random(seed)
-    rows = {**book.remedies, **book.extras}
+    rows: dict[str, Remedy | Extra] = {**book.remedies, **book.extras}
     bare = {code for code, row in rows.items() if not is_sided(book, row.operations) and dice.random() < 0.5}
     remedies = {code: replace(row, operations=()) if code in bare else row for code, row in book.remedies.items()}
     extras = {code: replace(row, operations=()) if code in bare else row for code, row in book.extras.items()}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal as D
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import assume, given
@@ -70,7 +71,8 @@ def test_years_are_tried_in_tenths_and_money_in_its_coin() -> None:
 @given(worths(), money(), st.sampled_from(sorted(set(NAMES) - {COULD_LAST})), st.none() | parts())
 def test_there_both_cost_the_same(worth: Worth, repair: D, name: str, loses: D | None) -> None:
     """To the cent of each rounded line, and half a cent of an upkeep for each year."""
-    blank = replace(worth, new_loses=loses, **{NAMES[name]: None})
+    unknown: dict[str, Any] = {NAMES[name]: None}
+    blank = replace(worth, new_loses=loses, **unknown)
     even = even_value(repair, blank, name, ANY)
     assume(even is not None)
     assert even is not None and worth.horizon is not None
