@@ -21,8 +21,8 @@ from tests.browser.open_page import DESKTOP, PHONE, Browser
 from tests.browser.pages import example, write_page_of
 from tests.recalculation.combinations import choices, figures_of, live_cases, priced
 
-FIRST = range(820_000, 820_600, 100)
-CASES, CHOICES = 12, 8
+FIRST = range(820_000, 820_300, 100)
+CASES, CHOICES = 12, 6
 _OUTLINE = """
 const style = getComputedStyle(document.activeElement);
 return `${style.outlineStyle} ${style.outlineWidth}`;
@@ -53,10 +53,8 @@ def test_random_choices_on_random_quotes(first: int, browser: Browser, tmp_path:
         assert browser.complaints() == []
 
 
-@pytest.mark.parametrize("currency", ["JPY", "USD", "KWD"])
-def test_each_number_of_decimals_is_met(currency: str) -> None:
-    met = {quote.currency for _, _, quote in islice(live_cases(FIRST[0]), CASES)}
-    assert currency in met
+def test_each_number_of_decimals_is_met() -> None:
+    assert {quote.currency for _, _, quote in islice(live_cases(FIRST[0]), CASES)} >= {"JPY", "USD", "KWD"}
 
 
 def test_nothing_is_chosen_at_first(browser: Browser, tmp_path: Path) -> None:

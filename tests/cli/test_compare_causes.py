@@ -109,7 +109,7 @@ some_changes = st.dictionaries(st.sampled_from(CELLS), st.sampled_from(TIMES), m
 one_change = st.dictionaries(st.sampled_from(CELLS), st.sampled_from(TIMES), min_size=1, max_size=1)
 
 
-@settings(max_examples=12)
+@settings(max_examples=8)
 @given(changes=some_changes)
 def test_each_figure_that_moved_has_a_cause(typed: Typed, changes: dict[tuple[str, int, str], str]) -> None:
     """And one whose explanation names no changed cell did not move."""
@@ -129,7 +129,7 @@ def test_each_figure_that_moved_has_a_cause(typed: Typed, changes: dict[tuple[st
         assert any(pair.names(name, cell) for cell in pair.cells), name
 
 
-@settings(max_examples=12)
+@settings(max_examples=8)
 @given(changes=one_change)
 def test_one_changed_cell_is_the_whole_cause(typed: Typed, changes: dict[tuple[str, int, str], str]) -> None:
     pair = pair_of(typed, changes)

@@ -21,7 +21,7 @@ from tests.completeness.many import change_some
 from tests.completeness.other_values import OtherValues, every_header
 from tests.completeness.through_files import change_files
 
-SEEDS = range(8)
+SEEDS = range(5)
 
 
 @pytest.fixture(scope="module")
