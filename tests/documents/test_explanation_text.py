@@ -22,8 +22,11 @@ from tests.documents.sample_quote import GOOD, QUOTE
 
 def node(figure: str, value: Any, *inputs: Explanation, operation: Any = "sum", **more: Any) -> Explanation:
     """A number on the way; without inputs it was typed."""
-    named = {"rule": "As typed." if not inputs else f"How {figure} comes about.", "number": D(str(value))}
-    how = operation if inputs else "given"
+    named: dict[str, Any] = {
+        "rule": "As typed." if not inputs else f"How {figure} comes about.",
+        "number": D(str(value)),
+    }
+    how: Any = operation if inputs else "given"
     return Explanation(figure=figure, value=value, operation=how, inputs=inputs, **named | more)
 
 
