@@ -13,20 +13,23 @@ from quotekit.documents.costing_parts import lay_out_parts
 from quotekit.documents.sheet import Row
 from quotekit.pricing import build_quote
 from tests import build
-from tests.pricing.explain.small import a_shop, job_of
+from tests.pricing.explain.small import a_shop, job_of, typed
 
 BUSH = build.a_part("BUSH", 22, 4, suppliers_number="N-12", lead_days=3)
 
 
-def rows(*parts: Any, parts_used: str = "BUSH x 2", job: dict[str, Any] | None = None, **values: Any) -> list[Row]:
-    """The table of a tier that uses these parts, from its titles on."""
+def rows(
+    *parts: Any, parts_used: str = "BUSH x 2", job: dict[str, Any] | None = None, read: bool = False, **values: Any
+) -> list[Row]:
+    """The table of a tier that uses these parts, from its titles on; as read from files where cells are wanted."""
     named: dict[str, Any] = {
         "parts": list(parts) or [BUSH],
         "operations": [build.an_operation("FIT", "0.5", parts=parts_used)],
         "access": [],
     }
     book = a_shop(**(named | values))
-    quote = build_quote(book, job_of(book, **(job or {})))
+    found = job_of(book, **(job or {}))
+    quote = build_quote(typed(book), typed(found)) if read else build_quote(book, found)
     laid_out = list(lay_out_parts(quote, quote.tiers[0]))
     start = next((at for at, row in enumerate(laid_out) if said(row)[:1] in (["Part"], ["No parts."])))
     return laid_out[start:]
@@ -85,6 +88,26 @@ def test_sides_and_kits_and_what_it_replaces_are_said() -> None:
     about = {plain(table[at])[0]: plain(table[at + 1])[0] for at in (1, 3)}
     assert "replaces OLD" in about["Bush (BUSH)"] and "1 more come in a kit" in about["Bush (BUSH)"]
     assert "kit" not in about["Kit (KIT)"] and "replaces" not in about["Kit (KIT)"]
+
+
+@pytest.mark.parametrize(
+    ("prices", "cells"),
+    [
+        ({}, "BUSH!Pack quantity 1, BUSH!Pack cost 1"),
+        ({"list_price_each": 9}, "BUSH!Pack quantity 1, BUSH!Pack cost 1, BUSH!List price each 1"),
+        ({"fixed_price_each": 9}, "BUSH!Pack quantity 1, BUSH!Pack cost 1, BUSH!Fixed price each 1"),
+    ],
+)
+def test_the_cells_of_its_price_are_named(prices: dict[str, Any], cells: str) -> None:
+    (about,) = plain(rows(build.a_part("BUSH", 22, 4, **prices), read=True)[2])
+    assert about.endswith(f"; {cells}")
+
+
+def test_a_part_of_this_job_alone_has_no_row_of_the_book() -> None:
+    line = build.a_one_off(1, "part", 2, unit_cost=7, line="Odd bolt")
+    table = rows(job={"one_off": (line,)}, read=True)
+    at = next(place for place, row in enumerate(table) if plain(row)[:1] == [f"Odd bolt ({line.code})"])
+    assert not any("Pack cost" in words for words in plain(table[at + 1]))
 
 
 def test_the_customers_own_part_costs_nothing_and_is_not_ordered() -> None:
