@@ -18,7 +18,7 @@ from quotekit.model.shop_book import Tier
 from quotekit.money import round_to
 from quotekit.pricing.aims import Value, keep_longest, reachable_life, unstated_life, value_of
 from quotekit.pricing.charges import Charges
-from quotekit.pricing.covers import Cover, Group, groups_and_tangles
+from quotekit.pricing.covers import NOT_COUNTED, Cover, Group, Stated, Tangle, groups_and_tangles
 from quotekit.pricing.items import Item
 from quotekit.pricing.prune import keep_undominated
 from quotekit.pricing.setup import Setup
@@ -28,6 +28,8 @@ MOST_COMPARED = 2_000
 """More choices than these go to the integer program: pricing them all would take longer."""
 MOST_LOOKED_THROUGH = 5_000
 """Sets looked at to list the choices of one group; a group with more is stated by its rules instead."""
+MOST_LISTED = 100
+"""Choices of one group in the integer program; a group with more is stated by its rules, which are fewer."""
 
 
 class LifeNotStated(Exception):
@@ -59,19 +61,29 @@ def choose(setup: Setup, tier: Tier, covered: frozenset[str], kept: frozenset[st
     lines = [item for item in given if item.one_off]
     groups, tangles = groups_and_tangles(setup.candidates, covered, kept, lines, MOST_LOOKED_THROUGH)
     if tangles:
-        from quotekit.pricing.exact.choose import choose_tangled
+        from quotekit.pricing.exact.choose import choose_by_program
 
-        return choose_tangled(setup, tier, covered, kept, groups, tangles)
+        return choose_by_program(setup, tier, covered, kept, _stated(groups, tangles, NOT_COUNTED))
     blank = unstated_life(tier.aim, groups)
     if blank is not None:
         raise LifeNotStated(blank)
     compared = prod(len(group.covers) for group in groups)
     sets = that_can_win(setup, tier, covered, groups, compared)
     if prod(len(covers) for covers in sets) > MOST_COMPARED:
-        from quotekit.pricing.exact.choose import choose_listed
+        from quotekit.pricing.exact.choose import choose_by_program
 
-        return choose_listed(setup, tier, covered, sets, compared)
+        can_win = [Group(members=group.members, covers=each) for group, each in zip(groups, sets, strict=True)]
+        return choose_by_program(setup, tier, covered, kept, _stated(can_win, [], str(compared)))
     return _compare_all(setup, tier, covered, sets, compared)
+
+
+def _stated(groups: Sequence[Group], tangles: Sequence[Tangle], choices: str) -> Stated:
+    """Small groups by their choices, large ones by their rules."""
+    return Stated(
+        groups=tuple(group for group in groups if len(group.covers) <= MOST_LISTED),
+        tangles=(*(Tangle(members=group.members) for group in groups if len(group.covers) > MOST_LISTED), *tangles),
+        choices=choices,
+    )
 
 
 def that_can_win(

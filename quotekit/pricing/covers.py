@@ -46,14 +46,27 @@ class Cover:
 class Group:
     """Findings that must be chosen together, and all their choices."""
 
+    members: tuple[str, ...]
     covers: tuple[Cover, ...]
 
 
 @record
 class Tangle:
-    """Findings that must be chosen together and have too many choices to list them."""
+    """Findings that must be chosen together, stated by the rules of their choices: too many to list."""
 
     members: tuple[str, ...]
+
+
+NOT_COUNTED = "not counted"
+
+
+@record
+class Stated:
+    """All choices of a tier, as an integer program takes them, and how many there are or NOT_COUNTED."""
+
+    groups: tuple[Group, ...]
+    tangles: tuple[Tangle, ...]
+    choices: str
 
 
 def groups_and_tangles(
@@ -76,7 +89,7 @@ def groups_and_tangles(
         search = CoverSearch(candidates, given, most_visited)
         try:
             search.refuse_hopeless(members)
-            groups.append(Group(covers=tuple(search.fewest_left(members, kept))))
+            groups.append(Group(members=tuple(members), covers=tuple(search.fewest_left(members, kept))))
         except TooManyChoices:
             tangles.append(Tangle(members=tuple(members)))
     return groups, tangles

@@ -156,7 +156,7 @@ BLANK = build.a_remedy("BLANK", ["A"], ["HALF"], life_years=None)
 def test_a_blank_life_matters_only_where_there_is_a_choice(aim: Any, sets: tuple[str, ...], named: str | None) -> None:
     """In some of the choices and not in all."""
     book = shop("lowest price", [BLANK, NEW, PATCH])
-    item = unstated_life(aim, [Group(covers=covers_of(book, *sets))])
+    item = unstated_life(aim, [Group(members=(), covers=covers_of(book, *sets))])
     assert (item.key if item else None) == named
 
 
@@ -170,6 +170,6 @@ def test_only_the_longest_can_win() -> None:
         build.a_remedy("B44", ["B"], ["SIX"], life_years=4),
     ]
     book = shop("longest life", remedies)
-    groups = [Group(covers=covers_of(book, "A1", "A2")), Group(covers=covers_of(book, "B1", "B4", "B44"))]
+    groups = [Group(members=(), covers=covers_of(book, "A1", "A2")), Group(members=(), covers=covers_of(book, "B1", "B4", "B44"))]
     kept = keep_longest(groups, frozenset(), Decimal(5), reachable_life(groups, frozenset(), Decimal(5)))
     assert [[cover.codes for cover in covers] for covers in kept] == [[("A2",)], [("B4",), ("B44",)]]

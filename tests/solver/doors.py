@@ -11,7 +11,7 @@ from quotekit.pricing import choose
 @contextmanager
 def the_engine_with(way: str) -> Iterator[None]:
     """listed: every choice by the integer model; tangled: every group stated by its rules too; else as it is."""
-    before = choose.MOST_COMPARED, choose.MOST_LOOKED_THROUGH
+    before = choose.MOST_COMPARED, choose.MOST_LOOKED_THROUGH, choose.MOST_LISTED
     if way:
         choose.MOST_COMPARED = 0
     if way == "tangled":
@@ -19,4 +19,4 @@ def the_engine_with(way: str) -> Iterator[None]:
     try:
         yield
     finally:
-        choose.MOST_COMPARED, choose.MOST_LOOKED_THROUGH = before
+        choose.MOST_COMPARED, choose.MOST_LOOKED_THROUGH, choose.MOST_LISTED = before

@@ -10,7 +10,7 @@ from quotekit.model.shop_book import Tier
 from quotekit.money import round_to
 from quotekit.pricing.aims import keep_longest, reachable_life, unstated_life
 from quotekit.pricing.choose import Choice, LifeNotStated
-from quotekit.pricing.covers import Cover, Group, Tangle
+from quotekit.pricing.covers import NOT_COUNTED, Cover, Group, Stated
 from quotekit.pricing.exact.found import Found
 from quotekit.pricing.exact.program import Program
 from quotekit.pricing.exact.selection import TangledChoice, list_choices
@@ -19,43 +19,28 @@ from quotekit.pricing.exact.untangle import Settled, Untangler
 from quotekit.pricing.setup import Setup
 
 
-def choose_listed(
-    setup: Setup, tier: Tier, covered: frozenset[str], sets: Sequence[tuple[Cover, ...]], compared: int
+def choose_by_program(
+    setup: Setup, tier: Tier, covered: frozenset[str], kept: frozenset[str], stated: Stated
 ) -> Choice:
-    """The best choice where every group's choices are listed and there are too many to combine them all."""
-    search = _search(setup, tier, Program(), sets, [], covered)
-    search.consider(tuple(covers[0] for covers in sets))
-    found = search.best_choice()
-    return _choice(setup, tier, found, str(compared), compared)
-
-
-def choose_tangled(
-    setup: Setup,
-    tier: Tier,
-    covered: frozenset[str],
-    kept: frozenset[str],
-    groups: Sequence[Group],
-    tangles: Sequence[Tangle],
-) -> Choice:
-    """The best choice where some group has too many choices to list them."""
+    """The best choice where there are too many to compare them all; raises as `choose` does."""
     lines = [item for item in setup.in_every(tier.code) if item.one_off]
     untangler = Untangler(setup, covered, kept, lines)
-    settled = [untangler.settle(tangle) for tangle in tangles]
-    _refuse_blank_lives(setup, tier, groups, untangler, settled)
-    sets = [group.covers for group in groups]
+    settled = [untangler.settle(tangle) for tangle in stated.tangles]
+    if stated.choices == NOT_COUNTED:
+        _refuse_blank_lives(setup, tier, stated.groups, untangler, settled)
+    sets = [group.covers for group in stated.groups]
     lives: list[tuple[Decimal, Decimal] | None] = [None for _ in settled]
     first = [tangle.first for tangle in settled]
     if tier.aim == "longest life":
-        shortest = min([reachable_life(groups, covered, setup.horizon), *map(untangler.shortest, settled)])
-        sets = keep_longest(groups, covered, setup.horizon, shortest)
+        shortest = min([reachable_life(stated.groups, covered, setup.horizon), *map(untangler.shortest, settled)])
+        sets = keep_longest(stated.groups, covered, setup.horizon, shortest)
         longest = [untangler.together(tangle, shortest) for tangle in settled]
         lives, first = [(shortest, together) for together, _ in longest], [cover for _, cover in longest]
     program = Program()
     tangled = [untangler.state(program, tangle, life) for tangle, life in zip(settled, lives, strict=True)]
     search = _search(setup, tier, program, sets, tangled, covered)
     search.consider((*(covers[0] for covers in sets), *first))
-    found = search.best_choice()
-    return _choice(setup, tier, found, "not counted", found.priced)
+    return _choice(setup, tier, search.best_choice(), stated.choices)
 
 
 def _search(
@@ -85,7 +70,7 @@ def _refuse_blank_lives(
             raise LifeNotStated(item)
 
 
-def _choice(setup: Setup, tier: Tier, found: Found, choices: str, compared: int) -> Choice:
+def _choice(setup: Setup, tier: Tier, found: Found, choices: str) -> Choice:
     reached = found.value[0] if tier.aim == "least to own" else found.charges.total
     assert isinstance(reached, Decimal)
     proof = Proof(
@@ -96,4 +81,5 @@ def _choice(setup: Setup, tier: Tier, found: Found, choices: str, compared: int)
         gap=round_to(reached - found.bound, setup.basis.digits),
         settled=found.settled,
     )
+    compared = found.priced if choices == NOT_COUNTED else int(choices)
     return Choice(remedies=found.items, covered=found.covered, charges=found.charges, compared=compared, proof=proof)

@@ -27,6 +27,9 @@ class Answer:
     """A whole number no value of the sum is below; None where nothing is known."""
 
 
+_NOTHING = Answer(ending="none", values=None, bound=None)
+
+
 @record
 class Relaxed:
     """The least of a sum where unknowns may be broken numbers: no whole choice is below it.
@@ -63,7 +66,9 @@ class Solver:
     def least(self, objective: Line, *, at_most: int | None = None, part: int = 1) -> Answer:
         """Make a whole sum as small as can be.
 
-        `at_most`: a larger value is of no interest; the answer is none where there is no other.
+        `at_most`: a larger value is of no interest; the answer is none where there is no other. HiGHS is not told: with
+        its option for that (`objective_bound`), version 1.16 called programs infeasible that were not, in ten of
+        thirteen seeds of one job of 400 findings, and was no quicker.
         `part`: this solve may take one part in so many of the seconds that are left.
         """
         if not self.program.bounds:
@@ -71,12 +76,11 @@ class Solver:
         if self.spent >= self.seconds:
             return Answer(ending="stopped", values=None, bound=None)
         self._pass(objective)
-        if at_most is not None:
-            limit = (at_most - objective.constant) * objective.denominator() + Fraction(1, 2)
-            self.highs.setOptionValue("objective_bound", _number(limit))
         self._run(part)
-        self.highs.setOptionValue("objective_bound", self.infinity)
-        return self._answer(objective)
+        answer = self._answer(objective)
+        if at_most is not None and answer.bound is not None and answer.bound > at_most:
+            return _NOTHING
+        return answer
 
     def relaxed(self, objective: Line, unknowns: Sequence[int]) -> Relaxed | None:
         """The least of a sum where unknowns may be broken, and what each of some unknowns costs to change."""
@@ -161,7 +165,7 @@ class Solver:
     def _answer(self, objective: Line) -> Answer:
         status = self.highs.modelStatusToString(self.highs.getModelStatus())
         if status in ("Infeasible", "Primal infeasible or unbounded"):
-            return Answer(ending="none", values=None, bound=None)
+            return _NOTHING
         if status not in ("Optimal", "Time limit reached"):
             return Answer(ending="stopped", values=None, bound=None)
         info = self.highs.getInfo()
@@ -180,7 +184,7 @@ def _without_unknowns(program: Program, objective: Line) -> Answer:
     """The answer where nothing is open: the one choice there is, if it holds."""
     holds = all((row.low or 0) <= 0 <= (row.high or 0) for row in program.rows)
     if not holds:
-        return Answer(ending="none", values=None, bound=None)
+        return _NOTHING
     return Answer(ending="proven", values=(), bound=int(objective.constant))
 
 
