@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -21,6 +22,7 @@ from quotekit.cli.choice import choose
 from quotekit.cli.explain import names_meant
 from quotekit.cli.report import problem_text
 from quotekit.documents.explanation_figures import named_figures
+from quotekit.model.shop_book import ShopBook
 from quotekit.pricing import build_quote, check_book
 from quotekit.pricing.rate import work_out_rate
 from quotekit.problems import Problem, has_errors
@@ -50,7 +52,7 @@ def problems_of(case: str, folder: Path) -> list[Problem]:
     change = tomllib.loads((CASES / f"{case}.toml").read_text(encoding="utf-8"))
     if "returned" in change:
         return returned_problems(change["returned"], folder)
-    book, problems = read_shop_book(_workbook(folder / "prices.xlsx", BOOK, change.get("book", {})))
+    book, problems = _read_book(folder, change["book"]) if "book" in change else _book_without_fault()
     job, found = read_job(_workbook(folder / "job.xlsx", JOB, change.get("job", {})), book)
     problems = [*problems, *found]
     if has_errors(problems) or book is None or job is None:
@@ -63,6 +65,17 @@ def problems_of(case: str, folder: Path) -> list[Problem]:
     if "explain" in change:
         problems += names_meant(change["explain"]["figure"], named_figures(quote, quote.tiers[0]))[1]
     return [*problems, *check_book(book), *quote.problems, *read_photos(job, folder)[1]]
+
+
+def _read_book(folder: Path, change: dict[str, Any]) -> tuple[ShopBook | None, list[Problem]]:
+    return read_shop_book(_workbook(folder / "prices.xlsx", BOOK, change))
+
+
+@cache
+def _book_without_fault() -> tuple[ShopBook | None, list[Problem]]:
+    """The book as it is, read once for all cases that change the job alone."""
+    with TemporaryDirectory() as folder:
+        return _read_book(Path(folder), {})
 
 
 def expected_of(case: str) -> str:
