@@ -129,6 +129,15 @@ def test_the_deposit_is_on_what_is_ordered() -> None:
     assert deposit[1:] == ["7.50", "50 % of ordered parts, 0 % where they can't go back"]
 
 
+def test_the_deposit_on_what_cannot_go_back_is_another() -> None:
+    """A quarter of the seal's 15.00, 3.75."""
+    book = a_shop(
+        settings=build.settings(deposit_on_ordered_parts="0.5", deposit_on_non_returnable_parts="0.25"),
+        parts=[build.a_part("SEAL", returnable=False)],
+    )
+    assert line("Deposit", book)[1:] == ["3.75", "50 % of ordered parts, 25 % where they can't go back"]
+
+
 def test_an_inspection_fee_of_the_job_names_its_own_cell() -> None:
     """Both are typed; the job's is the one that counts."""
     book = a_shop(settings=build.settings(inspection_fee=35))

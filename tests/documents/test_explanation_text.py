@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal as D
 from typing import Any
 
@@ -171,6 +172,28 @@ def test_more_cells_than_can_be_read_are_counted() -> None:
     few = tuple(cell(f"B{row}") for row in range(2, 20, 2))
     (line,) = [line for line in lines(decided_by(Condition(why="prices", cells=few))) if "prices" in line]
     assert line.endswith("B18") and len(line) < MOST_LETTERS
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"priced": False, "reason": "a life is missing"}, "It could not be worked out: a life is missing."),
+        ({"offered": False, "reason": "it is dearer"}, "It is priced, but not offered to the customer: it is dearer."),
+    ],
+)
+def test_the_heading_says_what_became_of_the_tier(changes: dict[str, Any], words: str) -> None:
+    told = list(explained_tier_lines(QUOTE, replace(GOOD, **changes), [], in_short=False))
+    assert told[1] == words
+    assert words not in list(explained_tier_lines(QUOTE, GOOD, [], in_short=False))
+
+
+def test_the_heading_says_whose_cells_they_are() -> None:
+    """Where the files have names, and not the same one."""
+    files = replace(QUOTE, book=replace(QUOTE.book, file="book.xlsx"), job=replace(QUOTE.job, file="job.xlsx"))
+    about = "Cells are those of book.xlsx; `job` before a sheet means job.xlsx."
+    assert about in list(explained_tier_lines(files, GOOD, [], in_short=False))
+    alike = replace(files, job=replace(QUOTE.job, file="book.xlsx"))
+    assert not any(line.startswith("Cells are") for line in explained_tier_lines(alike, GOOD, [], in_short=False))
 
 
 def test_in_short_only_what_goes_straight_into_it() -> None:

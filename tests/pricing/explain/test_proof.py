@@ -6,6 +6,7 @@ for. Two groups of two and three make six choices.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -144,6 +145,33 @@ def test_where_choices_are_not_counted_it_is_said() -> None:
 def test_ties_were_told_apart() -> None:
     node = shown(2)["proof.settled"]
     assert node.value is True and "told apart: fewer operations, then the earlier codes" in node.rule
+
+
+def changed(**values: Any) -> dict[str, Explanation]:
+    """The figures of the small tier with another proof; `proof=None` for none at all."""
+    book = build.a_book(
+        operations=[build.an_operation("FIX")],
+        findings=[build.a_finding("A")],
+        remedies=[build.a_remedy("A1", ["A"], ["FIX"])],
+        tiers=[build.a_tier("good")],
+    )
+    quote = build_quote(book, build.a_job(build.a_finding_on("A")))
+    (tier,) = quote.tiers
+    assert tier.proof is not None
+    proof = None if "proof" in values else replace(tier.proof, **values)
+    return {tree.figure: tree for tree in explain_priced(quote, replace(tier, proof=proof))}
+
+
+def test_where_time_ran_out_it_is_said() -> None:
+    node = changed(settled=False)["proof.settled"]
+    assert node.value is False and "Time ran out before all choices at the same price were told apart" in node.rule
+
+
+def test_without_a_proof_there_is_only_how_many_were_compared() -> None:
+    """As in a quote from before proofs were kept."""
+    known = changed(proof=None)
+    assert (known["compared"].value, known["proof"].value) == (1, None)
+    assert "proof.bound" not in known
 
 
 def test_nothing_found_is_one_choice() -> None:
