@@ -7,7 +7,7 @@ from decimal import Decimal, localcontext
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from quotekit.money import EXACT
 from quotekit.pricing import build_quote
@@ -68,7 +68,6 @@ def test_no_figures_where_a_life_is_not_stated() -> None:
     assert bare.priced and bare.over_years == ()
 
 
-@settings(max_examples=80, deadline=None, derandomize=True)
 @given(cases())
 def test_the_last_figure_is_the_horizon_cost_and_none_falls(case: Case) -> None:
     """For any shop book and job, with any interest and horizon."""
@@ -79,7 +78,6 @@ def test_the_last_figure_is_the_horizon_cost_and_none_falls(case: Case) -> None:
             assert list(tier.over_years) == sorted(tier.over_years)
 
 
-@settings(max_examples=40, deadline=None, derandomize=True)
 @given(cases())
 def test_each_figure_is_the_horizon_cost_of_a_shorter_comparison(case: Case) -> None:
     """The same remedies, with the year of the figure as the horizon."""

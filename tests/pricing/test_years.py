@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from quotekit.model.quote import PricedTier
 from quotekit.model.years import CostOverYears
@@ -123,7 +123,6 @@ def known(case: Case) -> list[tuple[PricedTier, CostOverYears]]:
     return [(tier, tier.years) for tier in build_quote(*case).tiers if tier.years is not None]
 
 
-@settings(max_examples=80, deadline=None, derandomize=True)
 @given(cases())
 def test_work_and_repeats_give_the_horizon_cost_rounded_once(case: Case) -> None:
     """Exactly before rounding, and to the cent as shown, for any shop book and job."""
@@ -136,7 +135,6 @@ def test_work_and_repeats_give_the_horizon_cost_rounded_once(case: Case) -> None
             assert abs(Fraction(repeat.together) - repeat.worth) < Fraction(1, 10**digits)
 
 
-@settings(max_examples=80, deadline=None, derandomize=True)
 @given(cases())
 def test_repeats_are_every_life_before_the_horizon(case: Case) -> None:
     """Years are whole numbers of lives, the last but one life before the horizon; today's worth by the P/F of each."""
@@ -153,7 +151,6 @@ def test_repeats_are_every_life_before_the_horizon(case: Case) -> None:
             assert economy.present_value(due, years.interest) == repeat.worth
 
 
-@settings(max_examples=80, deadline=None, derandomize=True)
 @given(cases())
 def test_the_level_amount_is_worth_the_cost(case: Case) -> None:
     """Paid at the end of each year it comes to the cost, within half a cent a year."""

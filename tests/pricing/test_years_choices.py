@@ -8,7 +8,7 @@ from decimal import Decimal, localcontext
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from quotekit.model.job import Job
 from quotekit.model.shop_book import ShopBook
@@ -156,7 +156,6 @@ def taken(worked: Sequence[WorkedTier | Unworked]) -> list[list[str] | None]:
     return [sorted(item.key for item in t.remedies) if isinstance(t, WorkedTier) else None for t in worked]
 
 
-@settings(max_examples=40, deadline=None, derandomize=True)
 @given(cases())
 def test_other_years_choose_as_a_book_that_has_them(case: Case) -> None:
     """Lives are changed by asking over other years: the same remedies as with each life typed anew in the book."""
@@ -168,7 +167,6 @@ def test_other_years_choose_as_a_book_that_has_them(case: Case) -> None:
             assert taken(work_out_tiers(over(setup, setting, value))) == taken(really)
 
 
-@settings(max_examples=40, deadline=None, derandomize=True)
 @given(cases())
 def test_what_is_told_is_what_differs(case: Case) -> None:
     """Every tier that would really take something else is told, and none besides."""

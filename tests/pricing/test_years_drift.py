@@ -6,7 +6,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from quotekit.pricing.years_drift import SCAN, Cost, Drift, Worths, ordered
@@ -90,7 +90,6 @@ costs = st.builds(
 )
 
 
-@settings(max_examples=60, deadline=None, derandomize=True)
 @given(st.lists(costs, min_size=2, max_size=4))
 def test_the_order_is_the_one_its_changes_say(drawn: list[tuple[Decimal, dict[Decimal, Decimal]]]) -> None:
     """Looked at every half percent: the order between two changes is one and the same, but for what is level.

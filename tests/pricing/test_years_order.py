@@ -144,7 +144,6 @@ def order_said(found: OrderRange, value: Decimal, start: tuple[str, ...]) -> tup
     return order
 
 
-@settings(max_examples=50, deadline=None, derandomize=True)
 @given(scenes)
 def test_horizons_everywhere(scene: Scene) -> None:
     """At each tenth of a year the engine's order is what the changes say: exact, whatever the interest."""
@@ -155,7 +154,6 @@ def test_horizons_everywhere(scene: Scene) -> None:
         assert order_at(scene, scene.interest, horizon) == order_said(found, horizon, start)
 
 
-@settings(max_examples=40, deadline=None, derandomize=True)
 @given(scenes)
 def test_lives_everywhere_without_interest(scene: Scene) -> None:
     """At 0.5, 0.53 ... of the lives; without interest every change is exact."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import given
 
 from quotekit.documents.years_words import choice_sentences
 from quotekit.model.quote import Quote
@@ -64,7 +64,6 @@ def test_a_quote_without_an_offered_tier_says_nothing() -> None:
     assert build_quote(two_tiers(), build.a_job()).sensitivity is None
 
 
-@settings(max_examples=60, deadline=None, derandomize=True)
 @given(cases())
 def test_the_order_is_that_of_the_quotes_own_costs(case: Case) -> None:
     """By cost over the years, then by work, of offered tiers; one not offered may be told to choose otherwise."""
