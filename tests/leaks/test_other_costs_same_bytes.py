@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Literal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 
 from quotekit.documents.costing import lay_out_costing
 from quotekit.documents.customer_quote import lay_out_customer_quote
@@ -64,6 +64,7 @@ def test_examples_with_other_costs_give_the_same_bytes(number: int, path: Path) 
     assert customer_documents(mine, photos) == customer_documents(other, photos)
 
 
+@settings(max_examples=20)
 @given(cases())
 def test_random_jobs_with_other_costs_give_the_same_bytes(case: Case) -> None:
     mine, other = both(*case)
