@@ -20,9 +20,10 @@ from quotekit.model.job import Job
 from quotekit.model.quote import Quote
 from quotekit.model.shop_book import ShopBook
 from quotekit.pricing import build_quote
-from tests.solver.big_jobs import STYLES, a_big_case
+from tests.solver.big_jobs import STYLES
 from tests.solver.compare import compare_tiers
 from tests.solver.doors import the_engine_with
+from tests.solver.wild_jobs import a_large_case
 
 
 def arguments() -> argparse.Namespace:
@@ -32,7 +33,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("seed", type=int)
     parser.add_argument("--findings", default="4-14", help="how many findings a job has, from-to")
     parser.add_argument("--seconds", type=float, default=20, help="of CP-SAT for each stage of a tier")
-    parser.add_argument("--styles", default=",".join(STYLES))
+    parser.add_argument("--styles", default=",".join(["wild", "wilder", *STYLES]))
     parser.add_argument("--model", choices=["", "listed", "tangled"], default="", help="force this way of the engine")
     parser.add_argument("--minutes", type=float, default=1e9, help="stop drawing jobs after this long")
     return parser.parse_args()
@@ -65,7 +66,7 @@ def main() -> int:
             break
         style = options.styles.split(",")[number % len(options.styles.split(","))]
         count = Random(number).randint(low, high)
-        book, job = a_big_case(count, style, number)
+        book, job = a_large_case(count, style, number)
         with the_engine_with(options.model):
             quote = build_quote(book, job)
         seen["jobs"] += 1

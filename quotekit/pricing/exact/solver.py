@@ -59,7 +59,7 @@ class Solver:
         self.spent: Any = 0
         """Seconds of solving so far."""
         self.rows_passed = len(program.rows)
-        for name, value in _OPTIONS.items():
+        for name, value in OPTIONS.items():
             self.highs.setOptionValue(name, value)
         self.highs.passModel(_model(highspy, program))
 
@@ -189,7 +189,7 @@ def _without_unknowns(program: Program, objective: Line) -> Answer:
 
 
 _FEASIBLE = 2
-_OPTIONS: Mapping[str, object] = {
+OPTIONS: Mapping[str, object] = {
     "output_flag": False,
     "log_to_console": False,
     "threads": 1,
