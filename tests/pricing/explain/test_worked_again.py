@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Any
 from unittest import mock
 
@@ -14,6 +14,7 @@ from quotekit.model.shop_book import ShopBook
 from quotekit.pricing import build_quote, choose, tiers
 from quotekit.pricing.explain.tier_items import items_of, offered_item
 from quotekit.pricing.explain.worked_again import Again, worked_again
+from quotekit.pricing.items import Item
 from quotekit.pricing.setup import Setup, set_up
 from quotekit.pricing.tiers import Unworked, WorkedTier, work_out_tiers
 from quotekit.problems import has_errors
@@ -23,11 +24,16 @@ from tests.random_jobs import Case, cases
 OF_A_TIER = ("tier", "planned", "covered", "fixed", "left", "safety_left", "lives", "ready", "proof", "compared")
 
 
+def said(item: Item) -> dict[str, Any]:
+    """An item by its fields; planned operations and extras are made anew."""
+    return {each.name: getattr(item, each.name) for each in fields(item)}
+
+
 def facts(one: WorkedTier | Unworked) -> dict[str, Any]:
     """All that a tier is, its items in any order, its charges by what they come to."""
     if isinstance(one, Unworked):
         return {"tier": one.tier, "reason": one.reason}
-    items, remedies = ({(item.kind, item.key): item for item in some} for some in (one.items, one.remedies))
+    items, remedies = ({(item.kind, item.key): said(item) for item in some} for some in (one.items, one.remedies))
     named = {name: getattr(one, name) for name in OF_A_TIER}
     return named | {"items": items, "remedies": remedies, "work": one.charges.total}
 
