@@ -34,8 +34,8 @@ MOST_SECONDS = 20
 WORTH_NARROWING = 100
 MOST_IN_TURN = 8
 """Choices priced one after the other before the ties are settled by values."""
-LEFT_OPEN = 250
-"""Unknowns left open for the first good choice: those that cost least to change."""
+LEFT_OPEN = (250, 1_000)
+"""Unknowns left open for the first good choice: those that cost least to change; more where few hold none."""
 GIVEN_AWAY = Fraction(1, 2)
 """Minor units given away for the solver's floats where something is left out for good."""
 
@@ -148,18 +148,26 @@ class Search:
         if relaxed is None:
             return
         self._note_bound((relaxed.bound - GIVEN_AWAY).__ceil__())
-        dearest = sorted(relaxed.excess, key=relaxed.excess.__getitem__)[LEFT_OPEN:]
-        likely = {unknown: relaxed.values[unknown] for unknown in dearest}
-        self.solver.hold(likely)
-        answer = self.solver.least(line, part=3)
-        self.solver.free(likely)
-        self._take(answer)
-        if self.best is not None and self.program.watched:
-            self.solver.spent += tighten(self.program, line, self._of_best(0), self.seconds - self.solver.spent)
+        if self._is_found_among_likely(line, relaxed) and self.program.watched:
+            left = (self.seconds - self.solver.spent) / 4
+            self.solver.spent += tighten(self.program, line, self._of_best(0), left)
             relaxed = self.solver.relaxed(line, unknowns) or relaxed
             self._note_bound((relaxed.bound - GIVEN_AWAY).__ceil__())
         self.relaxed = relaxed
         self._hold_what_costs_more()
+
+    def _is_found_among_likely(self, line: Line, relaxed: Relaxed) -> bool:
+        """True when a choice was found with only those unknowns open that cost least to change, few or more of them."""
+        dearest = sorted(relaxed.excess, key=relaxed.excess.__getitem__)
+        for left_open in LEFT_OPEN:
+            likely = {unknown: relaxed.values[unknown] for unknown in dearest[left_open:]}
+            self.solver.hold(likely)
+            answer = self.solver.least(line, part=3)
+            self.solver.free(likely)
+            self._take(answer)
+            if answer.values is not None:
+                return self.best is not None
+        return False
 
     def _hold_what_costs_more(self) -> None:
         if self.best is not None and self.relaxed is not None:
@@ -190,10 +198,8 @@ class Search:
         if answer.values is None:
             return
         covers = self._covers(answer.values)
-        mended = [choice.mended(cover) for choice, cover in self._tangled_of(covers)]
-        whole = [cover for cover in mended if cover is not None]
-        if len(whole) == len(mended):
-            self.consider((*covers[: len(self.listed)], *whole))
+        mended = (choice.mended(cover) for choice, cover in self._tangled_of(covers))
+        self.consider((*covers[: len(self.listed)], *mended))
 
     def consider(self, covers: tuple[Cover, ...]) -> bool:
         """Price a choice with the engine; True when it is better than any before."""

@@ -60,12 +60,15 @@ class TangledChoice:
         all_fixed: bool = False,
         needless_later: bool = False,
     ) -> None:
-        """`all_fixed`: no finding is left. `needless_later`: needless remedies are left out as they are met."""
+        """`all_fixed`: no finding is left.
+
+        `needless_later`: needless remedies are left out as they are met, where no limit may hang on them.
+        """
         self.program, self.candidates, self.given = program, candidates, tuple(given)
-        self.needless_later = needless_later
         self.given_fixes: frozenset[str] = frozenset().union(*(item.fixes for item in given))
         self.possible = [key for key in tangle.members if self._usable(key)]
         self.items = self._reachable()
+        self.needless_later = needless_later and not self.has_limits()
         self.taken: dict[str, Flag] = {item.key: program.flag() for item in self.items}
         self.excludes: dict[str, set[str]] = {key: set() for key in self.taken}
         """For each remedy those that are never taken with it."""
@@ -97,11 +100,9 @@ class TangledChoice:
         """Remedies of a choice whose covered findings the others all fix."""
         return needless_among(cover.items, cover.covered, self.given_fixes) if self.needless_later else []
 
-    def mended(self, cover: Cover) -> Cover | None:
-        """A choice with its needless remedies left out; none where limits may hang on them."""
-        if not self.needless(cover):
-            return cover
-        return None if self.has_limits() else self._strip(list(cover.items), cover.covered)
+    def mended(self, cover: Cover) -> Cover:
+        """A choice with its needless remedies left out."""
+        return self._strip(list(cover.items), cover.covered) if self.needless(cover) else cover
 
     def forbid_needless(self, cover: Cover, item: Item) -> None:
         """A remedy is not taken together with those of a choice that make it needless: a row, no new unknown."""

@@ -206,5 +206,5 @@ def test_narrowing_leaves_out_nothing_that_is_as_good(monkeypatch: pytest.Monkey
     monkeypatch.setattr(search_module, "WORTH_NARROWING", 10**9)
     wide = [worked(*case) for case in cases]
     monkeypatch.setattr(search_module, "WORTH_NARROWING", 0)
-    monkeypatch.setattr(search_module, "LEFT_OPEN", 2)
+    monkeypatch.setattr(search_module, "LEFT_OPEN", (2, 4))
     assert [worked(*case) for case in cases] == wide
