@@ -170,6 +170,9 @@ def test_only_the_longest_can_win() -> None:
         build.a_remedy("B44", ["B"], ["SIX"], life_years=4),
     ]
     book = shop("longest life", remedies)
-    groups = [Group(members=(), covers=covers_of(book, "A1", "A2")), Group(members=(), covers=covers_of(book, "B1", "B4", "B44"))]
+    groups = [
+        Group(members=(), covers=covers_of(book, "A1", "A2")),
+        Group(members=(), covers=covers_of(book, "B1", "B4", "B44")),
+    ]
     kept = keep_longest(groups, frozenset(), Decimal(5), reachable_life(groups, frozenset(), Decimal(5)))
     assert [[cover.codes for cover in covers] for covers in kept] == [[("A2",)], [("B4",), ("B44",)]]

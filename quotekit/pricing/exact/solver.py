@@ -6,12 +6,14 @@ ever taken as money; the engine prices each choice again (`search`).
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from typing import Any, Literal
 
-from quotekit.pricing.exact.lines import Factor, Line, Row, common_unit
+from quotekit.pricing.exact.in_time import ends_in_time
+from quotekit.pricing.exact.lines import Line
 from quotekit.pricing.exact.program import Program
+from quotekit.pricing.exact.rows_passed import model_of, whole_row
 from quotekit.record import record
 
 Ending = Literal["proven", "none", "stopped"]
@@ -50,18 +52,11 @@ class Solver:
     """One program in HiGHS. Rows may be added between solves; the seconds of all solves together are limited."""
 
     def __init__(self, program: Program, seconds: Any) -> None:
-        import highspy
-
-        self.highs: Any = _quiet(highspy)
-        self.infinity = highspy.kHighsInf
         self.program = program
         self.seconds = seconds
         self.spent: Any = 0
         """Seconds of solving so far."""
-        self.rows_passed = len(program.rows)
-        for name, value in OPTIONS.items():
-            self.highs.setOptionValue(name, value)
-        self.highs.passModel(_model(highspy, program))
+        self.highs: Any = self._fresh()
 
     def least(self, objective: Line, *, at_most: int | None = None, part: int = 1) -> Answer:
         """Make a whole sum as small as can be.
@@ -84,6 +79,8 @@ class Solver:
 
     def relaxed(self, objective: Line, unknowns: Sequence[int]) -> Relaxed | None:
         """The least of a sum where unknowns may be broken, and what each of some unknowns costs to change."""
+        if self.spent >= self.seconds:
+            return None
         self._pass(objective)
         self.highs.setOptionValue("solve_relaxation", True)
         self._run()
@@ -139,19 +136,34 @@ class Solver:
         for unknown in unknowns:
             self.highs.changeColBounds(unknown, *self.program.bounds[unknown])
 
+    def _fresh(self) -> Any:
+        """The program in a HiGHS of its own. One that does not end is left to itself: nothing may touch it."""
+        import highspy
+
+        self.infinity = highspy.kHighsInf
+        self.rows_passed = len(self.program.rows)
+        highs = _quiet(highspy)
+        for name, value in OPTIONS.items():
+            highs.setOptionValue(name, value)
+        highs.passModel(model_of(highspy, self.program))
+        return highs
+
     def _pass(self, objective: Line) -> None:
         for row in self.program.rows[self.rows_passed :]:
-            factors, low, high = _whole(row, self.infinity)
+            factors, low, high = whole_row(row, self.infinity)
             self.highs.addRow(low, high, len(factors), list(factors), list(factors.values()))
         self.rows_passed = len(self.program.rows)
         scale = objective.denominator()
         self._pass_costs({unknown: int(factor * scale) for unknown, factor in objective.terms.items()})
 
     def _run(self, part: int = 1) -> None:
-        before = self.highs.getRunTime()
-        self.highs.setOptionValue("time_limit", before + (self.seconds - self.spent) / part)
-        self.highs.run()
-        self.spent += self.highs.getRunTime() - before
+        before, left = self.highs.getRunTime(), (self.seconds - self.spent) / part
+        self.highs.setOptionValue("time_limit", before + left)
+        if ends_in_time(self.highs.run, left):
+            self.spent += self.highs.getRunTime() - before
+            return
+        self.highs = self._fresh()
+        self.spent = self.seconds
 
     def _pass_costs(self, costs: Mapping[int, int]) -> None:
         import numpy
@@ -208,61 +220,4 @@ def _bound(dual: Any, objective: Line) -> int | None:
 
 _NOT_A_BOUND = 10**18
 _TINY = 1 / 10**6
-_LARGEST_PASSED = 1_000_000
-"""The largest number of a row made whole."""
 _GIVEN_AWAY = Fraction(1, 10)
-
-
-def _model(highspy: Any, program: Program) -> Any:
-    lp = highspy.HighsLp()
-    lp.num_col_ = len(program.bounds)
-    lp.num_row_ = len(program.rows)
-    lp.col_cost_ = [0] * len(program.bounds)
-    lp.col_lower_ = [low for low, _ in program.bounds]
-    lp.col_upper_ = [high for _, high in program.bounds]
-    lp.integrality_ = [highspy.HighsVarType.kInteger] * len(program.bounds)
-    starts, places, values, lows, highs = [0], [], [], [], []
-    for row in program.rows:
-        factors, low, high = _whole(row, highspy.kHighsInf)
-        places += list(factors)
-        values += list(factors.values())
-        starts.append(len(places))
-        lows.append(low)
-        highs.append(high)
-    lp.row_lower_, lp.row_upper_ = lows, highs
-    lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-    lp.a_matrix_.start_, lp.a_matrix_.index_, lp.a_matrix_.value_ = starts, places, values
-    return lp
-
-
-def _whole(row: Row, infinity: Any) -> tuple[dict[int, Any], Any, Any]:
-    """A row in the smallest whole numbers that say the same, as far as those are not too large."""
-    numbers = {*row.terms.values(), *(limit for limit in (row.low, row.high) if limit is not None)}
-    scale = _scale_of(numbers)
-    if scale == 1:
-        factors = {unknown: _number(factor) for unknown, factor in row.terms.items()}
-    else:
-        factors = {unknown: _number(factor * scale) for unknown, factor in row.terms.items()}
-    low = -infinity if row.low is None else _number(row.low * scale)
-    high = infinity if row.high is None else _number(row.high * scale)
-    return factors, low, high
-
-
-def _scale_of(numbers: Collection[Factor]) -> Fraction:
-    """What makes a row's numbers whole and small; where they would be large, what keeps the largest near a thousand.
-
-    HiGHS loses its way among numbers far apart: with very large ones it proved what was not so, and with very small
-    ones its presolve never came to an end.
-    """
-    unit = common_unit(numbers)
-    if not unit:
-        return Fraction(1)
-    largest = max(abs(Fraction(number)) for number in numbers)
-    if largest / unit <= _LARGEST_PASSED:
-        return 1 / unit
-    return Fraction(1) if 1 <= largest <= _LARGEST_PASSED else 1_000 / largest
-
-
-def _number(value: Factor) -> Any:
-    """A number as HiGHS takes it: the nearest float, of a whole number exactly."""
-    return value.numerator / value.denominator

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from quotekit.pricing.exact.solver import _scale_of
+from quotekit.pricing.exact.rows_passed import _scale_of
 
 F = Fraction
 

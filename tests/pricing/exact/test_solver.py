@@ -7,10 +7,12 @@ from fractions import Fraction
 
 import pytest
 
+from quotekit.pricing import build_quote
 from quotekit.pricing.exact.flags import add_flag
 from quotekit.pricing.exact.lines import Line
 from quotekit.pricing.exact.program import Program
 from quotekit.pricing.exact.solver import Solver
+from tests.solver.big_jobs import a_big_case
 
 
 def knapsack() -> tuple[Program, Line, Line]:
@@ -110,3 +112,32 @@ def test_nothing_is_printed(capfd: pytest.CaptureFixture[str]) -> None:
     solver.least(cost)
     solver.relaxed(cost, range(3))
     assert capfd.readouterr() == ("", "")
+
+
+def test_what_does_not_end_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Seen once: a presolve that never looked at its limit. The program has another HiGHS, and no more seconds."""
+    program, _, cost = knapsack()
+    solver = Solver(program, 20)
+    lost = solver.highs
+    monkeypatch.setattr("quotekit.pricing.exact.solver.ends_in_time", lambda work, seconds: False)
+    answer = solver.least(cost)
+    assert (answer.ending, answer.values, answer.bound) == ("stopped", None, None)
+    assert solver.highs is not lost
+    monkeypatch.undo()
+    solver.hold({0: 1})
+    solver.free([0])
+    assert solver.least(cost).ending == "stopped"
+    assert solver.relaxed(cost, ()) is None
+    assert solver.extent(cost) is None
+
+
+def test_a_search_that_is_given_up_says_its_gap(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The first choice stands, with a bound of nothing and its ties open."""
+    monkeypatch.setattr("quotekit.pricing.exact.solver.ends_in_time", lambda work, seconds: False)
+    monkeypatch.setattr("quotekit.pricing.choose.MOST_COMPARED", 0)
+    quote = build_quote(*a_big_case(3, "nested", 1))
+    for tier in quote.tiers:
+        assert tier.proof is not None
+        assert (tier.proof.settled, tier.proof.priced) == (False, 1)
+        assert tier.proof.gap > 0
+    assert "choice-not-proven" in {problem.code for problem in quote.problems}
