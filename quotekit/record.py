@@ -48,7 +48,10 @@ def record(kind: type[Kind]) -> type[Kind]:
 
 
 def _as_dataclass(kind: type) -> Any:
-    """The class with its fields; annotations are put aside meanwhile, which spares a search in the text of each."""
+    """The class with its fields; annotations are put aside meanwhile, which spares a search in the text of each.
+
+    A record therefore has no class variables among its annotations.
+    """
     annotations = vars(kind).get("__annotations__", {})
     kind.__annotations__ = dict.fromkeys(annotations, object)
     found: Any = dataclass(kw_only=True, init=False, repr=False, eq=False)(kind)
