@@ -148,6 +148,16 @@ def compound(interest: Decimal, years: Decimal) -> Decimal:
         return ((1 + interest) ** years).normalize()
 
 
+def in_fifty_digits(number: Fraction) -> Decimal:
+    """A number too long to be written in full, to 50 digits: for reading, never for pricing.
+
+    >>> in_fifty_digits(Fraction(10, 3))
+    Decimal('3.3333333333333333333333333333333333333333333333333')
+    """
+    with localcontext(Context(prec=50, rounding=ROUND_HALF_UP, traps=[FloatOperation, InvalidOperation])):
+        return Decimal(number.numerator) / Decimal(number.denominator)
+
+
 @cache
 def _quantum(digits: int) -> Decimal:
     return Decimal(1).scaleb(-digits)

@@ -14,6 +14,7 @@ from quotekit.money import (
     Exact,
     allocate,
     compound,
+    in_fifty_digits,
     minor_digits,
     round_to,
     round_up,
@@ -158,6 +159,12 @@ def test_interest_over_years() -> None:
     assert compound(D("0.05"), D("3")) == D("1.157625")
     assert compound(D("0"), D("2.5")) == 1
     assert round_to(compound(D("0.21"), D("0.5")), 20) == D("1.1")
+
+
+def test_a_number_is_read_to_fifty_digits() -> None:
+    """Half up at the fiftieth, and a whole number of thousands of digits as well."""
+    assert in_fifty_digits(Fraction(2, 3)) == D("0." + "6" * 49 + "7")
+    assert in_fifty_digits(Fraction(10**5000 + 1)) == D("1E+5000")
 
 
 def test_a_lost_digit_is_an_error() -> None:

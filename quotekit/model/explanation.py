@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
+from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
 
-from quotekit.money import Exact
+from quotekit.money import Exact, in_fifty_digits
 from quotekit.problems import Place
 from quotekit.record import record
 
@@ -52,6 +53,9 @@ zero the rules for ties decide."""
 
 MOST_KEPT = 100_000
 """Cells whose place in the reading order is kept."""
+
+LONGEST_BITS = 6_000
+"""A longer number, of some 2,000 digits, is not written in full: 4,300 digits are the most Python writes."""
 
 Form = Literal["money", "number", "percent", "text"]
 
@@ -140,7 +144,7 @@ def in_order(places: Iterable[Place]) -> tuple[Place, ...]:
 
 
 def number_text(number: Exact) -> str:
-    """A number as the JSON writes it; one that never ends as a fraction.
+    """A number as the JSON writes it; one that never ends as a fraction, one of thousands of digits to fifty of them.
 
     >>> from fractions import Fraction
     >>> number_text(Decimal("2.60")), number_text(Fraction(10, 3)), number_text(Fraction(1, 4)), number_text(3)
@@ -153,9 +157,11 @@ def number_text(number: Exact) -> str:
             rest, twos = rest // 2, twos + 1
         while rest % 5 == 0:
             rest, fives = rest // 5, fives + 1
+        places = max(twos, fives)
+        if max(numerator.bit_length(), denominator.bit_length(), 3 * places) > LONGEST_BITS:
+            return number_text(in_fifty_digits(Fraction(numerator, denominator)))
         if rest != 1:
             return f"{numerator}/{denominator}"
-        places = max(twos, fives)
         sign, digits = int(numerator < 0), abs(numerator) * 10**places // denominator
         number = Decimal((sign, tuple(map(int, str(digits))), -places))
     text = f"{number:f}"

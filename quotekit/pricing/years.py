@@ -23,7 +23,7 @@ from quotekit.money import allocate, round_to
 from quotekit.pricing.basis import Basis
 from quotekit.pricing.economy import equivalent_a_year
 from quotekit.pricing.items import Item
-from quotekit.pricing.life import horizon_cost, horizon_of, renewals
+from quotekit.pricing.life import horizon_cost, horizon_of, in_pairs, renewals
 from quotekit.pricing.over_years import work_by_year
 
 
@@ -54,7 +54,7 @@ def _repeats(
     digits: int,
 ) -> tuple[Repeat, ...]:
     """One record an item that comes round; their worth in money adds up to `together`."""
-    worths = [sum((worth for _, worth in again), Fraction(0)) for _, again in due]
+    worths = [in_pairs([worth for _, worth in again]) for _, again in due]
     return tuple(
         Repeat(
             item=item.key,

@@ -64,6 +64,12 @@ def test_a_number_is_written_plainly(number: Decimal | Fraction | int, text: str
     assert number_text(number) == text
 
 
+def test_a_number_of_thousands_of_digits_is_written_to_fifty_of_them() -> None:
+    """A hundred repeats at interest make a fraction that Python refuses to write in full."""
+    for number in (Fraction(1, 3**4000), Fraction(7**900, 3**5000), Fraction(-1, 2**9000), Fraction(10**4000 + 1, 3)):
+        assert abs(Fraction(number_text(number)) - number) <= abs(number) / 10**49
+
+
 TIER = {
     "code": "good",
     "offered": True,

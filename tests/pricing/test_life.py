@@ -7,9 +7,12 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from quotekit.model.shop_book import ShopBook
-from quotekit.pricing.life import horizon_of, life_within, lives_of, repeats
+from quotekit.money import compound
+from quotekit.pricing.life import horizon_of, in_pairs, life_within, lives_of, repeats
 from tests import build
 from tests.pricing.priced import first_tier, items_named, price
 
@@ -44,6 +47,18 @@ def test_interest_makes_later_work_cheaper() -> None:
     """Every two years for five, at 10 %: 121/1.21 + 146.41/1.4641 = 100 + 100."""
     assert repeats(Decimal(121), Decimal(2), Decimal(4), Decimal("0.1")) == 100
     assert repeats(Decimal("146.41"), Decimal(2), Decimal(5), Decimal("0.1")) == 121 + 100
+
+
+@given(st.lists(st.fractions(max_denominator=10**6), max_size=60))
+def test_a_sum_by_halves_is_the_sum(amounts: list[Fraction]) -> None:
+    assert in_pairs(amounts) == sum(amounts, Fraction(0))
+
+
+def test_work_that_comes_round_each_week_for_decades_is_summed() -> None:
+    """Two thousand repeats, each a fraction of fifty digits, as near as can be told to a level income for ever."""
+    together = repeats(Decimal("1"), Decimal("0.02"), Decimal("40.01"), Decimal("0.03"))
+    a_turn = Fraction(compound(Decimal("0.03"), Decimal("0.02"))) - 1
+    assert abs(together - (1 - 1 / Fraction(compound(Decimal("0.03"), Decimal("40")))) / a_turn) < Fraction(1, 10**40)
 
 
 def test_a_life_counts_up_to_the_horizon() -> None:
