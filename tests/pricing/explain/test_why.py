@@ -251,3 +251,65 @@ def test_cheaper_than_every_tier_that_keeps_it_out() -> None:
     least = made["least work of those"]
     assert (least.value, least.operation) == ("190.00", "least")
     assert "190.00" in [one.value for one in least.inputs]
+
+
+def three_ways(others: int = 0) -> ShopBook:
+    """PLAIN is an hour, 100.00; WITH 0.8 h and a shaft at 24.00, 104.00; SHAFTS 0.1 h and four shafts, 106.00.
+
+    Each of the other findings is put right in 0.1 h, or in 0.2 h by another remedy.
+    """
+    more = range(others)
+    return a_shop(
+        operations=[build.an_operation(*each) for each in (("A", 1), ("B", "0.8"), ("C", "0.1"))]
+        + [build.an_operation(f"SHORT-{n}", "0.1") for n in more]
+        + [build.an_operation(f"LONG-{n}", "0.2") for n in more],
+        parts=[build.a_part("SHAFT", 16)],
+        findings=[build.a_finding("WORN"), *(build.a_finding(f"F-{n}") for n in more)],
+        remedies=[
+            build.a_remedy("PLAIN", ["WORN"], ["A"]),
+            build.a_remedy("WITH", ["WORN"], ["B"], parts="SHAFT"),
+            build.a_remedy("SHAFTS", ["WORN"], ["C"], parts="SHAFT x 4"),
+            *(build.a_remedy(f"S-{n}", [f"F-{n}"], [f"SHORT-{n}"]) for n in more),
+            *(build.a_remedy(f"T-{n}", [f"F-{n}"], [f"LONG-{n}"]) for n in more),
+        ],
+    )
+
+
+START = "why.remedies.PLAIN"
+
+
+def test_a_third_choice_may_win_before_the_alternative_does() -> None:
+    """WITH is the alternative at 104.00, and would win below 20.00. SHAFTS moves four times as fast: below 22.50."""
+    made = trees(three_ways())
+    assert said(made[f"{START}.alternative.today"]).startswith("4.00 = difference(work (with WITH in place of PLAIN)")
+    node = made[f"{START}.break_even.0.wins_at"]
+    assert said(node).startswith("22.49 = turns at(behind at SHAFT at 22.49 -0.04, behind at SHAFT at 22.50 0.00)")
+    sides = [said(one) for one in node.inputs]
+    assert sides == [
+        "-0.04 = difference(work (without PLAIN, SHAFT at 22.49) 99.96, work (with PLAIN, SHAFT at 22.49) 100.00)",
+        "0.00 = difference(work (without PLAIN, SHAFT at 22.50) 100.00, work (with PLAIN, SHAFT at 22.50) 100.00)",
+    ]
+    assert faults(one for name, one in made.items() if name.startswith("why.")) == []
+    assert made[f"{START}.choices"].value == 3
+
+
+def test_the_pack_cost_that_goes_with_it_is_that_of_the_third() -> None:
+    """14.99 with half on top is 22.49; 15.00 is 22.50, where SHAFTS comes to the same and the codes decide."""
+    node = trees(three_ways())[f"{START}.break_even.0.pack_cost"]
+    assert node.value == "14.99"
+    assert [one.value for one in node.inputs] == ["-0.04", "0.00"]
+
+
+def test_with_too_many_choices_only_the_alternative_is_told() -> None:
+    """Six more findings with two remedies each are 192 choices: all else stays as chosen, and SHAFTS is not seen.
+
+    The six are 0.6 h, 60.00: at 19.99 WITH comes to 159.99 and PLAIN to 160.00.
+    """
+    made = trees(three_ways(6))
+    node = made[f"{START}.break_even.0.wins_at"]
+    assert said(node).startswith("19.99 = turns at(behind at SHAFT at 19.99 -0.01, behind at SHAFT at 20.00 0.00)")
+    assert said(node.inputs[0]) == (
+        "-0.01 = difference(work (without PLAIN, SHAFT at 19.99) 159.99, work (with PLAIN, SHAFT at 19.99) 160.00)"
+    )
+    assert made[f"{START}.choices"].value == 3, "of its own finding"
+    assert said(trees(three_ways(5))[f"{START}.break_even.0.wins_at"]).startswith("22.49"), "96 choices are looked at"
