@@ -149,7 +149,7 @@ def test_without_time_the_best_found_is_taken_and_said_so(monkeypatch: pytest.Mo
 
 def test_where_nothing_is_found_in_time_the_plan_sheet_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     """As where limits stand in the way: without any, a first choice is found without solving."""
-    monkeypatch.setattr(selection.TangledChoice, "has_limits", lambda choice: True)
+    monkeypatch.setattr(selection.TangledChoice, "without_needless", lambda choice: None)
     monkeypatch.setattr(untangle, "MOST_SECONDS", 0)
     monkeypatch.setattr(choose, "MOST_LOOKED_THROUGH", -1)
     quote = build_quote(a_tangle("ABC", 3), build.a_job(*found("ABC"), file="job.xlsx"))

@@ -110,7 +110,7 @@ def test_no_choice_in_time(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> N
 
     As where limits stand in the way: without any, a first choice is found without solving.
     """
-    monkeypatch.setattr("quotekit.pricing.exact.selection.TangledChoice.has_limits", lambda choice: True)
+    monkeypatch.setattr("quotekit.pricing.exact.selection.TangledChoice.without_needless", lambda choice: None)
     monkeypatch.setattr("quotekit.pricing.choose.MOST_LOOKED_THROUGH", 100)
     monkeypatch.setattr("quotekit.pricing.exact.untangle.MOST_SECONDS", 0)
     faults = 7

@@ -53,10 +53,10 @@ def whole_row(row: Row, infinity: Any) -> tuple[dict[int, Any], Any, Any]:
 
 
 def _scale_of(numbers: Collection[Factor]) -> Fraction:
-    """What makes a row's numbers whole and small; where they would be large, what keeps the largest near a thousand.
+    """What makes a row's numbers whole and small; where they would be large, what makes the largest a million.
 
-    HiGHS loses its way among numbers far apart: with very large ones it proved what was not so, and with very small
-    ones its presolve never came to an end.
+    HiGHS loses its way among numbers far apart: with larger ones it proved what was not so, and with very small ones
+    its presolve, once more after a restart, never came to an end.
     """
     unit = common_unit(numbers)
     if not unit:
@@ -64,7 +64,7 @@ def _scale_of(numbers: Collection[Factor]) -> Fraction:
     largest = max(abs(Fraction(number)) for number in numbers)
     if largest / unit <= _LARGEST_PASSED:
         return 1 / unit
-    return Fraction(1) if 1 <= largest <= _LARGEST_PASSED else 1_000 / largest
+    return _LARGEST_PASSED / largest
 
 
 def as_float(value: Factor) -> Any:

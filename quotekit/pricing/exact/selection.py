@@ -68,13 +68,16 @@ class TangledChoice:
         self.given_fixes: frozenset[str] = frozenset().union(*(item.fixes for item in given))
         self.possible = [key for key in tangle.members if self._usable(key)]
         self.items = self._reachable()
-        self.needless_later = needless_later and not self.has_limits()
+        self.is_limited = any(self._limits(item) for item in self.items)
+        """True where some remedy fits only with a finding as it is, or put right."""
+        self.needless_later = needless_later and not self.is_limited
         self.taken: dict[str, Flag] = {item.key: program.flag() for item in self.items}
         self.excludes: dict[str, set[str]] = {key: set() for key in self.taken}
         """For each remedy those that are never taken with it."""
         self._state_alternatives()
         self.left: dict[str, Flag] = {key: FALSE if all_fixed else program.flag() for key in self.possible}
-        self.covered = self._covered()
+        self.callers = self._callers()
+        self.covered = {key: self.program.either(by.values()) for key, by in sorted(self.callers.items())}
         self.fixers = {key: [item for item in self.items if key in item.fixes] for key in self.covered}
         self._state_rules()
 
@@ -119,7 +122,7 @@ class TangledChoice:
     def differs_from(self, cover: Cover) -> Line:
         """How many remedies are otherwise than in a choice. A choice with all of them and more has needless ones."""
         differs, taken = Line(), {item.key for item in cover.items}
-        is_plain = not self.has_limits() and not any(self.candidates.needs[item.key] for item in self.items)
+        is_plain = not self.is_limited and not any(self.candidates.needs[item.key] for item in self.items)
         for key, flag in self.taken.items():
             if key in taken:
                 add_flag(differs, -flag)
@@ -127,13 +130,9 @@ class TangledChoice:
                 add_flag(differs, flag)
         return differs
 
-    def has_limits(self) -> bool:
-        """True where some remedy fits only with a finding as it is, or put right."""
-        return any(self._limits(item) for item in self.items)
-
     def without_needless(self) -> Cover | None:
         """A choice that fixes every finding, found without solving; none where limits or needs stand in the way."""
-        if self.has_limits():
+        if self.is_limited:
             return None
         items: list[Item] = []
         open_keys = sorted(set(self.possible) - self.given_fixes, reverse=True)
@@ -194,9 +193,12 @@ class TangledChoice:
         return [found[key] for key in sorted(found)]
 
     def _limits(self, item: Item) -> list[tuple[str, Check]]:
-        """Limits on findings that are faults."""
-        checks = self.candidates.checks[item.key]
-        return [(check.record.key, check) for check in checks if check.record is not None and check.record.fault]
+        """Limits on findings that are faults, where it matters whether they are put right."""
+        return [
+            (check.record.key, check)
+            for check in self.candidates.checks[item.key]
+            if check.record is not None and check.record.fault and not (check.fits_as_measured and check.fits_as_new)
+        ]
 
     def _state_alternatives(self) -> None:
         """Of remedies whose findings lie one within the other, one at most is taken."""
@@ -210,12 +212,13 @@ class TangledChoice:
         for one in told_apart(sets):
             self.program.tell_apart([self.taken[key] for key in sorted(one)])
 
-    def _covered(self) -> dict[str, Flag]:
-        needed: dict[str, list[Flag]] = {key: [-flag] for key, flag in self.left.items()}
+    def _callers(self) -> dict[str, dict[str, Flag]]:
+        """What calls for each finding: the tier where it is not left, and remedies that need it fixed."""
+        found = {key: {"": -flag} for key, flag in self.left.items()}
         for item in self.items:
             for key in self.candidates.needs[item.key]:
-                needed.setdefault(key, []).append(self.taken[item.key])
-        return {key: self.program.either(flags) for key, flags in sorted(needed.items())}
+                found.setdefault(key, {})[item.key] = self.taken[item.key]
+        return found
 
     def _state_rules(self) -> None:
         for key, flag in self.covered.items():
@@ -254,12 +257,17 @@ class TangledChoice:
         return all(keys <= self.excludes[key] | {key} for key in keys)
 
     def _state_use(self, item: Item) -> None:
-        """A remedy taken is the only one that fixes some covered finding."""
+        """A remedy taken is the only one that fixes some finding that is called for.
+
+        What it needs fixed itself calls for nothing, as it could be left out with that; a limit may hang on it, though.
+        """
+        own = frozenset() if self.is_limited else {item.key}
         use = add_flag(Line(), self.taken[item.key], -1)
         for key in sorted(item.fixes & self.covered.keys() - self.given_fixes):
             apart = self.excludes[item.key] | {item.key}
             rivals = [self.taken[other.key] for other in self.fixers[key] if other.key not in apart]
-            add_flag(use, self.program.without_any(self.covered[key], rivals))
+            called_for = self.program.either(flag for by, flag in self.callers[key].items() if by not in own)
+            add_flag(use, self.program.without_any(called_for, rivals))
         self.program.row(use, low=0)
 
 

@@ -72,7 +72,7 @@ class Untangler:
             middle = (low + high) // 2
             trial = program.copy()
             lives.hold_at_least(spans[middle], trial)
-            low, high = (middle, high) if _can_hold(trial) else (low, middle)
+            low, high = (middle, high) if _least_choice(trial, choice, Line()) else (low, middle)
         return spans[low] if spans else self.horizon
 
     def together(self, settled: Settled, shortest: Decimal) -> tuple[Decimal, Cover]:
@@ -81,7 +81,7 @@ class Untangler:
         lives = Lives(program, choice, self.covered, self.horizon)
         lives.hold_at_least(shortest, program)
         together = lives.together()
-        values = _least(Solver(program, MOST_SECONDS), together.times(-together.denominator()))
+        values = _least_choice(program, choice, together.times(-together.denominator()))
         assert values is not None
         return shown_hours(Fraction(together.value(values))), choice.of(values)
 
@@ -153,6 +153,16 @@ def _fewest_grave(solver: Solver, choice: TangledChoice, values: Sequence[int]) 
         values = fewer
         program.row(count, high=count.value(values))
     return values
+
+
+def _least_choice(program: Program, choice: TangledChoice, line: Line) -> Sequence[int] | None:
+    """Values that make a sum least and stand for a choice that holds no other complete one."""
+    solver = Solver(program, MOST_SECONDS)
+    while True:
+        values = _least(solver, line)
+        if values is None or not choice.holds_another(choice.of(values)):
+            return values
+        program.row(choice.differs_from(choice.of(values)), low=1)
 
 
 def _can_hold(program: Program) -> bool:

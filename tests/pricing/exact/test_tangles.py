@@ -119,7 +119,7 @@ def test_a_choice_is_mended_by_leaving_needless_remedies_out(fixes: tuple[str, .
 
 
 def test_a_choice_that_limits_hang_on_holds_nothing_needless_from_the_start() -> None:
-    """A remedy fits only while a finding is as measured: what is left out later might be what it hangs on."""
+    """R0 fits at 12 as measured and not at 6 as new: what is left out later might be what it hangs on."""
     book = build.a_book(
         operations=[build.an_operation("WORK", 1)],
         findings=[build.a_finding("A", limit="10", as_new="6", fails_when="above"), build.a_finding("B")],
@@ -128,7 +128,7 @@ def test_a_choice_that_limits_hang_on_holds_nothing_needless_from_the_start() ->
             build.a_remedy("R1", ["A"], ["WORK"]),
             build.a_remedy("R2", ["A", "B"], ["WORK"]),
         ],
-        fits_only_if=[build.fits_only_if("R0", "A", None, "13")],
+        fits_only_if=[build.fits_only_if("R0", "A", "9", "13")],
     )
     found = build.a_finding_on("A", measured=12, limit="10", as_new="6", fails_when="above")
     setup = set_up(book, build.a_job(found, build.a_finding_on("B")))
@@ -137,4 +137,52 @@ def test_a_choice_that_limits_hang_on_holds_nothing_needless_from_the_start() ->
     every = Cover(items=tuple(choice.items), covered=frozenset("AB"))
     assert len(every.items) == 3
     assert choice.mended(every) is every
-    assert choices_of(choice.program, choice) == {frozenset({"R0", "R1"}), frozenset({"R2"})}
+    assert choices_of(choice.program, choice) == {frozenset({"R2"})}
+
+
+def test_a_need_of_its_own_calls_for_nothing() -> None:
+    """R0 puts A right and needs A put right: it is no part of a choice for B, however long it lasts there.
+
+    R1 fits B whether A is put right or not, so the two findings hang together.
+    """
+    book = build.a_book(
+        operations=[build.an_operation("WORK", 1)],
+        findings=[
+            build.a_finding("A", "advised", limit="10", as_new="6", fails_when="above"),
+            build.a_finding("B", "needed"),
+        ],
+        remedies=[
+            build.a_remedy("R0", ["A"], ["WORK"], needs_fixed=["A"], life_years=4),
+            build.a_remedy("R1", ["B"], ["WORK"], life_years=4),
+        ],
+        fits_only_if=[build.fits_only_if("R1", "A", None, "13")],
+    )
+    found = build.a_finding_on("A", severity="advised", measured=12, limit="10", as_new="6", fails_when="above")
+    setup = set_up(book, build.a_job(found, build.a_finding_on("B", severity="needed")))
+    of = Untangler(setup, frozenset({"B"}), frozenset(), ())
+    settled = of.settle(Tangle(members=("B",)))
+    together, cover = of.together(settled, of.shortest(settled))
+    assert (together, cover.codes, cover.covered) == (Decimal(4), ("R1",), frozenset({"B"}))
+
+
+def test_needs_that_call_for_each_other_only_are_no_choice() -> None:
+    """R0 needs what R2 fixes and R2 what R0 fixes; nothing else does but R3, which does not last.
+
+    R1 alone lasts 4 years. With R0 and R2 three findings would last 4 years each, yet R1 is a whole choice without.
+    """
+    book = build.a_book(
+        operations=[build.an_operation("WORK", 1)],
+        findings=[build.a_finding(code, "advised") for code in "AC"] + [build.a_finding("B", "needed")],
+        remedies=[
+            build.a_remedy("R0", ["A"], ["WORK"], needs_fixed=["C"], life_years=4),
+            build.a_remedy("R1", ["B"], ["WORK"], life_years=4),
+            build.a_remedy("R2", ["C"], ["WORK"], needs_fixed=["A"], life_years=4),
+            build.a_remedy("R3", ["B"], ["WORK"], needs_fixed=["A"], life_years=1),
+        ],
+    )
+    found = [build.a_finding_on(code, severity="needed" if code == "B" else "advised") for code in "ABC"]
+    setup = set_up(book, build.a_job(*found))
+    of = Untangler(setup, frozenset({"B"}), frozenset(), ())
+    settled = of.settle(Tangle(members=("B",)))
+    together, cover = of.together(settled, of.shortest(settled))
+    assert (together, cover.codes, cover.covered) == (Decimal(4), ("R1",), frozenset({"B"}))
