@@ -210,7 +210,7 @@ def _left_out(quote: Quote, every: Sequence[_Weighed], columns: int) -> Iterator
     for label, tell in fee:
         yield row(text(label), *(amount(tell(one)) for one in every), keep=True)
     back = in_words(quote.declined.reassembly, quote)
-    yield row(text("Putting it back together after a no"), text(back, "right"), blank(across=columns - 2))
+    yield row(text("Putting it back together after a no"), text(back, "right"), blank(across=columns - 2), keep=True)
     yield note(
         "Where a yes brings the fee back, that speaks for the repair and is not counted. A machine that is traded in "
         "or scrapped goes as it stands. What was paid so far is part of either total. What may be added is not in it.",

@@ -89,7 +89,12 @@ def _in_force(rate: ShopRate) -> list[str]:
         enough = f"breaks even at {in_hours(rate, row.break_even_hours)} hours" if row.break_even_hours else ""
         standing = standing_words(row, profit_wanted=rate.rates.for_profit is not None)
         rows.append((row.code, in_money(rate, row.rate), f"{standing}; {enough}" if enough else standing))
-    return [f"Rates in force on {rate.on.isoformat()}:", *_in_columns(rows, right=(1,))]
+    covered = (
+        "; hours that cover the year, the parts selling along with them"
+        if any(one.break_even_hours for one in rate.in_force)
+        else ""
+    )
+    return [f"Rates in force on {rate.on.isoformat()}{covered}:", *_in_columns(rows, right=(1,))]
 
 
 def _in_columns(rows: Sequence[Cells], right: Sequence[int] = ()) -> list[str]:

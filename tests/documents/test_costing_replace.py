@@ -85,6 +85,15 @@ def test_the_sunk_fee_is_named_as_left_out() -> None:
     assert table(sheet, "To keep it")["Inspection with its credit and tax, left out"][0] == 0
 
 
+def test_no_note_stands_on_a_page_without_the_table_above_it() -> None:
+    """An example's last note once had a page to itself."""
+    rows = a_sheet().rows
+    title = next(
+        at for at, one in enumerate(rows) if any(cell.content == "Left out of both sums" for cell in one.cells)
+    )
+    assert all(one.keep_with_next for one in rows[title:-1])
+
+
 def test_a_fee_that_is_kept_comes_off_the_total() -> None:
     """45.00 on a total of 145.00: the repair is the 100.00 of work."""
     keep = table(a_sheet(inspection_fee=45), "To keep it")

@@ -127,7 +127,7 @@ def test_text_of_the_worked_example() -> None:
         "Rate with the profit $69.90 an hour, for 10% of all sales",
         "With the profit, without parts $88.43 an hour, for $151,133.33 of labour",
         "Each 1 % fewer hours sold, with the parts that go with them, takes 7.3 % off the wanted profit.",
-        "Rates in force on 2026-11-28:",
+        "Rates in force on 2026-11-28; hours that cover the year, the parts selling along with them:",
         "MAIN $55.00 below break-even; breaks even at 1,761.2 hours",
     ):
         assert said in words
