@@ -102,12 +102,12 @@ def _beside_others(quote: Quote, code: str) -> str:
 
 
 def _unknown_tier(quote: Quote, word: str) -> Problem:
-    from quotekit.workbook.names import did_you_mean
+    from quotekit.workbook.names import did_you_mean, or_list
 
     options = ", ".join(f"{tier.code} ({tier.name})" for tier in quote.tiers)
-    named = next((tier.code for tier in quote.tiers if same_words(tier.name, word)), None)
+    named = [tier.code for tier in quote.tiers if same_words(tier.name, word)]
     known = [name for tier in quote.tiers for name in (tier.code, tier.name)]
-    near = f"Type {named}." if named else did_you_mean(word, known).strip()
+    near = f"Type {or_list(named)}." if named else did_you_mean(word, known).strip()
     message = f"{word or 'A blank'} is none of the options: {options}."
     return error(TIER, "unknown-option", message, near or "Type the code of an option.", word)
 

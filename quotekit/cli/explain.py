@@ -74,12 +74,12 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _tier(quote: Quote, word: str) -> tuple[PricedTier | None, list[Problem]]:
-    """The tier of a code or a name, offered or not."""
+    """The tier of a code, or of a name that no other has, offered or not."""
     from quotekit.cli.chosen import chosen_tier, same_words
 
     by_name = [tier.code for tier in quote.tiers if same_words(tier.name, word)]
     by_code = any(same_words(tier.code, word) for tier in quote.tiers)
-    return chosen_tier(quote, by_name[0] if by_name and not by_code else word)
+    return chosen_tier(quote, by_name[0] if len(by_name) == 1 and not by_code else word)
 
 
 def _names(

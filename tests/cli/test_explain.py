@@ -158,6 +158,20 @@ def test_an_unknown_tier_names_those_there_are(run: Run) -> None:
     assert "Did you mean good?" in err
 
 
+def test_a_name_that_two_options_share_is_no_guess(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    book = shop_book()
+    book["Tiers"] = [
+        ["Code", "Tier", "Covers", "Aim"],
+        ["good", "Put right", "safety; needed", "lowest price"],
+        ["better", "put  right", "safety; needed; advised", "least to own"],
+    ]
+    paths = write_book(tmp_path / "book.xlsx", book), write_book(tmp_path / "job.xlsx", job())
+    assert main(["explain", *map(str, paths), "--tier", "Put right", "--figure", "total"]) == 1
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert "Type good or better." in told.err
+
+
 def test_a_book_with_errors_is_refused_with_its_problems(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Nothing can be explained where nothing could be priced."""
     book = shop_book()
