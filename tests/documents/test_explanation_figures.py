@@ -133,7 +133,7 @@ def test_the_main_figures_stand_in_the_order_of_money() -> None:
         "total", "work", "amounts.parts", "amounts.labour", "amounts.fees", "hours.billed.MAIN", "due", "horizon_cost",
         "cost.total",
     ]  # fmt: skip
-    assert MAIN[:4] == ("total", "tax", "subtotal", "work")
+    assert MAIN[:4] == ("total", "tax", "subtotal", "work") and MAIN[-2:] == ("cost.total", "margin")
 
 
 def test_of_an_option_without_figures_the_names_are_shown_all_the_same() -> None:
