@@ -121,3 +121,12 @@ def test_what_a_click_does(addresses: dict[str, str], words: str) -> None:
 def test_an_option_without_trees_has_no_section() -> None:
     sheet = lay_out_explained(QUOTE, {"other": (tree("total"),)}, "Every number", {})
     assert not [row for row in sheet.rows if row.cells and row.cells[0].content in ("Good", "total")]
+
+
+def test_the_titles_of_the_columns_are_repeated_on_each_page() -> None:
+    sheet = lay_out_explained(QUOTE, {"good": (tree("total"),)}, "Every number", {})
+    head = next(row for row in sheet.rows if row.cells and row.cells[0].content == "Figure")
+    assert said(head) == ["Figure", "Value", "Rule", "Cells"]
+    assert [cell.across for cell in head.cells] == [1, 1, 1, SIDE_BY_SIDE]
+    assert MOST_TOGETHER == 24
+    assert sheet.page.repeat_rows == 1

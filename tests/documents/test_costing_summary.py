@@ -227,3 +227,38 @@ def test_a_table_is_kept_together_to_its_last_line() -> None:
     labels = {said(row)[0]: row for row in sheet if row.cells}
     assert labels["Work"].keep_with_next and labels["What is done"].keep_with_next
     assert not labels["Total to pay"].keep_with_next and not labels["Faults left"].keep_with_next
+
+
+def test_the_table_has_room_for_three_options_and_a_share_is_a_percentage() -> None:
+    """One option or three stand in columns of the same width; a fourth makes them narrower."""
+    sheet = lay_out_summary(a_quote(), (), "Summary")
+    assert len(sheet.widths) == 4
+    share = next(row for row in sheet.rows if row.cells and row.cells[0].content == "Margin of the subtotal")
+    assert share.cells[1].kind == "percent"
+    title = next(row for row in sheet.rows if row.cells and row.cells[0].content == "Costing of job J-1, version 1")
+    assert title.cells[0].across == 4
+    facts = next(row for row in sheet.rows if row.cells and row.cells[0].content == "Customer")
+    assert facts.cells[1].across == 3
+
+
+def test_what_is_left_out_where_it_is_zero_stands_where_it_is_not() -> None:
+    """A core of 6.00 that the customer keeps, work sent out for 40.00, freight of 7.00."""
+    book = a_shop(
+        settings=build.settings(freight_to_customer="this job alone", supplies_percent_of_labour="0.1"),
+        operations=[build.an_operation("FIT", "0.5", access=["COVER"], parts="SEAL", sublet_cost=40)],
+        parts=[build.a_part("SEAL", 10, core_charge=6)],
+        suppliers=[build.a_supplier(freight=7)],
+        fees=[build.a_fee("BIN", 3)],
+    )
+    quote = a_quote(book, old_parts="keep", fees="BIN")
+    expected = {
+        "Core charges": ["6.00"],
+        "Sublet": ["40.00"],
+        "Supplies": ["10.00"],
+        "Fees and charges": ["3.00"],
+        "Freight charged": ["7.00"],
+        "Core charges paid": ["6.00"],
+        "Cost of sublet": ["40.00"],
+        "Freight paid": ["7.00"],
+    }
+    assert {label: line(label, quote) for label in expected} == expected

@@ -215,3 +215,37 @@ def test_parts_are_looked_up_once_and_only_when_they_are_gone_through() -> None:
     assert asked == []
     assert (len(uses), list(uses), len(uses)) == (2, ["A", "B"], 2)
     assert asked == ["looked up"]
+
+
+STAGES: list[tuple[str, Callable[[LateSetup], Any]]] = [
+    ("which work is present", lambda setup: op(setup).steps),
+    ("which work is present", lambda setup: op(setup).includes),
+    ("which work is present", lambda setup: setup.basis.always),
+    ("which work is present", lambda setup: setup.one_offs and setup.basis.op_named("ONEOFF-1").steps),
+    ("parts used", lambda setup: list(op(setup).parts)),
+    ("parts used", lambda setup: list(step(setup).parts)),
+    ("parts used", lambda setup: setup.basis.own_parts),
+    ("labour", lambda setup: setup.basis.digits),
+    ("labour rates in force", lambda setup: setup.basis.rates),
+    ("labour rates in force", lambda setup: setup.basis.default_rate),
+    ("condition", lambda setup: setup.basis.condition),
+]
+
+
+@pytest.mark.parametrize(("stage", "ask"), STAGES)
+def test_a_look_up_is_told_by_the_name_of_its_rule(stage: str, ask: Callable[[LateSetup], Any]) -> None:
+    """The owner reads the names beside the cells: no other name may come in."""
+    setup = a_setup(one_off=[LINE], own_parts=["SEAL"])
+    with localcontext(EXACT), setup.seen.frame("asked") as reads:
+        ask(setup)
+    told = by_stage(reads)
+    assert stage in told
+    names = {"which work is present", "parts used", "labour", "labour rates in force", "condition", "asked"}
+    assert set(told) <= names | {"which remedies are taken", "rows of the shop book"}
+
+
+def test_of_two_lines_each_has_its_own_work() -> None:
+    lines = [build.a_one_off(1, "labour", 1), build.a_one_off(2, "labour", 2)]
+    setup = a_setup(one_off=lines)
+    assert len(setup.one_offs) == 2
+    assert [setup.basis.op_named(f"ONEOFF-{n}").net_hours for n in (1, 2)] == [1, 2]

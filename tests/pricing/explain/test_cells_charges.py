@@ -164,6 +164,7 @@ def test_a_discount_falls_on_labour_and_parts() -> None:
             ("labour", D("10.00")),
             ("parts", D("3.00")),
         ]
+        assert plain.total == D("189.00"), "13.00 less than without"
         bundle = build.a_bundle("ONE", ["NEW"], "labour amount off", 5)
         both = charges(a_bench(bundles=[bundle]), discount_percent="0.1")
         assert [(saving.charge, saving.amount) for saving in both.savings] == [
@@ -240,3 +241,20 @@ def test_the_names_of_the_stages() -> None:
     of_work = {"which work is present", "hours", "condition", "labour", "labour rates in force", "work in money"}
     of_goods = {"parts used", "prices of parts", "sublet", "savings", "supplies", "fees", "freight"}
     assert set(by_stage(reads)) == of_work | of_goods
+
+
+def test_a_remedy_that_larger_work_does_in_passing_brings_no_parts() -> None:
+    """Fitting a new one includes the wiping, so the rag of CLEANED is not used; by itself it is."""
+    remedies = [build.a_remedy("NEW", ["WORN"], ["FIT"]), build.a_remedy("CLEANED", ["DIRTY"], ["WIPE"], parts="RAG")]
+    values: dict[str, Any] = {
+        "findings": [build.a_finding("WORN"), build.a_finding("DIRTY")],
+        "remedies": remedies,
+        "parts": [build.a_part("SEAL", 10), build.a_part("RAG", 1)],
+        "access": [],
+    }
+    wipe = build.an_operation("WIPE", "0.1")
+    larger = a_bench(operations=[build.an_operation("FIT", 1, parts="SEAL", includes=["WIPE"]), wipe], **values)
+    apart = a_bench(operations=[build.an_operation("FIT", 1, parts="SEAL"), wipe], **values)
+    with localcontext(EXACT):
+        assert [line.code for line in charges(larger).parts] == ["SEAL"]
+        assert [line.code for line in charges(apart).parts] == ["RAG", "SEAL"]

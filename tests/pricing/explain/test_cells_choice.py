@@ -203,6 +203,19 @@ def test_what_lasts_the_years_compared_or_is_not_stated_does_not_come_again(life
         assert bool(one.again(one.candidates.items["HOURLY"])) == bool(again)
 
 
+def test_a_remedy_by_itself_has_no_saving_of_this_job() -> None:
+    """A bundle and a discount belong to the tier; in years to come it is done by itself at 100.00."""
+    bundle = build.a_bundle("ONE", ["HOURLY"], "labour amount off", 5)
+    book = a_bench(bundles=[bundle], settings=build.settings(years_to_compare=5))
+    with localcontext(EXACT):
+        one = late(book, job_of(book, discount_percent="0.1"))
+        with one.seen.frame("asked") as reads:
+            assert one.alone(one.candidates.items["HOURLY"]) == D("100.00")
+            assert one.horizon == 5
+    assert {"work of a remedy by itself", "years compared"} <= {*reads}
+    assert by_stage(reads)["years compared"] == "Years it could last: Value; Years to compare: Value"
+
+
 def test_the_second_who_asks_has_read_it_too() -> None:
     with localcontext(EXACT):
         one = setup()
