@@ -215,3 +215,25 @@ def test_what_is_offered_beside_it() -> None:
     assert found[1][2:] == ["20.00", "20.00", "135.00", "0.00", "135.00"]
     assert found[2] == ["The customer's quote prints `At most`: together extras never cost more than its sum."]
     assert under("Offered beside it", rows(a_quote())) == [["Nothing is offered beside it."]]
+
+
+@pytest.mark.parametrize(
+    ("title", "columns"),
+    [
+        ("What is done", ["Item", "Kind", "Puts right", "Life, years", "Warranty, days", "Leaves, and remarks"]),
+        (
+            "What was found",
+            ["Finding", "Severity", "Measured and limit", "In this tier", "Life, years", "Note"],
+        ),
+    ],
+)
+def test_the_titles_of_a_table(title: str, columns: list[str]) -> None:
+    assert under(title, rows(a_quote()))[0] == columns
+
+
+def test_every_row_fills_the_ten_columns() -> None:
+    """What stands beside nothing would leave a hole in the frame."""
+    quote = a_quote()
+    sheet = lay_out_tier(quote, quote.tiers[0], "Good")
+    wide = {sum(cell.across for cell in row.cells) for row in sheet.rows if len(row.cells) > 2}
+    assert wide == {10} and len(sheet.widths) == 10
