@@ -238,3 +238,36 @@ def test_of_a_labour_rate_the_row_in_force_stands() -> None:
     ]
     found = told(rule_inputs(a_quote(a_shop(labour_rates=rates))), "Labour rate MAIN")
     assert found == {"Rate per hour": "120", "Cost per hour": "40", "In force from": "2026-02-01"}
+
+
+def test_cells_that_few_rows_fill() -> None:
+    """A kit with what it holds, a markup with its upper end, a part used on one side, a tax between two dates."""
+    book = a_shop(
+        operations=[build.an_operation("FIT", "0.5", parts="SEAL")],
+        access=[],
+        parts=[build.a_part("SEAL", 10, contains="RING x 2"), build.a_part("RING", 1)],
+        markup=[build.a_band(0, 5, "0.9"), build.a_band(5)],
+        parts_used=[build.a_part_used("FIT", "SEAL", 1, sides=["left"])],
+        taxes=[
+            build.a_tax(
+                "VAT",
+                customer_class="household",
+                machines=["THROWER"],
+                in_force_from=date(2026, 1, 1),
+                in_force_to=date(2026, 12, 31),
+            )
+        ],
+    )
+    quote = a_quote(book)
+    assert told(part_inputs(quote), "Seal (SEAL)")["Contains"] == "RING x 2"
+    assert told(part_inputs(quote), "SEAL used by FIT") == {"Quantity": "1", "Side": "left"}
+    bands = [(line.column, line.value) for line in rule_inputs(quote) if line.what == "Markup band"]
+    assert ("Cost up to", "5") in bands and ("Cost over", "5") in bands and ("Markup", "90 %") in bands
+    assert told(rule_inputs(quote), "Tax VAT") == {
+        "Rate": "10 %",
+        "Charge": "all",
+        "Machine": "THROWER",
+        "Customer class": "household",
+        "In force from": "2026-01-01",
+        "In force to": "2026-12-31",
+    }
