@@ -141,3 +141,22 @@ def test_a_search_that_is_given_up_says_its_gap(monkeypatch: pytest.MonkeyPatch)
         assert (tier.proof.settled, tier.proof.priced) == (False, 1)
         assert tier.proof.gap > 0
     assert "choice-not-proven" in {problem.code for problem in quote.problems}
+
+
+def test_what_does_not_hold_is_solved_again_without_presolve(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Version 1.16 says of some programs that its own answer does not hold: "Solve error"."""
+    program, _, cost = knapsack()
+    solver = Solver(program, 20)
+    presolved: list[str] = []
+    status, get = solver._status, solver.highs.getOptionValue
+
+    def seen() -> str:
+        presolved.append(get("presolve")[1])
+        return "Solve error" if len(presolved) == 1 else status()
+
+    monkeypatch.setattr(solver, "_status", seen)
+    assert solver.least(cost).bound == 80
+    assert presolved[0] == "choose"
+    assert get("presolve")[1] == "choose"
+    monkeypatch.undo()
+    assert solver.least(cost).bound == 80
