@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Any
 
 import pytest
 
 from quotekit.documents.costing_input_line import InputLine
 from quotekit.documents.costing_inputs_job import job_inputs, setting_inputs
+from quotekit.model.cell_names import header_of
 from quotekit.model.quote import Quote
+from quotekit.model.shop_book import Settings
 from quotekit.model.source import Source
 from quotekit.pricing import build_quote
 from tests import build
@@ -165,3 +167,17 @@ def test_a_setting_that_was_not_typed_is_marked_as_the_default() -> None:
     settings = replace(quote.book.settings, sources={"Currency": source})
     lines = list(setting_inputs(replace(quote, book=replace(quote.book, settings=settings))))
     assert [(line.column, line.cell) for line in lines if line.cell != "default"] == [("Currency", "Shop!B4")]
+
+
+def test_every_setting_that_the_engine_reads_is_named_by_its_name_on_the_sheet() -> None:
+    """As a book spells them; the shop's address and the like move no amount and are left out."""
+    known = {header_of(Settings, each.name) for each in fields(Settings)}
+    named = [line.column for line in setting_inputs(a_quote())]
+    assert set(named) <= known and len(named) == len(set(named)) == 19
+    assert "Shop name" not in named and {"Quote valid days", "Price age limit days", "Tax rounding"} <= set(named)
+
+
+def test_an_extra_on_one_side_says_which() -> None:
+    book = a_shop(extras=[build.an_extra("OIL", ["FIT"])])
+    quote = a_quote(book, extras=[build.a_job_extra("OIL", "left")])
+    assert told(job_inputs(quote), "Extra OIL") == {"Extra": "OIL", "Side": "left", "Customer asked": "No"}
