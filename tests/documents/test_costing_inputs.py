@@ -80,3 +80,9 @@ def test_a_cell_leads_where_its_workbook_has_an_address(monkeypatch: pytest.Monk
     assert linked.cells[3].link == "../book.xlsx#'Parts'!A0"
     (plain,) = table(monkeypatch, lines(1), {"book.xlsx": "../book.xlsx"})
     assert (plain.cells[3].link, plain.cells[3].style) == ("", "cell")
+
+
+def test_the_sheet_stands_upright_with_its_titles_on_each_page() -> None:
+    sheet = lay_out_inputs(a_quote(), "Inputs", {})
+    assert (sheet.page.landscape, sheet.page.repeat_rows) == (False, 1)
+    assert MOST_TOGETHER == 20
