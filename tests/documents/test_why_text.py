@@ -77,3 +77,24 @@ def test_notes_come_last() -> None:
     assert tier.why is not None
     told = replace(tier, why=replace(tier.why, notes=("Too many to compare.", "And more.")))
     assert lines_of(told)[-2:] == ["Too many to compare.", "And more."]
+
+
+@pytest.mark.parametrize(
+    ("both", "taken", "nearest"), [(1, "Both (BOTH)", "Belt"), (2, "Belt (BELT); Seal (SEAL)", "Both")]
+)
+def test_two_remedies_in_place_of_one_stand_in_one_line(both: int, taken: str, nearest: str) -> None:
+    """BOTH puts two faults right in an hour, 100.00, or in two; BELT and SEAL do so together in 1.7 h, 170.00."""
+    tier = a_tier(
+        operations=[build.an_operation(code, hours) for code, hours in (("A", both), ("B", "0.8"), ("C", "0.9"))],
+        findings=[build.a_finding("WORN"), build.a_finding("LEAKS")],
+        remedies=[
+            build.a_remedy("BOTH", ["WORN", "LEAKS"], ["A"]),
+            build.a_remedy("BELT", ["WORN"], ["B"]),
+            build.a_remedy("SEAL", ["LEAKS"], ["C"]),
+        ],
+        parts=[],
+    )
+    lines = lines_of(tier)
+    other = lines[lines.index(taken) + 1]
+    assert other.startswith(f"  Nearest alternative: {nearest}")
+    assert both == 2 or other.startswith("  Nearest alternative: Belt (BELT); Seal (SEAL): ")
