@@ -14,8 +14,8 @@ BEARING_CAUTION = (
     "A statistical estimate: nine in ten of many equal bearings reach it under clean lubrication and good fitting.",
     "Dirt, water, a lost cap or shock ends most bearings of small machines sooner. The maker's figures come first.",
 )
-MOST_YEARS = 100
-"""The most that the column Life years takes."""
+LEAST_YEARS, MOST_YEARS = Decimal("0.01"), 100
+"""The least and the most that the column Life years takes."""
 
 HEAVY = "The load is above half the rating: ask the maker before trusting this."
 REPLACE_SOURCE = "age replacement policy for a Weibull life (Barlow and Proschan)"
@@ -94,8 +94,8 @@ def _life_line(years: Decimal) -> str:
     text = years_text(years)
     if Decimal(text) > MOST_YEARS:
         return f"Life years: {text}  (more than the column takes: type {MOST_YEARS} into the sheet Remedies)"
-    if not Decimal(text):
-        return f"Life years: {text}  (no life that could be typed: it would fail at once)"
+    if Decimal(text) < LEAST_YEARS:
+        return f"Life years: {text}  (below {LEAST_YEARS}, the least that can be typed: it would fail within four days)"
     return f"Life years: {text}  (to type into that column of the sheet Remedies)"
 
 

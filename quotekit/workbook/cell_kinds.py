@@ -31,6 +31,9 @@ _MOST_DAYS = Decimal(36500)
 """A hundred years: more is a slip, and no calendar holds much more."""
 
 _MOST_YEARS = Decimal(100)
+_LEAST_LIFE = Decimal("0.01")
+"""Some four days: a shorter life is a slip, and its repeats over the years would be counted for minutes."""
+
 _MOST_DECIMALS = 4
 """A sum or difference in a spreadsheet may leave a rest: 100.1 - 100 gives 0.0999999999999943."""
 
@@ -111,6 +114,15 @@ def _years(cell: Cell, place: Place, declared: Declared) -> Read:
     return (None, problem) if problem is not None else _above_zero(cell, place, declared)
 
 
+def _life(cell: Cell, place: Place, declared: Declared) -> Read:
+    value, problem = _years(cell, place, declared)
+    if problem is not None or value is None or value >= _LEAST_LIFE:
+        return value, problem
+    message = f"{_name(declared)} is below {_LEAST_LIFE}, less than four days"
+    remedy = f"Type years: half a year is 0.5. What lasts so short a time is typed as {_LEAST_LIFE}."
+    return None, error(place, "life-too-short", message, remedy, cell.text)
+
+
 def _above_zero(cell: Cell, place: Place, declared: Declared) -> Read:
     value, problem = _not_negative(cell, place, declared)
     if value != 0:
@@ -179,6 +191,7 @@ _READERS: dict[Kind, Reader] = {
     "money": _money,
     "whole": _whole,
     "years": _years,
+    "life": _life,
     "percent": _percent,
     "markup": _markup,
     "date": _date,

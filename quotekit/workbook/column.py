@@ -20,6 +20,7 @@ Kind = Literal[
     "money",
     "whole",
     "years",
+    "life",
     "percent",
     "markup",
     "date",
@@ -31,9 +32,9 @@ Kind = Literal[
     "credit",
     "amount",
 ]
-"""What a cell holds. number: any sign; quantity and years: above zero; hours, money: not negative; whole: a whole
-number, not negative; codes, words, sides: a list separated by `;`; saving: an amount, or a percent by the row's Saving;
-credit: a word or an amount; amount: money, hours or a percentage, by the row's Kind."""
+"""What a cell holds. number: any sign; quantity and years: above zero; life: years from 0.01; hours, money: not
+negative; whole: a whole number, not negative; codes, words, sides: a list separated by `;`; saving: an amount, or a
+percent by the row's Saving; credit: a word or an amount; amount: money, hours or a percentage, by the row's Kind."""
 
 
 @record

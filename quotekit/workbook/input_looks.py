@@ -14,7 +14,20 @@ _HELP = {"italic": True, "font_color": "#555555", "num_format": TEXT}
 _CELL = {"valign": "top"}
 _WIDE: frozenset[Kind] = frozenset({"text", "codes", "quantities", "words"})
 _NARROW: frozenset[Kind] = frozenset(
-    {"number", "quantity", "hours", "money", "whole", "years", "percent", "markup", "saving", "amount", "yes/no"}
+    {
+        "number",
+        "quantity",
+        "hours",
+        "money",
+        "whole",
+        "years",
+        "life",
+        "percent",
+        "markup",
+        "saving",
+        "amount",
+        "yes/no",
+    }
 )
 
 

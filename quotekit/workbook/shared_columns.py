@@ -28,7 +28,7 @@ PARTS_PER_SIDE = Column(
     help="Parts used, per side where there are sides: SEAL-19 x 2; GASKET",
 )
 CUSTOMER_WORDING = Column(header="Customer wording", help="What the customer reads; blank takes the name.")
-LIFE_YEARS = Column(header="Life years", kind="years", help="How long it should last, in years; an estimate.")
+LIFE_YEARS = Column(header="Life years", kind="life", help="How long it should last, in years; an estimate.")
 OPERATION_CODES = Column(
     header="Operations",
     kind="codes",

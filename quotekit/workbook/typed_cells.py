@@ -20,6 +20,7 @@ FORMATS: dict[Kind, str] = {
     "money": "#,##0.00",
     "whole": "0",
     "years": "0.##",
+    "life": "0.##",
     "percent": "0.00%",
     "markup": "0%",
     "date": "yyyy-mm-dd",
@@ -29,7 +30,7 @@ FORMATS: dict[Kind, str] = {
 }
 """Number formats by kind; every other kind is text, so that a code keeps its leading zeros."""
 
-_NUMBERS: frozenset[Kind] = frozenset({"number", "quantity", "hours", "money", "whole", "years"})
+_NUMBERS: frozenset[Kind] = frozenset({"number", "quantity", "hours", "money", "whole", "years", "life"})
 _EITHER: frozenset[Kind] = frozenset({"saving", "credit", "amount"})
 
 

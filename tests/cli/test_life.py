@@ -42,11 +42,19 @@ def test_a_ball_bearing(capsys: Captured) -> None:
     [
         ("2.1", "Life years: 247.1  (more than the column takes: type 100 into the sheet Remedies)"),
         ("4.2", "Life years: 30.9  (to type into that column of the sheet Remedies)"),
-        ("90000", "Life years: 0.0000  (no life that could be typed: it would fail at once)"),
+        ("61", "Life years: 0.0101  (to type into that column of the sheet Remedies)"),
+        (
+            "70",
+            "Life years: 0.0067  (below 0.01, the least that can be typed: it would fail within four days)",
+        ),
+        (
+            "90000",
+            "Life years: 0.0000  (below 0.01, the least that can be typed: it would fail within four days)",
+        ),
     ],
 )
 def test_a_life_is_told_as_the_column_takes_it(capsys: Captured, load: str, said: str) -> None:
-    """Life years ends at 100 and has no zero: what is told to be typed must be taken there."""
+    """Life years ends at 100 and begins at 0.01: what is told to be typed must be taken there."""
     assert main(["life", *"bearing --rating 19.5 --speed 900 --hours-a-year 60 --load".split(), load]) == 0
     assert capsys.readouterr().out.splitlines()[0] == said
 
