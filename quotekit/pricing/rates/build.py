@@ -16,6 +16,7 @@ from quotekit.pricing.rates.hours import read_hours
 from quotekit.pricing.rates.names import meant_by
 from quotekit.pricing.rates.parts import Parts, read_parts
 from quotekit.pricing.rates.sums import counted_twice
+from quotekit.pricing.rates.twice import typed_twice
 from quotekit.problems import Place, Problem, error, has_errors, warning
 
 LEAST_AN_HOUR = Fraction(1, 10)
@@ -34,7 +35,7 @@ def read_build(lines: Sequence[RateLine], sheet: Place) -> tuple[RateBuild | Non
     share, found = _profit_share(lines)
     problems += [*found, *_paid_by_the_hour(costs, hours)]
     if not has_errors(problems):
-        problems += [*_nothing_paid(costs, sheet), *_no_burden(costs), *counted_twice(costs)]
+        problems += [*_nothing_paid(costs, sheet), *_no_burden(costs), *counted_twice(costs), *typed_twice(lines)]
         problems += _sales_unknown(lines, parts, share)
     if has_errors(problems):
         return None, problems

@@ -84,7 +84,7 @@ def meant_by(line: str, others: Sequence[Line], name: Callable[[Line], str]) -> 
     """
     words = words_of(line)
     named = [(other, words_of(name(other))) for other in others]
-    alike = [other for other in others if _plain(name(other)) == _plain(line)]
+    alike = [other for other in others if text_key(name(other)) == text_key(line)]
     if alike:
         return alike
     if not words:
@@ -137,7 +137,12 @@ def _counts(word: str) -> bool:
     return len(word) == 1 or word.isdecimal()
 
 
-def _plain(line: str) -> str:
+def text_key(line: str) -> str:
+    """The text of a line, whatever its spaces and its case.
+
+    >>> text_key("Shop  Rent ") == text_key("shop rent")
+    True
+    """
     return "".join(line.split()).casefold()
 
 
