@@ -93,8 +93,8 @@ def _reversed(rows: Iterable[tuple[Source, date | None, date | None, str, str]])
 
 
 def check_tiers(tiers: Sequence[Tier]) -> list[Problem]:
-    """Each tier covers safety, and at least what the one before covers."""
-    problems = []
+    """Each tier covers safety, and at least what the one before covers; each has a name of its own."""
+    problems = _named_alike(tiers)
     for tier in tiers:
         if "safety" not in tier.covers:
             problems.append(
@@ -116,6 +116,25 @@ def check_tiers(tiers: Sequence[Tier]) -> list[Problem]:
                     f"the tier {tier.code} does not cover {', '.join(lost)}, which {before.code} before it covers",
                     "Add it, or list the tiers from least to most.",
                     _covers(tier),
+                )
+            )
+    return problems
+
+
+def _named_alike(tiers: Sequence[Tier]) -> list[Problem]:
+    """Tiers with the name of one above them: where only the name is read, nobody can tell which is meant."""
+    first: dict[str, Tier] = {}
+    problems = []
+    for tier in tiers:
+        before = first.setdefault("".join(tier.tier.split()).casefold(), tier)
+        if before is not tier:
+            problems.append(
+                warning(
+                    tier.source.place("Tier"),
+                    "tier-name-twice",
+                    f"the tiers {before.code} and {tier.code} have one name, so the name does not tell which is meant",
+                    "Give each a name of its own.",
+                    tier.tier,
                 )
             )
     return problems
