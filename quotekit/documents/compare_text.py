@@ -1,5 +1,6 @@
-"""What changed, as lines for a person: the changed cells, numbered, then the figures that moved, biggest effect first.
+"""What changed, as lines for a person: the changed cells, numbered, then the figures that moved, option by option.
 
+The options stand in the order of the book, the figures of each by their effect, the biggest first.
 A line of a figure names the cells by their numbers, with how much of the difference goes with each by itself.
 Figures that only follow from others (shares, what each extra would then come to, the sums behind repair or replace)
 are counted, not told: the JSON has them.
@@ -7,9 +8,8 @@ are counted, not told: the JSON has them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
-from itertools import groupby
 
 from quotekit.documents.compare_figures import number_of
 from quotekit.documents.compare_words import cell_words, difference_text, figure_words, follows, value_text
@@ -98,14 +98,12 @@ def _cells(found: Comparison, cells: Sequence[ChangedCell]) -> Iterator[str]:
 
 
 def _by_tier(figures: Sequence[MovedFigure]) -> Iterator[tuple[tuple[str | None, str | None], list[MovedFigure]]]:
-    """Figures of each tier of each job, those with the biggest effect on the total first; then the book's own."""
-
-    def of(moved: MovedFigure) -> tuple[str, str]:
-        return (moved.name.job or "", moved.name.tier or "")
-
-    groups = [sorted(group, key=_weight) for _, group in groupby(sorted(figures, key=of), key=of)]
-    for group in sorted(groups, key=lambda group: (not of(group[0])[0], of(group[0])[0], -_most(group))):
-        yield (group[0].name.job, group[0].name.tier), group
+    """Figures of each option of each job in the order they come, then the job's own; last those of the book alone."""
+    groups: dict[tuple[str | None, str | None], list[MovedFigure]] = {}
+    for moved in figures:
+        groups.setdefault((moved.name.job, moved.name.tier), []).append(moved)
+    for job, tier in sorted(groups, key=lambda of: (of[0] is None, of[0] or "", of[1] is None)):
+        yield (job, tier), sorted(groups[job, tier], key=_weight)
 
 
 def _worth_telling(moved: Sequence[MovedFigure]) -> Sequence[MovedFigure]:
@@ -126,11 +124,6 @@ def _weight(moved: MovedFigure) -> tuple[int, Decimal]:
     first = moved.name.figure.partition(".")[0]
     rank = next((at for at, named in enumerate(_RANKS) if first in named), len(_RANKS) + (first in _LAST))
     return (rank, -abs(moved.difference or Decimal(0)))
-
-
-def _most(moved: Iterable[MovedFigure]) -> Decimal:
-    of_total = [abs(one.difference or Decimal(0)) for one in moved if one.name.figure == "total"]
-    return max(of_total, default=Decimal(-1))
 
 
 def _title(job: str | None, tier: str | None) -> str:

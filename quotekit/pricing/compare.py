@@ -61,8 +61,10 @@ class _Tried:
 
 
 def figures_that_moved(old: Figures, new: Figures) -> list[MovedFigure]:
-    """Every figure that differs, those that came or went too, without causes."""
-    names = dict.fromkeys((*old, *new))
+    """Every figure that differs, those that came or went too, without causes; option by option, in their order now."""
+    options = dict.fromkeys(name[:2] for name in (*new, *old))
+    order = {option: at for at, option in enumerate(options)}
+    names = sorted(dict.fromkeys((*old, *new)), key=lambda name: order[name[:2]])
     return [
         MovedFigure(name=name, old=before.text, new=after.text, difference=_less(after, before))
         for name in names

@@ -1,4 +1,4 @@
-"""What a person reads: the changed cells by number, the biggest effect first, and what can't be said is not said."""
+"""What a person reads: the changed cells by number, the options in order, and what can't be said is not said."""
 
 from __future__ import annotations
 
@@ -67,14 +67,25 @@ def test_nothing_changed() -> None:
     assert lines() == ["old.xlsx -> new.xlsx", "Nothing changed that counts."]
 
 
-def test_the_tier_that_moved_most_comes_first_and_the_book_last() -> None:
+def test_the_options_stand_in_their_order_then_the_job_and_the_book() -> None:
+    """An owner looks for good first, however little it moved; two jobs do not mix."""
     figures = (
         moved("parts.SEAL.unit_price", "1.00", "9.00", tier=None),
+        moved("total", "1.00", "2.00", name=FigureName("118", "best", "total")),
+        moved("due", "1.00", "9.00", name=FigureName("117", None, "declined.total")),
         moved("total", "1.00", "2.00", tier="good"),
+        moved("total", "1.00", "9.00", tier="better"),
         moved("total", "1.00", "5.00", tier="best"),
+        moved("amounts.parts", "1.00", "7.00", tier="good"),
     )
-    titles = [line for line in lines(*figures) if line.endswith(":")]
-    assert titles == ["Job 117, option best:", "Job 117, option good:", "By the shop book alone:"]
+    assert [line for line in lines(*figures) if line.endswith(":")] == [
+        "Job 117, option good:",
+        "Job 117, option better:",
+        "Job 117, option best:",
+        "Job 117, whatever the option:",
+        "Job 118, option best:",
+        "By the shop book alone:",
+    ]
 
 
 def test_what_is_offered_and_done_comes_before_amounts() -> None:

@@ -138,6 +138,26 @@ def test_figures_that_come_and_go() -> None:
 
 
 @pytest.mark.parametrize(
+    ("old", "new", "order"),
+    [
+        (("good", "better", "best"), ("good", "better", "best"), ["good", "better", "best"]),
+        (("good", "best"), ("good", "better", "best"), ["good", "better", "best"]),
+        (("good", "better", "best"), ("good", "best"), ["good", "best", "better"]),
+        (("best", "good"), ("good", "best"), ["good", "best"]),
+        ((), ("good", "best"), ["good", "best"]),
+    ],
+    ids=["as they were", "one came between", "one went", "in another order", "all new"],
+)
+def test_options_stand_in_the_order_they_have_now(old: tuple[str, ...], new: tuple[str, ...], order: list[str]) -> None:
+    """What the book lists today is what its owner has before the eyes; an option that went comes last."""
+
+    def of(tiers: tuple[str, ...], text: str) -> Figures:
+        return {FigureName("117", tier, "total"): Figure(text=text) for tier in tiers}
+
+    assert [one.name.tier for one in figures_that_moved(of(old, "a"), of(new, "b"))] == order
+
+
+@pytest.mark.parametrize(
     ("old", "new", "moved"), [("5.0", "5.00", False), ("5.00", "5.01", True), ("A; B", "A; B", False), ("A", "B", True)]
 )
 def test_numbers_are_compared_as_numbers(old: str, new: str, *, moved: bool) -> None:
