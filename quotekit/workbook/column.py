@@ -36,6 +36,11 @@ Kind = Literal[
 negative; whole: a whole number, not negative; codes, words, sides: a list separated by `;`; saving: an amount, or a
 percent by the row's Saving; credit: a word or an amount; amount: money, hours or a percentage, by the row's Kind."""
 
+_PLAIN: frozenset[Kind] = frozenset({"number", "quantity", "hours", "money", "whole", "years", "life"})
+_OTHER: frozenset[Kind] = frozenset({"percent", "markup", "saving", "credit", "amount"})
+AMOUNTS = _PLAIN | _OTHER
+"""Kinds that hold a number, where a blank could be taken for zero."""
+
 
 @record
 class Column:

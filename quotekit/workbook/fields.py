@@ -89,10 +89,10 @@ def _read_value(table: Table, row: int, field: Field) -> tuple[Any, list[Problem
     cell = table.cell(row, "Value")
     place = table.place(row, "Value")
     if cell is None or is_blank(cell):
-        return None, [blank_required(place, field.name)] if field.required else []
+        return None, [blank_required(place, field.name, field.kind)] if field.required else []
     value, problem = read_kind(cell, place, field)
     if value is None or value == "" or value == ():
-        blank = [blank_required(place, field.name)] if field.required and problem is None else []
+        blank = [blank_required(place, field.name, field.kind)] if field.required and problem is None else []
         return None, [problem] if problem else blank
     return value, [problem] if problem else []
 
@@ -100,7 +100,7 @@ def _read_value(table: Table, row: int, field: Field) -> tuple[Any, list[Problem
 def _nameless(table: Table, row: int, word: str) -> list[Problem]:
     if table.is_faulty(row, word) or table.cell(row, "Value") is None:
         return []
-    return [blank_required(table.place(row, word), word)]
+    return [blank_required(table.place(row, word), word, "text")]
 
 
 def _unknown(place: Place, name: str, word: str, known: Sequence[str]) -> Problem:

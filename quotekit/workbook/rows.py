@@ -10,7 +10,7 @@ from quotekit.model.source import Source
 from quotekit.problems import Place, Problem, error
 from quotekit.workbook.cell_kinds import read_kind
 from quotekit.workbook.cells import is_blank
-from quotekit.workbook.column import Column, Kind
+from quotekit.workbook.column import AMOUNTS, Column, Kind
 from quotekit.workbook.tables import Table
 
 
@@ -66,7 +66,7 @@ def _read_row(table: Table, number: int, columns: Iterable[tuple[Column, str, in
         if cell is None or is_blank(cell):
             if column.required:
                 sound = False
-                problems.append(blank_required(table.place(number, column.header), column.header, column.if_blank))
+                problems.append(_blank(table, number, column))
             continue
         if column.kind == "saving":
             column = saving_column(column, values.get("saving"))
@@ -78,13 +78,17 @@ def _read_row(table: Table, number: int, columns: Iterable[tuple[Column, str, in
         elif column.required:
             sound = False
             if problem is None:
-                problems.append(blank_required(table.place(number, column.header), column.header, column.if_blank))
+                problems.append(_blank(table, number, column))
     return Row(source=table.source(number), values=values, sound=sound), problems
 
 
-def blank_required(place: Place, header: str, what_to_do: str = "") -> Problem:
-    """A required cell that is empty: never taken as zero."""
-    todo = what_to_do or "Fill it in; a blank is never taken as zero."
+def _blank(table: Table, number: int, column: Column) -> Problem:
+    return blank_required(table.place(number, column.header), column.header, column.kind, column.if_blank)
+
+
+def blank_required(place: Place, header: str, kind: Kind, what_to_do: str = "") -> Problem:
+    """A required cell that is empty; a number is never taken as zero."""
+    todo = what_to_do or ("Fill it in; a blank is never taken as zero." if kind in AMOUNTS else "Fill it in.")
     return error(place, "blank-required", f"{header} is blank", todo)
 
 

@@ -1,4 +1,4 @@
-"""Bounds that hang on the kind of a column: a life of a part is no span of minutes, a horizon has its own."""
+"""What hangs on the kind of a column: a life of a part is no span of minutes, and a blank text was never a zero."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ import pytest
 from quotekit.problems import Place
 from quotekit.workbook.cell_kinds import read_kind
 from quotekit.workbook.choice_columns import EXTRAS, REMEDIES
-from quotekit.workbook.column import Column
+from quotekit.workbook.column import Column, Kind
 from quotekit.workbook.grid import Cell
+from quotekit.workbook.rows import blank_required
 
 PLACE = Place("prices.xlsx", "Remedies", "H2")
 LIFE = Column(header="Life years", kind="life", help="")
@@ -51,3 +52,18 @@ def test_a_horizon_may_be_any_span_above_zero() -> None:
     """Years to compare repeats nothing by itself."""
     horizon = Column(header="Years to compare", kind="years", help="")
     assert read_kind(Cell("B9", Decimal("0.005"), "0.005", False, 9, 2), PLACE, horizon) == (Decimal("0.005"), None)
+
+
+@pytest.mark.parametrize(
+    ("kinds", "remedy"),
+    [
+        (("hours", "money", "percent", "markup", "amount", "life"), "Fill it in; a blank is never taken as zero."),
+        (("text", "code", "codes", "word", "date", "yes/no", "quantities"), "Fill it in."),
+    ],
+)
+def test_zero_is_spoken_of_where_a_number_is_missing(kinds: tuple[Kind, ...], remedy: str) -> None:
+    assert {blank_required(PLACE, "It", kind).remedy for kind in kinds} == {remedy}
+
+
+def test_what_a_column_says_of_its_blank_goes_first() -> None:
+    assert blank_required(PLACE, "Operations", "codes", "Name its operations.").remedy == "Name its operations."
