@@ -129,6 +129,18 @@ def called_for(world: World, items: list[Item]) -> set[str]:
     return wanted
 
 
+def limits_not_met(world: World, items: list[Item]) -> set[str]:
+    """Faults that another item must put right before one fits: what the one itself fixes does not count."""
+    return {
+        one.found.key
+        for item in items
+        for one in failing(world, item)
+        if one.found is not None
+        and one.found.fault
+        and one.found.key not in fixed_by_all(world, [other for other in items if other.key != item.key])
+    }
+
+
 @dataclass
 class Permission:
     """Candidates that do not fit as measured, and those that fit only with another."""

@@ -7,7 +7,15 @@ from fractions import Fraction
 from itertools import combinations
 
 from quotekit.model.shop_book import SEVERITIES, Tier
-from tests.oracle.candidates import all_allowed, called_for, candidates_of, faults_of, fixed_by, fixed_by_all
+from tests.oracle.candidates import (
+    all_allowed,
+    called_for,
+    candidates_of,
+    faults_of,
+    fixed_by,
+    fixed_by_all,
+    limits_not_met,
+)
 from tests.oracle.exact import fraction, grown, half_up
 from tests.oracle.price import Priced, price
 from tests.oracle.work import Item, World
@@ -107,7 +115,7 @@ def _is_called_for(world: World, subset: list[Item], base: set[str], taken: list
     """Taken one by one in some order, each fixes a covered finding still open: none is there for its own needs only."""
     if not subset:
         return True
-    opened = (base | called_for(world, taken)) - fixed_by_all(world, taken)
+    opened = ((base | called_for(world, taken)) - fixed_by_all(world, taken)) | limits_not_met(world, taken)
     return any(
         fixed_by(world, item) & opened
         and _is_called_for(world, [other for other in subset if other.key != item.key], base, [*taken, item])

@@ -155,19 +155,22 @@ class Solver:
         self._pass_costs({unknown: int(factor * scale) for unknown, factor in objective.terms.items()})
 
     def _run(self, part: int = 1) -> None:
-        """Solve; once more without presolve where HiGHS sees by itself that what it found does not hold."""
+        """Solve, where the program is large after HiGHS made it smaller; what that says can't be is solved whole."""
         before, left = self.highs.getRunTime(), (self.seconds - self.spent) / part
-        self.highs.setOptionValue("time_limit", before + left)
-        ended = ends_in_time(self.highs.run, left)
-        if ended and self._status() == "Solve error":
-            self.highs.setOptionValue("presolve", "off")
-            ended = ends_in_time(self.highs.run, left)
-            self.highs.setOptionValue("presolve", OPTIONS["presolve"])
+        is_large = len(self.program.bounds) > SMALL
+        ended = self._ends(before + left, left, "choose" if is_large else "off")
+        if ended and is_large and self._status() in DOUBTFUL:
+            ended = self._ends(before + left, left, "off")
         if ended:
             self.spent += self.highs.getRunTime() - before
         else:
             self.highs = self._fresh()
             self.spent = self.seconds
+
+    def _ends(self, limit: Any, left: Any, presolve: str) -> bool:
+        self.highs.setOptionValue("time_limit", limit)
+        self.highs.setOptionValue("presolve", presolve)
+        return ends_in_time(self.highs.run, left)
 
     def _status(self) -> str:
         found: str = self.highs.modelStatusToString(self.highs.getModelStatus())
@@ -208,11 +211,14 @@ def _without_unknowns(program: Program, objective: Line) -> Answer:
     return Answer(ending="proven", values=(), bound=int(objective.constant))
 
 
+SMALL = 1_000
+"""Unknowns of a program that is solved as it is. HiGHS' presolve was wrong more than once, and saves nothing there."""
+DOUBTFUL = ("Infeasible", "Solve error")
+"""What is not believed after presolve."""
 _FEASIBLE = 2
 OPTIONS: Mapping[str, object] = {
     "output_flag": False,
     "log_to_console": False,
-    "presolve": "choose",
     "threads": 1,
     "random_seed": 1,
     "mip_rel_gap": 0,

@@ -143,8 +143,10 @@ def test_a_search_that_is_given_up_says_its_gap(monkeypatch: pytest.MonkeyPatch)
     assert "choice-not-proven" in {problem.code for problem in quote.problems}
 
 
-def test_what_does_not_hold_is_solved_again_without_presolve(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Version 1.16 says of some programs that its own answer does not hold: "Solve error"."""
+@pytest.mark.parametrize("doubtful", ["Solve error", "Infeasible"])
+def test_what_presolve_says_can_not_be_is_solved_whole(monkeypatch: pytest.MonkeyPatch, doubtful: str) -> None:
+    """Versions from 1.14 on called programs infeasible that are not, or gave answers that do not hold."""
+    monkeypatch.setattr("quotekit.pricing.exact.solver.SMALL", 0)
     program, _, cost = knapsack()
     solver = Solver(program, 20)
     presolved: list[str] = []
@@ -152,11 +154,15 @@ def test_what_does_not_hold_is_solved_again_without_presolve(monkeypatch: pytest
 
     def seen() -> str:
         presolved.append(get("presolve")[1])
-        return "Solve error" if len(presolved) == 1 else status()
+        return doubtful if len(presolved) == 1 else status()
 
     monkeypatch.setattr(solver, "_status", seen)
     assert solver.least(cost).bound == 80
-    assert presolved[0] == "choose"
-    assert get("presolve")[1] == "choose"
-    monkeypatch.undo()
+    assert presolved == ["choose", "off"]
+
+
+def test_a_small_program_is_solved_as_it_is() -> None:
+    program, _, cost = knapsack()
+    solver = Solver(program, 20)
     assert solver.least(cost).bound == 80
+    assert solver.highs.getOptionValue("presolve")[1] == "off"
