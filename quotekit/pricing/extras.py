@@ -116,8 +116,14 @@ def _is_open(setup: Setup, items: Sequence[Item], charges: Charges, item: Item) 
     """None of its work is in the tier or included by it, and every step it needs is already open; it needs some."""
     if item.direct & charges.work.present:
         return False
-    steps = work_of(setup.basis, [item], _nothing(setup)).steps
+    steps = _steps_needed(setup, item)
     return bool(steps) and steps <= charges.work.steps and not _any_included(setup, charges, item)
+
+
+def _steps_needed(setup: Setup, item: Item) -> frozenset[str]:
+    """Steps of the work it brings by itself; what Always work includes is done with that, and needs none."""
+    brought = item.wanted & work_of(setup.basis, [item], setup.always).present
+    return frozenset().union(*(setup.basis.op_named(key).steps for key in brought))
 
 
 def _any_included(setup: Setup, charges: Charges, item: Item) -> bool:
@@ -129,10 +135,6 @@ def _any_included(setup: Setup, charges: Charges, item: Item) -> bool:
 def _done_by_larger(setup: Setup, items: Sequence[Item], item: Item) -> bool:
     """True when the tier's work includes all of an extra's operations."""
     return work_of(setup.basis, [*items, item], setup.always).is_done_by_larger(item)
-
-
-def _nothing(setup: Setup) -> Item:
-    return Item(key="", code="", side=None, kind="operation", direct=frozenset(), wanted=frozenset(), edges=())
 
 
 def _found_remedies(setup: Setup, items: Sequence[Item], charges: Charges) -> list[Offer]:

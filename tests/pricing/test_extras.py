@@ -110,6 +110,18 @@ def test_what_it_requires_must_be_open_too() -> None:
     assert offered(shop(extras=[extra("SET", "SET")], operations=operations)) == []
 
 
+def test_what_it_requires_needs_no_step_where_always_work_includes_it() -> None:
+    """The belt requires lining; the check done on every job lines, so the floor need not be open for that."""
+    operations = [
+        *shop().operations.values(),
+        build.an_operation("SET", "0.1", access=["COVER"], requires=["LINER"]),
+        build.an_operation("CHECK", "0.2", includes=["LINER"]),
+    ]
+    named: dict[str, Any] = {"extras": [extra("SET", "SET")], "operations": operations}
+    assert offered(shop(**named, machines=[build.a_machine(always=("CHECK",))])) == [("SET", "while it is open")]
+    assert offered(shop(**named)) == []
+
+
 def test_a_sided_extra_once_for_each_side_that_is_open() -> None:
     """Only the left hub is open for the seal work; with a step that has no side both are."""
     operations = [
