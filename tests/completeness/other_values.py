@@ -131,6 +131,8 @@ class OtherValues:
     def _years(self, spot: Spot, declared: Column | Field, held: Any) -> Any:
         return self.random.choice([Decimal(each) for each in ("0.5", "1", "2", "2.5", "4", "7", "12")])
 
+    _life = _years
+
     def _percent(self, spot: Spot, declared: Column | Field, held: Any) -> Any:
         return Decimal(self.random.randint(0, 100)) / 100
 

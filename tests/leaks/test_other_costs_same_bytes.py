@@ -52,7 +52,7 @@ def charging_freight(book: ShopBook, how: Literal["none", "this job alone"]) -> 
 HOW: tuple[Literal["none", "this job alone"], ...] = ("none", "this job alone")
 
 
-@pytest.mark.parametrize(("number", "path"), enumerate(JOBS), ids=lambda value: getattr(value, "stem", ""))
+@pytest.mark.parametrize(("number", "path"), list(enumerate(JOBS)), ids=lambda value: getattr(value, "stem", ""))
 def test_examples_with_other_costs_give_the_same_bytes(number: int, path: Path) -> None:
     """With freight charged and not, one example after the other; random jobs have both as well."""
     how = HOW[number % 2]
