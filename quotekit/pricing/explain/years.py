@@ -41,8 +41,7 @@ def year_figures(told: Told, items: list[Item], tier: PricedTier) -> Figures:
     told_years, name = tier.years, "over_years"
     if told_years is None:
         rule = "Not worked out, as the life of a remedy that is taken is not stated (rules 5.9, Life)."
-        cells = tuple(place for item in items if item.remedy for place in cell(item.remedy.source, "Life years"))
-        return {name: lambda: words(name, None, rule, cells=cells)}
+        return {name: lambda: words(name, None, rule, cells=_life_cells(items))}
     whole = partial(_cost, told, items, tier)
     by_year = tuple(told.money.text(amount) for amount in told_years.by_year)
     figures: Figures = {
@@ -50,7 +49,11 @@ def year_figures(told: Told, items: list[Item], tier: PricedTier) -> Figures:
         f"{name}.cost": whole,
         f"{name}.equivalent_a_year": partial(_a_year, told, told_years, whole),
         f"{name}.by_year": partial(
-            words, f"{name}.by_year", by_year, "At each whole year and at the horizon (rules 5.7)."
+            words,
+            f"{name}.by_year",
+            by_year,
+            "At each whole year and at the horizon (rules 5.7).",
+            cells=horizon_cells(told),
         ),
     }
     at = years_up_to(told_years.horizon)
@@ -58,10 +61,15 @@ def year_figures(told: Told, items: list[Item], tier: PricedTier) -> Figures:
         figures[f"{name}.by_year.{place}"] = partial(_at_year, told, items, (place, year, amount))
     if not told_years.repeats:
         rule = "No remedy that is taken comes round again within the horizon (rules 5.7)."
-        figures[f"{name}.repeats"] = partial(words, f"{name}.repeats", (), rule)
+        cells = (*horizon_cells(told), *_life_cells(items))
+        figures[f"{name}.repeats"] = partial(words, f"{name}.repeats", (), rule, cells=cells)
     for repeat in told_years.repeats:
         figures |= _repeat_figures(told, items, tier, repeat)
     return figures
+
+
+def _life_cells(items: list[Item]) -> tuple[Place, ...]:
+    return tuple(place for item in items if item.remedy for place in cell(item.remedy.source, "Life years"))
 
 
 def horizon(told: Told, years: Decimal) -> Explanation:

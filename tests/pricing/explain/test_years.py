@@ -140,3 +140,11 @@ def test_a_life_that_is_not_stated_gives_no_cost_over_the_years() -> None:
     assert_said({"over_years": "None = decided()"}, book)
     assert_rules({"over_years": "the life of a remedy that is taken is not stated"}, book)
     assert_reads({"over_years": "NEW: Life years"}, book)
+
+
+def test_where_nothing_comes_round_the_list_hangs_on_the_years_and_the_lives() -> None:
+    """Three years, and a repair that lasts three: one more year would add an entry to both lists."""
+    book = lasting("3")
+    years = "Years it could last: Value; Years to compare: Value"
+    assert_reads({"over_years.by_year": years}, book)
+    assert_reads({"over_years.repeats": f"NEW: Life years; {years}"}, book)
