@@ -9,6 +9,7 @@ from datetime import date
 from quotekit.model.shop_book import Finding, FitsOnlyIf, ShopBook, Tier
 from quotekit.model.source import Source
 from quotekit.problems import Problem, error, warning
+from quotekit.workbook.names import name_key
 
 
 def check_findings(findings: Iterable[Finding]) -> list[Problem]:
@@ -126,7 +127,7 @@ def _named_alike(tiers: Sequence[Tier]) -> list[Problem]:
     first: dict[str, Tier] = {}
     problems = []
     for tier in tiers:
-        before = first.setdefault("".join(tier.tier.split()).casefold(), tier)
+        before = first.setdefault(name_key(tier.tier), tier)
         if before is not tier:
             problems.append(
                 warning(

@@ -36,9 +36,14 @@ Kind = Literal[
 negative; whole: a whole number, not negative; codes, words, sides: a list separated by `;`; saving: an amount, or a
 percent by the row's Saving; credit: a word or an amount; amount: money, hours or a percentage, by the row's Kind."""
 
-_PLAIN: frozenset[Kind] = frozenset({"number", "quantity", "hours", "money", "whole", "years", "life"})
-_OTHER: frozenset[Kind] = frozenset({"percent", "markup", "saving", "credit", "amount"})
-AMOUNTS = _PLAIN | _OTHER
+NUMBERS: frozenset[Kind] = frozenset({"number", "quantity", "hours", "money", "whole", "years", "life"})
+"""Kinds that hold nothing but a number as it is."""
+
+EITHER: frozenset[Kind] = frozenset({"saving", "credit", "amount"})
+"""Kinds that hold a number, a percentage or, some of them, a word."""
+
+_PERCENTAGES: frozenset[Kind] = frozenset({"percent", "markup"})
+AMOUNTS = NUMBERS | EITHER | _PERCENTAGES
 """Kinds that hold a number, where a blank could be taken for zero."""
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from quotekit.workbook.column import Column, Kind
+from quotekit.workbook.column import AMOUNTS, Column, Kind
 from quotekit.workbook.typed_cells import FORMATS, TEXT
 
 FONT = {"font_name": "Arial", "font_size": 10, "font_scheme": "none"}
@@ -13,22 +13,7 @@ _OPTIONAL = {"bold": False, "italic": True}
 _HELP = {"italic": True, "font_color": "#555555", "num_format": TEXT}
 _CELL = {"valign": "top"}
 _WIDE: frozenset[Kind] = frozenset({"text", "codes", "quantities", "words"})
-_NARROW: frozenset[Kind] = frozenset(
-    {
-        "number",
-        "quantity",
-        "hours",
-        "money",
-        "whole",
-        "years",
-        "life",
-        "percent",
-        "markup",
-        "saving",
-        "amount",
-        "yes/no",
-    }
-)
+_NARROW: frozenset[Kind] = AMOUNTS - {"credit"} | {"yes/no"}
 
 
 class Formats:

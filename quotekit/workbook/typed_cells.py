@@ -8,7 +8,7 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
-from quotekit.workbook.column import Kind
+from quotekit.workbook.column import EITHER, NUMBERS, Kind
 
 CellValue = str | Decimal | date | None
 
@@ -30,9 +30,6 @@ FORMATS: dict[Kind, str] = {
 }
 """Number formats by kind; every other kind is text, so that a code keeps its leading zeros."""
 
-_NUMBERS: frozenset[Kind] = frozenset({"number", "quantity", "hours", "money", "whole", "years", "life"})
-_EITHER: frozenset[Kind] = frozenset({"saving", "credit", "amount"})
-
 
 def typed(text: str, kind: Kind) -> CellValue:
     """The value of a cell, None where the text is blank.
@@ -46,9 +43,9 @@ def typed(text: str, kind: Kind) -> CellValue:
         return None
     if kind == "date":
         return date.fromisoformat(text)
-    if text.endswith("%") and (kind in _EITHER or kind in ("percent", "markup")):
+    if text.endswith("%") and (kind in EITHER or kind in ("percent", "markup")):
         return Decimal(text[:-1]) / 100
-    if kind in _NUMBERS or (kind in _EITHER and _is_number(text)):
+    if kind in NUMBERS or (kind in EITHER and _is_number(text)):
         return Decimal(text.replace(",", ""))
     return text
 
@@ -59,7 +56,7 @@ def number_format(text: str, kind: Kind) -> str:
     >>> number_format("10%", "saving"), number_format("0.1", "saving"), number_format("MAIN", "code")
     ('0.00%', 'General', '@')
     """
-    if kind in _EITHER and text.endswith("%"):
+    if kind in EITHER and text.endswith("%"):
         return FORMATS["percent"]
     return FORMATS.get(kind, TEXT)
 

@@ -11,7 +11,7 @@ from quotekit.documents.why_text import lines_of
 from quotekit.model.quote import PricedTier
 from quotekit.pricing import build_quote
 from tests import build
-from tests.pricing.explain.small import a_shop, job_of
+from tests.pricing.explain.small import a_shop, both_or_two, job_of
 
 
 def a_tier(aim: str = "lowest price", **values: Any) -> PricedTier:
@@ -84,16 +84,7 @@ def test_notes_come_last() -> None:
 )
 def test_two_remedies_in_place_of_one_stand_in_one_line(both: int, taken: str, nearest: str) -> None:
     """BOTH puts two faults right in an hour, 100.00, or in two; BELT and SEAL do so together in 1.7 h, 170.00."""
-    tier = a_tier(
-        operations=[build.an_operation(code, hours) for code, hours in (("A", both), ("B", "0.8"), ("C", "0.9"))],
-        findings=[build.a_finding("WORN"), build.a_finding("LEAKS")],
-        remedies=[
-            build.a_remedy("BOTH", ["WORN", "LEAKS"], ["A"]),
-            build.a_remedy("BELT", ["WORN"], ["B"]),
-            build.a_remedy("SEAL", ["LEAKS"], ["C"]),
-        ],
-        parts=[],
-    )
+    tier = a_tier(**both_or_two(both))
     lines = lines_of(tier)
     other = lines[lines.index(taken) + 1]
     assert other.startswith(f"  Nearest alternative: {nearest}")

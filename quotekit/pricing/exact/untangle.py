@@ -72,7 +72,7 @@ class Untangler:
             middle = (low + high) // 2
             trial = program.copy()
             lives.hold_at_least(spans[middle], trial)
-            low, high = (middle, high) if _least_choice(trial, choice, Line()) else (low, middle)
+            low, high = (middle, high) if _can_hold(trial, choice) else (low, middle)
         return spans[low] if spans else self.horizon
 
     def together(self, settled: Settled, shortest: Decimal) -> tuple[Decimal, Cover]:
@@ -103,7 +103,7 @@ class Untangler:
             if flag is None:
                 return False
             program.row(program.line_of(flag), low=taken, high=taken)
-            found.append(_can_hold(program))
+            found.append(_can_hold(program, choice))
         return all(found)
 
     def _with_left(self, settled: Settled) -> tuple[Program, TangledChoice]:
@@ -165,8 +165,8 @@ def _least_choice(program: Program, choice: TangledChoice, line: Line) -> Sequen
         program.row(choice.differs_from(choice.of(values)), low=1)
 
 
-def _can_hold(program: Program) -> bool:
-    return _least(Solver(program, MOST_SECONDS), Line()) is not None
+def _can_hold(program: Program, choice: TangledChoice) -> bool:
+    return _least_choice(program, choice, Line()) is not None
 
 
 def _least(solver: Solver, line: Line) -> Sequence[int] | None:

@@ -70,6 +70,20 @@ def typed(record: Any) -> Any:
     return replace(record, **changed)
 
 
+def both_or_two(both: int = 1) -> dict[str, Any]:
+    """BOTH puts two faults right in so many hours at 100.00; BELT does the one and SEAL the other, in 1.7 together."""
+    return {
+        "operations": [an_operation(code, hours) for code, hours in (("A", both), ("B", "0.8"), ("C", "0.9"))],
+        "findings": [a_finding("WORN"), a_finding("LEAKS")],
+        "remedies": [
+            a_remedy("BOTH", ["WORN", "LEAKS"], ["A"]),
+            a_remedy("BELT", ["WORN"], ["B"]),
+            a_remedy("SEAL", ["LEAKS"], ["C"]),
+        ],
+        "parts": [],
+    }
+
+
 def a_shop(**values: Any) -> ShopBook:
     """One finding with one remedy: half an hour behind a cover of half an hour, a seal at 10; one tier."""
     named: dict[str, Any] = {

@@ -15,7 +15,7 @@ from quotekit.model.explanation import Explanation
 from quotekit.model.shop_book import ShopBook
 from tests import build
 from tests.pricing.explain.recompute import faults
-from tests.pricing.explain.small import job_of, reads, said, trees
+from tests.pricing.explain.small import both_or_two, job_of, reads, said, trees
 
 PRICE, LIFE, OWN = "lowest price", "longest life", "least to own"
 
@@ -182,16 +182,7 @@ def test_a_planned_remedy_was_not_compared() -> None:
 
 def test_a_remedy_left_out_is_said_so() -> None:
     """BOTH puts two faults right in one go; BELT the one, and then SEAL the other."""
-    book = a_shop(
-        operations=[build.an_operation(code, hours) for code, hours in (("A", 1), ("B", "0.8"), ("C", "0.9"))],
-        findings=[build.a_finding("WORN"), build.a_finding("LEAKS")],
-        remedies=[
-            build.a_remedy("BOTH", ["WORN", "LEAKS"], ["A"]),
-            build.a_remedy("BELT", ["WORN"], ["B"]),
-            build.a_remedy("SEAL", ["LEAKS"], ["C"]),
-        ],
-        parts=[],
-    )
+    book = a_shop(**both_or_two())
     node = trees(book)["why.remedies.BOTH.alternative.today"]
     assert said(node) == "70.00 = difference(work (with BELT and SEAL in place of BOTH) 170.00, work 100.00)"
 
