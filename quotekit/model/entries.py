@@ -1,0 +1,405 @@
+"""What the ledger keeps: entries in the order in which they were made, never changed, and what each kind tells.
+
+Who pays what, what was agreed and what was done is worked out from the entries of a job; nothing else is stored, so
+that nothing can disagree. An entry holds what it tells as JSON; `told` reads it as its record.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import field
+from datetime import date
+from decimal import Decimal
+from typing import Any, Literal, TypeVar
+
+from quotekit.model.agreed import Agreed, ConsentRule
+from quotekit.model.record_json import from_json
+from quotekit.record import record
+
+EntryKind = Literal[
+    "issued", "written", "accepted", "declined", "ordered", "received", "shelf", "clocked", "closed", "paid", "billed",
+    "comeback", "proposed", "noted",
+]  # fmt: skip
+
+Means = Literal["returned quote", "phone", "in-person", "message"]
+WhyNo = Literal["price", "time", "not worth it", "went elsewhere", "no answer", "other"]
+Cause = Literal["workmanship", "part", "training", "other"]
+Purpose = Literal["deposit", "part payment", "bill", "refund"]
+
+Body = TypeVar("Body")
+
+
+@record
+class Entry:
+    """One row of the ledger."""
+
+    seq: int
+    """1, 2, 3 and on, without a gap."""
+    at: str
+    """When it was written, UTC, `2026-11-28T12:55:13.123456Z`."""
+    day: date
+    """The shop's day on which it happened, which may be earlier."""
+    who: str
+    why: str
+    kind: EntryKind
+    job: str
+    """Job number; empty for what is of no job."""
+    version: int | None
+    """Of the quote it is about."""
+    number: int | None
+    """Running number among the entries of its kind that are numbered: issued, ordered, billed."""
+    body: Mapping[str, Any]
+    hash: str
+    before: str
+    """Hash of the entry before; 64 zeros for the first."""
+
+    def told(self, kind: type[Body]) -> Body:
+        """What it tells, as a record of its kind. Raises UnreadableRecord where the body is not one."""
+        return from_json(kind, self.body)
+
+
+@record
+class Draft:
+    """An entry that is to be made; the ledger adds its place, time and hash."""
+
+    kind: EntryKind
+    job: str
+    body: object
+    """A record of the kind."""
+    day: date
+    who: str
+    why: str = ""
+    version: int | None = None
+    number: int | None = None
+
+
+@record
+class KeptFile:
+    """A file whose bytes the ledger keeps, found by its digest."""
+
+    name: str
+    sha256: str
+
+
+@record
+class OfferedOption:
+    """An option as the customer saw it."""
+
+    code: str
+    name: str
+    subtotal: Decimal
+    tax: Decimal
+    total: Decimal
+    deposit: Decimal
+    ready_days: int | None
+    margin: Decimal | None
+    extras: tuple[str, ...] = ()
+    """What could be added."""
+
+
+@record
+class Revision:
+    """A changed job against what the customer last agreed to."""
+
+    of_version: int
+    tier: str
+    extras: tuple[str, ...]
+    before: Decimal
+    """The last authorised amount, on the basis of the rule."""
+    now: Decimal
+    """The same amount of the changed job."""
+    threshold: Decimal
+    """How far it may rise without consent."""
+    needs_consent: bool
+    agreed: Agreed
+    """The changed job for the same option and extras."""
+    new: tuple[str, ...] = ()
+    """What is new, in words for the customer."""
+
+
+@record
+class Issued:
+    """A numbered version of a quote: everything it was made from, what it offered and what was handed over."""
+
+    book: KeptFile
+    job_workbook: KeptFile
+    photos: tuple[KeptFile, ...]
+    results: KeptFile
+    """The whole quote as JSON, with costs."""
+    quote_date: date
+    valid_until: date
+    currency: str
+    customer: str
+    phone: str
+    machine: str
+    offered: tuple[OfferedOption, ...]
+    declined_total: Decimal
+    rule: ConsentRule
+    fingerprint: str
+    """Of the customer's quote; empty where none could be offered."""
+    engine: str
+    """Version of quotekit that worked it out."""
+    replaces: int | None = None
+    spending_limit: Decimal | None = None
+    revision: Revision | None = None
+    customer_class: str = "household"
+    language: str = "en_US"
+
+
+@record
+class Document:
+    """A file that was written for people: its name and the digest of its bytes."""
+
+    name: str
+    sha256: str
+
+
+@record
+class Written:
+    """That the documents of an entry stand in their folder."""
+
+    of: int
+    """`seq` of that entry."""
+    folder: str
+    documents: tuple[Document, ...]
+
+
+@record
+class Accepted:
+    """The customer's yes."""
+
+    tier: str
+    extras: tuple[str, ...]
+    by: Means
+    customer: str
+    """Who said yes."""
+    phone: str
+    note: str
+    said_at: str
+    """Date and time of the consent, as the shop says it: `2026-11-28 14:05`."""
+    agreed: Agreed
+    rule: ConsentRule
+    returned: KeptFile | None = None
+    safety_left: tuple[str, ...] = ()
+    """Safety findings the customer leaves, in plain words."""
+    deposit: Decimal = Decimal(0)
+    """Asked for."""
+    spending_limit: Decimal | None = None
+
+
+@record
+class Declined:
+    """The customer's no."""
+
+    reason: WhyNo
+    customer: str = ""
+    note: str = ""
+    safety_left: tuple[str, ...] = ()
+
+
+@record
+class OrderLine:
+    """Packs of one part from one supplier."""
+
+    supplier: str
+    part: str
+    name: str
+    suppliers_number: str
+    packs: int
+    pack_quantity: Decimal
+    pack_cost: Decimal
+    amount: Decimal
+    """Packs x pack cost."""
+    jobs: Mapping[str, Decimal]
+    """Units for each job."""
+    needed: Decimal
+    left_over: Decimal
+    returnable: bool = True
+    lead_days: int | None = None
+    extra_freight: Decimal = Decimal(0)
+
+
+@record
+class SupplierOrder:
+    """What one supplier gets."""
+
+    supplier: str
+    name: str
+    goods: Decimal
+    freight: Decimal
+    """Flat freight and extra freight of packs."""
+    fee: Decimal
+    """Small order fee."""
+    total: Decimal
+
+
+@record
+class ShelfTake:
+    """Units taken from the shop's shelf for a job."""
+
+    part: str
+    name: str
+    job: str
+    quantity: Decimal
+
+
+@record
+class Ordered:
+    """A parts order over one or several jobs."""
+
+    jobs: tuple[str, ...]
+    lines: tuple[OrderLine, ...]
+    suppliers: tuple[SupplierOrder, ...]
+    shelf: tuple[ShelfTake, ...]
+    landed: Decimal
+    usual: Decimal | None
+    """Landed cost of buying each part at its usual supplier; None where that can't be."""
+    bound: Decimal
+    """No order of these parts lands for less."""
+    compared: str
+    """How the choice was proved, in words."""
+    currency: str
+
+
+@record
+class ReceivedLine:
+    """Packs that came in, or that the supplier will send later."""
+
+    supplier: str
+    part: str
+    packs: int
+    back_ordered: int = 0
+    pack_cost: Decimal | None = None
+    """What was really charged for a pack; None for as ordered."""
+    expected: date | None = None
+
+
+@record
+class Received:
+    """Parts of an order that came in."""
+
+    order: int
+    lines: tuple[ReceivedLine, ...]
+    note: str = ""
+
+
+@record
+class ShelfMove:
+    """Units put on the shelf, or taken from it (negative)."""
+
+    part: str
+    quantity: Decimal
+    unit_cost: Decimal | None = None
+    note: str = ""
+
+
+@record
+class Clocked:
+    """Hours of one person on a job, or on one operation or step of it."""
+
+    work: str
+    """Key of the operation or step; empty for the job as a whole."""
+    person: str
+    hours: Decimal
+    started: str = ""
+    ended: str = ""
+    note: str = ""
+
+
+@record
+class ActualHours:
+    """Hours spent on an operation or step by one person, and whether they were measured there."""
+
+    work: str
+    """Key of the operation or step; empty for the job as a whole."""
+    person: str
+    hours: Decimal
+    measured: bool = True
+    """False where hours of the whole job were split by standard share."""
+
+
+@record
+class UsedPart:
+    """Units really fitted."""
+
+    part: str
+    quantity: Decimal
+    unit_cost: Decimal | None = None
+    """Really paid; None for as agreed."""
+
+
+@record
+class Closed:
+    """The work is done: hours, parts and what was noticed."""
+
+    hours: tuple[ActualHours, ...]
+    parts: tuple[UsedPart, ...]
+    work_order: KeptFile | None = None
+    notes: str = ""
+    not_done: tuple[str, ...] = ()
+    """Keys of agreed items that were not done."""
+    cores_returned: Mapping[str, Decimal] = field(default_factory=dict)
+    """Units of old parts handed back, by part code."""
+
+
+@record
+class Paid:
+    """Money taken; negative for money given back."""
+
+    amount: Decimal
+    purpose: Purpose
+    how: str = ""
+
+
+@record
+class BillLine:
+    """A line of a bill."""
+
+    key: str
+    text: str
+    amount: Decimal
+    kind: str = ""
+
+
+@record
+class Billed:
+    """A bill, as it was handed over."""
+
+    lines: tuple[BillLine, ...]
+    subtotal: Decimal
+    taxes: tuple[tuple[str, Decimal, Decimal], ...]
+    """Tax, what it is on, amount."""
+    tax: Decimal
+    total: Decimal
+    paid: Decimal
+    due: Decimal
+    authorised: Decimal
+    """On the basis of the rule."""
+    currency: str
+
+
+@record
+class Comeback:
+    """A job that comes back to an earlier one."""
+
+    first_job: str
+    cause: Cause
+    charged: Decimal
+    """Part of its price that the customer pays: 0 for nothing."""
+    note: str = ""
+
+
+@record
+class Proposed:
+    """New standard times that were proposed or taken over; nothing changes by itself."""
+
+    taken: Mapping[str, Decimal]
+    """Hours by code of operation or step."""
+    book: KeptFile | None = None
+
+
+@record
+class Noted:
+    """Anything else worth keeping."""
+
+    text: str
