@@ -1,0 +1,169 @@
+"""Whether a ledger is as it was written: the chain of its entries, their numbers, and the files they name."""
+
+from __future__ import annotations
+
+import hashlib
+import zlib
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from quotekit.ledger.chain import START, hash_of
+from quotekit.ledger.fault import in_plain_words
+from quotekit.ledger.rows import entry_of, files_in, sealed_in
+from quotekit.ledger.tables import ENTRIES, ENTRY_FILES, FILES
+from quotekit.model.record_json import UnreadableRecord
+from quotekit.model.story import KINDS, job_key
+from quotekit.problems import Place, Problem, error
+
+if TYPE_CHECKING:
+    from quotekit.ledger.ledger import Ledger
+
+MOST_TOLD = 100
+
+
+class Checked(NamedTuple):
+    """What was gone through, and what is wrong."""
+
+    entries: int
+    files: int
+    last_hash: str
+    problems: list[Problem]
+
+
+def check_ledger(ledger: Ledger) -> Checked:
+    """Go through everything: each change since it was written is a problem with its entry."""
+    told = _Told(ledger.address.shown)
+    state = _Chain(told)
+    for row in ledger.each_row(_all_entries()):
+        state.take(row)
+    files = 0
+    kept: set[str] = set()
+    for row in ledger.each_row(FILES.select()):
+        files += 1
+        kept.add(row["sha256"])
+        _check_file(row, told)
+    for digest, seq in sorted(state.named.items()):
+        if digest not in kept:
+            told.add(f"entry {seq}", f"The file {digest[:12]} it names is missing.")
+    _check_links(ledger, state, told)
+    _check_database(ledger, told)
+    return Checked(entries=state.count, files=files, last_hash=state.before, problems=told.problems)
+
+
+def check_against(ledger: Ledger, backup: Ledger) -> list[Problem]:
+    """That the ledger goes on from a backup: each entry of the backup is in it, unchanged."""
+    told = _Told(ledger.address.shown)
+    here = {row["seq"]: row["hash"] for row in ledger.each_row(_hashes())}
+    for row in backup.each_row(_hashes()):
+        if row["seq"] not in here:
+            told.add(f"entry {row['seq']}", "It is in the backup and no longer here.")
+        elif here[row["seq"]] != row["hash"]:
+            told.add(f"entry {row['seq']}", "It is not the one in the backup.")
+    return told.problems
+
+
+def _all_entries() -> Any:
+    return ENTRIES.select().order_by(ENTRIES.c.seq)
+
+
+def _hashes() -> Any:
+    from sqlalchemy import select
+
+    return select(ENTRIES.c.seq, ENTRIES.c.hash).order_by(ENTRIES.c.seq)
+
+
+class _Told:
+    """Problems found, the first hundred in full."""
+
+    def __init__(self, shown: str) -> None:
+        self.shown = shown
+        self.problems: list[Problem] = []
+        self.more = 0
+
+    def add(self, where: str, message: str) -> None:
+        if len(self.problems) >= MOST_TOLD:
+            self.more += 1
+            return
+        remedy = "Compare with the latest backup: `quotekit ledger check --against BACKUP`."
+        self.problems.append(error(Place(self.shown, cell=where), "ledger-changed", message, remedy))
+
+
+class _Chain:
+    """Entries in their order, each compared with the one before."""
+
+    def __init__(self, told: _Told) -> None:
+        self.told = told
+        self.count = 0
+        self.before = START
+        self.named: dict[str, int] = {}
+        self.links: set[tuple[int, str]] = set()
+        self._last: dict[tuple[str, str], int] = {}
+
+    def take(self, row: dict[str, Any]) -> None:
+        self.count += 1
+        where = f"entry {row['seq']}"
+        if row["seq"] != self.count:
+            self.told.add(where, f"Entry {self.count} is missing before it.")
+            self.count = row["seq"]
+        if row["before"] != self.before:
+            self.told.add(where, "It does not follow the entry before: one of the two was changed or taken out.")
+        if hash_of(sealed_in(row)) != row["hash"]:
+            self.told.add(where, "It was changed after it was written.")
+        if row["job_key"] != job_key(row["job"]):
+            self.told.add(where, "It is filed under another job than its own.")
+        self.before = row["hash"]
+        self._numbers(row, where)
+        self._body(row, where)
+
+    def _numbers(self, row: dict[str, Any], where: str) -> None:
+        """Running numbers of a kind, and versions of a job, go up by one."""
+        counted = [("number", row["kind"], row["number"])]
+        counted += [("version", row["job_key"], row["version"])] if row["kind"] == "issued" else []
+        for what, group, value in counted:
+            if value is None:
+                continue
+            last = self._last.get((what, group), 0)
+            if value != last + 1:
+                self.told.add(where, f"Its {what} is {value}; the one before was {last or 'none'}.")
+            self._last[what, group] = value
+
+    def _body(self, row: dict[str, Any], where: str) -> None:
+        try:
+            body = entry_of(row).told(KINDS[row["kind"]])
+        except (UnreadableRecord, KeyError, ValueError) as raised:
+            self.told.add(where, f"It can't be read: {raised}.")
+            return
+        for file in files_in(body):
+            self.named.setdefault(file.sha256, row["seq"])
+            self.links.add((row["seq"], file.sha256))
+
+
+def _check_file(row: dict[str, Any], told: _Told) -> None:
+    try:
+        data = zlib.decompress(row["packed"])
+    except zlib.error:
+        data = b""
+    if hashlib.sha256(data).hexdigest() != row["sha256"] or len(data) != row["size"]:
+        told.add(f"file {row['sha256'][:12]}", f"{row['name']} was changed after it was kept.")
+
+
+def _check_links(ledger: Ledger, state: _Chain, told: _Told) -> None:
+    there = {(row["seq"], row["sha256"]) for row in ledger.each_row(ENTRY_FILES.select())}
+    for seq, digest in sorted(there ^ state.links):
+        told.add(f"entry {seq}", f"Its tie to the file {digest[:12]} was changed.")
+
+
+def _check_database(ledger: Ledger, told: _Told) -> None:
+    """SQLite's own look at its pages and keys."""
+    if ledger.address.path is None:
+        return
+    connection = ledger.raw_connection()
+    with in_plain_words(ledger.address.shown), connection.begin():
+        for answer in _answers(connection.exec_driver_sql("PRAGMA integrity_check").scalars()):
+            told.add("database", f"SQLite finds it damaged: {answer}.")
+        if connection.exec_driver_sql("PRAGMA foreign_key_check").first() is not None:
+            told.add("database", "A row names one that is not there.")
+
+
+def _answers(lines: Any) -> Iterator[str]:
+    yield from (str(line) for line in lines if line != "ok")

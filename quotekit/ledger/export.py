@@ -1,0 +1,113 @@
+"""Everything in a ledger as plain files: JSON and CSV of the entries, and each kept file under its own name.
+
+The owner's data are the owner's: nothing of quotekit is needed to read them.
+"""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+import shutil
+import tempfile
+import zlib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from quotekit.ledger.fault import disk_fault, fault
+from quotekit.ledger.tables import ENTRIES, FILES
+
+if TYPE_CHECKING:
+    from quotekit.ledger.ledger import Ledger
+
+_COLUMNS = ("seq", "at", "day", "who", "why", "kind", "job", "version", "number", "before", "hash")
+
+README = """\
+entries.json   every entry of the ledger in order, one object each
+entries.csv    the same without what each tells
+KIND.csv       the entries of one kind with what they tell, a column a field; lists and groups stand as JSON
+files/         every file the ledger keeps: the first digits of its SHA-256, then its name
+"""
+
+
+def export_ledger(ledger: Ledger, folder: Path) -> list[Path]:
+    """Write everything to a new folder, which appears when it is whole. Raises LedgerFault where it exists."""
+    if folder.exists():
+        raise fault(str(folder), "output-exists", "The folder exists already.", "Give the name of a new one.")
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        hidden = Path(tempfile.mkdtemp(prefix=".quotekit-", dir=folder.parent))
+        try:
+            _write_all(ledger, hidden)
+            hidden.chmod(0o755)
+            os.replace(hidden, folder)
+        finally:
+            shutil.rmtree(hidden, ignore_errors=True)
+    except OSError as raised:
+        raise disk_fault(str(folder), raised) from raised
+    return sorted(path for path in folder.rglob("*") if path.is_file())
+
+
+def _write_all(ledger: Ledger, folder: Path) -> None:
+    (folder / "README.txt").write_text(README, encoding="utf-8")
+    _write_entries(ledger, folder)
+    for kind in [row["kind"] for row in ledger.each_row(_kinds())]:
+        _write_kind(ledger, folder / f"{kind}.csv", kind)
+    kept = folder / "files"
+    kept.mkdir()
+    for row in ledger.each_row(FILES.select()):
+        (kept / f"{row['sha256'][:12]} {_plain_name(row['name'])}").write_bytes(zlib.decompress(row["packed"]))
+
+
+def _kinds() -> Any:
+    from sqlalchemy import select
+
+    return select(ENTRIES.c.kind).distinct().order_by(ENTRIES.c.kind)
+
+
+def _write_entries(ledger: Ledger, folder: Path) -> None:
+    with (
+        (folder / "entries.json").open("w", encoding="utf-8") as as_json,
+        (folder / "entries.csv").open("w", encoding="utf-8", newline="") as as_csv,
+    ):
+        table = csv.writer(as_csv)
+        table.writerow(_COLUMNS)
+        as_json.write("[")
+        for place, row in enumerate(ledger.each_row(ENTRIES.select().order_by(ENTRIES.c.seq))):
+            table.writerow([safe_cell(row[name]) for name in _COLUMNS])
+            told = {**{name: row[name] for name in _COLUMNS}, "body": json.loads(row["body"])}
+            as_json.write(("\n" if place == 0 else ",\n") + json.dumps(told, ensure_ascii=False))
+        as_json.write("\n]\n")
+
+
+def _write_kind(ledger: Ledger, path: Path, kind: str) -> None:
+    """Two passes: a kind may have gained fields over the years."""
+    fields = list(dict.fromkeys(name for row in _of_kind(ledger, kind) for name in json.loads(row["body"])))
+    with path.open("w", encoding="utf-8", newline="") as file:
+        table = csv.writer(file)
+        table.writerow([*_COLUMNS, *fields])
+        for row in _of_kind(ledger, kind):
+            body = json.loads(row["body"])
+            table.writerow([safe_cell(row[name]) for name in _COLUMNS] + [safe_cell(body.get(name)) for name in fields])
+
+
+def _of_kind(ledger: Ledger, kind: str) -> Iterator[dict[str, Any]]:
+    return ledger.each_row(ENTRIES.select().where(ENTRIES.c.kind == kind).order_by(ENTRIES.c.seq))
+
+
+def safe_cell(value: Any) -> str:
+    """A value as the text of a cell that no spreadsheet takes for a formula.
+
+    >>> safe_cell("=1+1"), safe_cell(None), safe_cell(["A"]), safe_cell("-12.50")
+    ("'=1+1", '', '["A"]', '-12.50')
+    """
+    if value is None:
+        return ""
+    text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
+    is_number = text.replace(".", "", 1).lstrip("-").isdecimal()
+    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") and not is_number else text
+
+
+def _plain_name(name: str) -> str:
+    return "".join("-" if letter in '<>:"/\\|?*' or ord(letter) < 32 else letter for letter in name)[-100:] or "file"

@@ -1,0 +1,105 @@
+"""Opens a ledger: made on first use, brought up to date with a backup first, refused where it is from the future."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from quotekit.ledger.address import Address, read_address
+from quotekit.ledger.connect import adding, connect
+from quotekit.ledger.fault import fault, in_plain_words
+from quotekit.ledger.ledger import Ledger, utc_now
+from quotekit.ledger.migrations import ALL, Migration, number_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+
+def open_ledger(address: str | Path | Address, *, create: bool = True, migrations: Sequence[Migration] = ALL) -> Ledger:
+    """The ledger of a path or URL. Raises LedgerFault where it can't be used.
+
+    `create` False refuses a file that is not there: a command that only reads makes no empty ledger.
+    """
+    found = address if isinstance(address, Address) else read_address(address)
+    if found.path is not None:
+        _look_at_file(found.path, create=create)
+    connection = connect(found)
+    try:
+        ledger = Ledger(connection, found)
+        _bring_up_to_date(ledger, migrations)
+    except BaseException:
+        connection.close()
+        raise
+    return ledger
+
+
+def _look_at_file(path: Path, *, create: bool) -> None:
+    shown = str(path)
+    if path.is_dir():
+        raise fault(shown, "ledger-folder", "A folder of this name is in the way.", "Give another name with --ledger.")
+    if not path.parent.is_dir():
+        remedy = "Make the folder, or give another with --ledger."
+        raise fault(shown, "ledger-folder", f"There is no folder {path.parent}.", remedy)
+    if not create and not path.exists():
+        remedy = "Check the name given with --ledger. A ledger is made by the first `quotekit issue`."
+        raise fault(shown, "ledger-missing", "There is no such ledger.", remedy)
+
+
+def _bring_up_to_date(ledger: Ledger, migrations: Sequence[Migration]) -> None:
+    here = _number(ledger)
+    target = migrations[-1].number
+    if here > target:
+        message = f"This ledger was written by a newer quotekit (number {here}; this one knows {target})."
+        raise fault(ledger.address.shown, "ledger-newer", message, "Install the newer quotekit. Nothing was changed.")
+    if here == target:
+        return
+    with ledger.alone():
+        here = _number(ledger)
+        if here == 0:
+            _prepare_file(ledger)
+        elif here < target:
+            _back_up(ledger, here, target)
+        for migration in migrations:
+            if migration.number > here:
+                _apply(ledger, migration)
+
+
+def _number(ledger: Ledger) -> int:
+    connection = ledger.raw_connection()
+    with in_plain_words(ledger.address.shown), connection.begin():
+        return number_of(connection)
+
+
+def _prepare_file(ledger: Ledger) -> None:
+    """The write-ahead log is a lasting setting of the file, made before the first table."""
+    if ledger.address.path is None:
+        return
+    connection = ledger.raw_connection()
+    with in_plain_words(ledger.address.shown):
+        raw = connection.connection.driver_connection
+        raw.execute("PRAGMA journal_mode = WAL")  # type: ignore[union-attr]
+        connection.rollback()
+
+
+def _back_up(ledger: Ledger, here: int, target: int) -> None:
+    from quotekit.ledger.backup import back_up
+
+    path = ledger.address.path
+    folder = path.parent if path is not None else Path.cwd()
+    start = path.stem if path is not None else "ledger"
+    for count in range(1, 1000):
+        copy = folder / f"{start} before {target} ({here}){'' if count == 1 else f' {count}'}.db"
+        if not copy.exists():
+            back_up(ledger, copy)
+            return
+    raise fault(ledger.address.shown, "ledger-folder", "No free name for a backup.", "Move old backups away.")
+
+
+def _apply(ledger: Ledger, migration: Migration) -> None:
+    """One migration and its record, in one transaction."""
+    from quotekit.ledger.tables import MIGRATIONS
+
+    row = {"number": migration.number, "name": migration.name, "at": utc_now()}
+    with in_plain_words(ledger.address.shown), adding(ledger.raw_connection()) as connection:
+        migration.apply(connection)
+        connection.execute(MIGRATIONS.insert().values(row))

@@ -1,0 +1,79 @@
+"""Entries as rows of the database, and back."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import fields, is_dataclass
+from datetime import date
+from typing import Any, cast
+
+from quotekit.ledger.chain import Sealed, canonical_json, hash_of
+from quotekit.model.entries import Draft, Entry, EntryKind, KeptFile
+from quotekit.model.record_json import to_json
+from quotekit.model.story import job_key
+
+
+def sealed_of(draft: Draft, *, seq: int, at: str, before: str) -> Sealed:
+    """A draft with its place in the ledger."""
+    return Sealed(
+        seq=seq,
+        at=at,
+        day=draft.day.isoformat(),
+        who=_letters(draft.who),
+        why=_letters(draft.why),
+        kind=draft.kind,
+        job=_letters(draft.job.strip()),
+        version=draft.version,
+        number=draft.number,
+        body=_letters(canonical_json(to_json(draft.body))),
+        before=before,
+    )
+
+
+def row_of(sealed: Sealed) -> dict[str, Any]:
+    """The row to be written, with its hash."""
+    return {**sealed._asdict(), "job_key": job_key(sealed.job), "hash": hash_of(sealed)}
+
+
+def sealed_in(row: Mapping[str, Any]) -> Sealed:
+    """What a row's hash seals, as it stands now."""
+    return Sealed(**{name: row[name] for name in Sealed._fields})
+
+
+def entry_of(row: Mapping[str, Any]) -> Entry:
+    """A row as an entry."""
+    return Entry(
+        seq=row["seq"],
+        at=row["at"],
+        day=date.fromisoformat(row["day"]),
+        who=row["who"],
+        why=row["why"],
+        kind=cast(EntryKind, row["kind"]),
+        job=row["job"],
+        version=row["version"],
+        number=row["number"],
+        body=json.loads(row["body"]),
+        hash=row["hash"],
+        before=row["before"],
+    )
+
+
+def files_in(value: object) -> Iterator[KeptFile]:
+    """Every kept file that a body names, however deep."""
+    if isinstance(value, KeptFile):
+        yield value
+    elif isinstance(value, Mapping):
+        for one in value.values():
+            yield from files_in(one)
+    elif isinstance(value, Sequence) and not isinstance(value, (str, bytes)):
+        for one in value:
+            yield from files_in(one)
+    elif is_dataclass(value) and not isinstance(value, type):
+        for field in fields(value):
+            yield from files_in(getattr(value, field.name))
+
+
+def _letters(text: str) -> str:
+    """Text that any database keeps: half letters of a file name in another coding are spelled out."""
+    return text.encode("utf-8", "backslashreplace").decode("utf-8").replace("\0", "")
