@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import (
     ROUND_CEILING,
+    ROUND_FLOOR,
     ROUND_HALF_UP,
     Context,
     Decimal,
@@ -70,6 +71,17 @@ def round_up(value: Exact, digits: int) -> Decimal:
     if isinstance(value, Decimal):
         return value.quantize(_quantum(digits), ROUND_CEILING, _WIDE)
     return Decimal((Fraction(value) * 10**digits).__ceil__()).scaleb(-digits, _WIDE)
+
+
+def round_down(value: Exact, digits: int) -> Decimal:
+    """Down to a unit of a number of decimals, for what must not be passed; `value` is not negative.
+
+    >>> round_down(Decimal("1.009"), 2), round_down(Fraction(1, 3), 2)
+    (Decimal('1.00'), Decimal('0.33'))
+    """
+    if isinstance(value, Decimal):
+        return value.quantize(_quantum(digits), ROUND_FLOOR, _WIDE)
+    return Decimal((Fraction(value) * 10**digits).__floor__()).scaleb(-digits, _WIDE)
 
 
 def round_up_to_step(hours: Exact, step: Decimal) -> Decimal:

@@ -1,0 +1,99 @@
+"""What is new in a changed job against what was agreed: repairs, parts and amounts, line by line.
+
+Two agreed records are compared by the keys of their items, by part code and by the names of their amounts. Nothing is
+priced: a difference is `now - before`, exact. The differences of the amounts before tax add up to that of the
+subtotals, and with those of the taxes to that of the totals.
+Units: money, quantities.
+
+Worked example: agreed a belt (labour 40.00, parts 29.25); now a bushing too (labour 94.00, parts 37.50): one new item,
+one new part, labour 54.00 more, parts 8.25 more.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from quotekit.model.agreed import Agreed, AgreedItem, AgreedPart
+from quotekit.record import record
+
+_NOTHING = Decimal(0)
+
+
+@record
+class AmountChange:
+    """A named amount, before and now."""
+
+    name: str
+    before: Decimal
+    now: Decimal
+
+    @property
+    def difference(self) -> Decimal:
+        """How much more; negative for less."""
+        return self.now - self.before
+
+
+@record
+class PartChange:
+    """A part whose quantity, price or condition is not what was agreed; `before` or `now` is None where it is none."""
+
+    before: AgreedPart | None
+    now: AgreedPart | None
+
+
+def new_items(before: Agreed, now: Agreed) -> tuple[AgreedItem, ...]:
+    """Repairs and extras that were not agreed."""
+    agreed = {item.key for item in before.items}
+    return tuple(item for item in now.items if item.key not in agreed)
+
+
+def gone_items(before: Agreed, now: Agreed) -> tuple[AgreedItem, ...]:
+    """Repairs and extras that were agreed and are no longer there."""
+    return new_items(now, before)
+
+
+def changed_parts(before: Agreed, now: Agreed) -> tuple[PartChange, ...]:
+    """Parts that are new, gone, more, fewer, or at another price or in another condition."""
+    agreed = {part.part: part for part in before.parts}
+    there = {part.part: part for part in now.parts}
+    codes = (*sorted(there), *sorted(agreed.keys() - there.keys()))
+    pairs = ((agreed.get(code), there.get(code)) for code in codes)
+    return tuple(PartChange(before=one, now=other) for one, other in pairs if _as_sold(one) != _as_sold(other))
+
+
+def changed_amounts(before: Agreed, now: Agreed) -> tuple[AmountChange, ...]:
+    """Every amount before tax that is there before or now, in the order of money, the same ones too."""
+    names = dict.fromkeys((*now.amounts, *before.amounts))
+    changes = (
+        AmountChange(name=name, before=before.amounts.get(name, _NOTHING), now=now.amounts.get(name, _NOTHING))
+        for name in names
+    )
+    return tuple(change for change in changes if change.before or change.now)
+
+
+def changed_taxes(before: Agreed, now: Agreed) -> tuple[AmountChange, ...]:
+    """Every tax that is there before or now."""
+    first, second = _by_tax(before), _by_tax(now)
+    return tuple(
+        AmountChange(name=tax, before=first.get(tax, _NOTHING), now=second.get(tax, _NOTHING))
+        for tax in dict.fromkeys((*second, *first))
+    )
+
+
+def _by_tax(agreed: Agreed) -> dict[str, Decimal]:
+    sums: dict[str, Decimal] = {}
+    for line in agreed.taxes:
+        sums[line.tax] = sums.get(line.tax, _NOTHING) + line.amount
+    return sums
+
+
+def _as_sold(part: AgreedPart | None) -> object:
+    """What the customer knows of a part."""
+    return part and (part.name, part.quantity, part.unit_price, part.amount, part.new_or_used, part.own)
+
+
+def same_as_sold(before: Agreed, now: Agreed) -> bool:
+    """True where nothing the customer pays for or gets is another."""
+    same = (before.total, before.subtotal, before.deposit) == (now.total, now.subtotal, now.deposit)
+    items = {item.key for item in before.items} == {item.key for item in now.items}
+    return same and items and not changed_parts(before, now)

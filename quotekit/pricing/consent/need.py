@@ -1,0 +1,58 @@
+"""Whether a changed job needs the customer's consent, measured from the last authorised amount.
+
+rise = amount now - last authorised amount, both on the basis of the rule that was agreed.
+Consent is needed where the rise is above the threshold, and where the total to pay passes the customer's spending limit
+that the agreed total was within: a limit lets nothing pass, whatever the threshold. A total agreed above the limit has
+taken its place. A lower amount needs no consent and lowers nothing that is authorised.
+Units: money. Source: shop policy; TRADE.md 6.
+
+Worked example: agreed 300.00, rule 10 % or 50.00, the lesser. At 330.00 the rise is 30.00, the threshold 30.00: no
+consent. At 330.01 it is needed. With a spending limit of 320.00 it is needed at 320.01.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from quotekit.model.agreed import Agreed
+from quotekit.model.entries import Accepted
+from quotekit.pricing.consent.authorised import authorised_amount
+from quotekit.pricing.consent.threshold import amount_on, threshold_of
+from quotekit.record import record
+
+
+@record
+class Need:
+    """A changed job against what was agreed, on the basis of the rule."""
+
+    before: Decimal
+    now: Decimal
+    threshold: Decimal
+    passes_limit: bool
+    """The total to pay passes the customer's spending limit."""
+
+    @property
+    def rise(self) -> Decimal:
+        """How much more it is; negative for less."""
+        return self.now - self.before
+
+    @property
+    def over(self) -> Decimal:
+        """How much of the rise is above the threshold; zero for none."""
+        return max(self.rise - self.threshold, Decimal(0))
+
+    @property
+    def needed(self) -> bool:
+        """Whether the customer must be asked."""
+        return self.rise > self.threshold or self.passes_limit
+
+
+def need_of_consent(accepted: Accepted, now: Agreed, digits: int) -> Need:
+    """A changed job against the customer's last yes."""
+    before, limit = authorised_amount(accepted), accepted.spending_limit
+    return Need(
+        before=before,
+        now=amount_on(accepted.rule.compares, now),
+        threshold=threshold_of(accepted.rule, before, digits),
+        passes_limit=limit is not None and accepted.agreed.total <= limit < now.total,
+    )
