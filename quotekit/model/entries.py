@@ -359,6 +359,21 @@ class BillLine:
     text: str
     amount: Decimal
     kind: str = ""
+    """The charge by which it is taxed."""
+    quantity: Decimal | None = None
+    unit: str = ""
+    each: Decimal | None = None
+    """Price of one unit."""
+
+
+@record
+class BilledWork:
+    """Agreed work that was done, as the customer reads it."""
+
+    text: str
+    warranty_days: int | None = None
+    labour: Decimal | None = None
+    """Its share, where the shop shows labour by repair."""
 
 
 @record
@@ -376,6 +391,21 @@ class Billed:
     authorised: Decimal
     """On the basis of the rule."""
     currency: str
+    of: Literal["work", "no"] = "work"
+    """What was agreed, or what a no costs."""
+    billed_before: Decimal = Decimal(0)
+    """Totals of the job's earlier bills."""
+    refund: Decimal = Decimal(0)
+    """To be given back; the amount due is then zero."""
+    payments: tuple[tuple[str, Decimal], ...] = ()
+    """What was paid so far, in words and amounts."""
+    work: tuple[BilledWork, ...] = ()
+    notes: tuple[str, ...] = ()
+    """For the customer: what was not done, what stays, what was given back."""
+    upgrade_labour: Decimal = Decimal(0)
+    """Part of the labour that counts as upgrade labour."""
+    cores_back: Mapping[str, Decimal] = field(default_factory=dict)
+    """Units of old parts handed back that this bill was told of, by part code."""
 
 
 @record
