@@ -1,0 +1,173 @@
+"""The order that lands for least, with its proof, and one order where several land for the same.
+
+First the least money, by the integer program; then, among orders that land for as much, the fewest suppliers; then the
+fewest packs; then the most packs from the earlier offer, parts in text order, the usual supplier of a part before
+others in text order. The solver works in floats: what it finds is counted and priced again exactly, and its bound is
+kept as a whole number of minor units. Where it does not come to its end in time the best order found stands, the one
+at the usual suppliers among them, with how far it may be from the least.
+Units: money in minor units. Source: shop policy for the order of ties.
+
+Worked example: a belt for 9.90 at A and at B, a bearing at A alone: both from A, one order in place of two.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from typing import Any
+
+from quotekit.model.landed import LandedChoice, OrderTask, PackOffer, Packs, UsualOrder
+from quotekit.money import whole_units
+from quotekit.pricing.exact.lines import Line
+from quotekit.pricing.exact.solver import Answer, Solver
+from quotekit.pricing.landed.in_time import Cover, is_covered
+from quotekit.pricing.landed.price import by_supplier, can_be_placed, goods_of, is_below_minimum, landed_cost, terms_of
+from quotekit.pricing.landed.program import OrderProgram, order_program
+
+SECONDS = 20
+"""Of solving for one order."""
+_BLOCK = 10_000
+"""How far apart the weights of offers settled in one solve may be."""
+
+
+class NoOrder(ValueError):
+    """Nothing can be ordered that brings all parts: the minimum of a supplier of goods without a price."""
+
+
+def choose_order(task: OrderTask, covers: Sequence[Cover], usual: UsualOrder, seconds: Any = SECONDS) -> LandedChoice:
+    """The cheapest order. Raises NoOrder where no order brings everything."""
+    only = only_way(task, covers)
+    if only is not None:
+        return _counted(task, only)
+    stated = order_program(task, covers)
+    solver = Solver(stated.program, seconds)
+    answer = solver.least(stated.money)
+    best = _best(task, covers, [*_found(stated, answer), *([usual.packs] if usual.landed is not None else [])])
+    if best is None:
+        raise NoOrder
+    if not _is_proven(task, answer, best):
+        return _stopped(task, stated, answer, best)
+    settled, done = _settle(task, covers, stated, solver, best)
+    return _proven(task, stated, settled, done)
+
+
+def only_way(task: OrderTask, covers: Sequence[Cover]) -> tuple[Packs, ...] | None:
+    """The one order worth placing, where each part has one offer and no threshold is left to reach."""
+    found: dict[PackOffer, int] = {}
+    for cover in covers:
+        if len(cover.offers) != 1:
+            return None
+        offer = cover.offers[0]
+        found[offer] = max(found.get(offer, 0), whole_units(cover.units, offer.pack_quantity))
+    if len({offer.part for offer in found}) < len(found):
+        return None
+    packs = tuple(Packs(offer=offer, packs=count) for offer, count in found.items())
+    for supplier, lines in by_supplier(packs).items():
+        terms, goods = terms_of(task, supplier), goods_of(lines)
+        could_be_free = terms.freight and terms.free_freight_from and goods < terms.free_freight_from
+        if could_be_free or is_below_minimum(terms, goods):
+            return None
+    return packs
+
+
+def is_order(task: OrderTask, covers: Sequence[Cover], packs: Sequence[Packs]) -> bool:
+    """True where packs bring everything and each supplier takes the order."""
+    return is_covered(covers, {line.offer: line.packs for line in packs}) and all(
+        can_be_placed(terms_of(task, supplier), goods_of(lines)) for supplier, lines in by_supplier(packs).items()
+    )
+
+
+def _found(stated: OrderProgram, answer: Answer) -> list[tuple[Packs, ...]]:
+    return [] if answer.values is None else [stated.chosen(answer.values)]
+
+
+def _best(task: OrderTask, covers: Sequence[Cover], orders: Sequence[tuple[Packs, ...]]) -> tuple[Packs, ...] | None:
+    whole = [packs for packs in orders if is_order(task, covers, packs)]
+    return min(whole, key=lambda packs: landed_cost(task, packs), default=None)
+
+
+def _is_proven(task: OrderTask, answer: Answer, best: Sequence[Packs]) -> bool:
+    bound = answer.bound
+    return answer.ending == "proven" and bound is not None and bound >= _minor(task, landed_cost(task, best))
+
+
+def _settle(
+    task: OrderTask, covers: Sequence[Cover], stated: OrderProgram, solver: Solver, best: tuple[Packs, ...]
+) -> tuple[tuple[Packs, ...], bool]:
+    """The first order in the fixed order of those that land for as much, and whether that is sure."""
+    money = _minor(task, landed_cost(task, best))
+    stated.program.row(stated.money, high=money)
+    for wanted in (stated.suppliers, stated.all_packs, *_in_blocks(stated)):
+        answer = solver.least(wanted)
+        if answer.ending != "proven" or answer.values is None:
+            return best, False
+        packs = stated.chosen(answer.values)
+        if not is_order(task, covers, packs) or _minor(task, landed_cost(task, packs)) > money:
+            return best, False
+        best, reached = packs, wanted.value(answer.values)
+        stated.program.row(wanted, high=reached)
+    return best, True
+
+
+def _in_blocks(stated: OrderProgram) -> Iterator[Line]:
+    """Packs of offers, most first: several offers in one sum where each weighs more than all after it together."""
+    block: list[tuple[int, int]] = []
+    size = 1
+    for place in stated.packs.values():
+        _, most = stated.program.bounds[place]
+        if block and size * (most + 1) > _BLOCK:
+            yield _weighed(block)
+            block, size = [], 1
+        block.append((place, most))
+        size *= most + 1
+    if block:
+        yield _weighed(block)
+
+
+def _weighed(block: Sequence[tuple[int, int]]) -> Line:
+    line, weight = Line(), 1
+    for place, most in reversed(block):
+        line.add(place, -weight)
+        weight *= most + 1
+    return line
+
+
+def _counted(task: OrderTask, packs: tuple[Packs, ...]) -> LandedChoice:
+    landed = landed_cost(task, packs)
+    words = "Each part has one supplier in question, and no order of it lands for less."
+    return LandedChoice(packs=packs, landed=landed, bound=landed, proven=True, ties_settled=True, compared=words)
+
+
+def _proven(task: OrderTask, stated: OrderProgram, packs: tuple[Packs, ...], settled: bool) -> LandedChoice:
+    landed = landed_cost(task, packs)
+    words = (
+        f"Proved by an integer program over {_offers(stated)}: no order of these parts lands for less than"
+        f" {_shown(landed, task)}."
+    )
+    if not settled:
+        words += " Others may land for as much."
+    return LandedChoice(packs=packs, landed=landed, bound=landed, proven=True, ties_settled=settled, compared=words)
+
+
+def _stopped(task: OrderTask, stated: OrderProgram, answer: Answer, packs: tuple[Packs, ...]) -> LandedChoice:
+    landed = landed_cost(task, packs)
+    bound = min(landed, Decimal(max(answer.bound or 0, 0)).scaleb(-task.digits))
+    words = (
+        f"Not proved in the time given: the best order found over {_offers(stated)}; none lands for less than"
+        f" {_shown(bound, task)}."
+    )
+    return LandedChoice(packs=packs, landed=landed, bound=bound, proven=False, ties_settled=False, compared=words)
+
+
+def _offers(stated: OrderProgram) -> str:
+    suppliers = len({offer.supplier for offer in stated.packs})
+    offers = len(stated.packs)
+    return f"{offers} offer{'s' * (offers != 1)} of {suppliers} supplier{'s' * (suppliers != 1)}"
+
+
+def _shown(amount: Decimal, task: OrderTask) -> str:
+    return f"{amount:.{task.digits}f}"
+
+
+def _minor(task: OrderTask, amount: Decimal) -> int:
+    return int(amount.scaleb(task.digits))
