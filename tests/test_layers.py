@@ -17,7 +17,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "pricing": {"base", "model"},
     "documents": {"base", "model"},
     "workbook": {"base", "model", "documents"},
-    "cli": {"base", "model", "pricing", "documents", "workbook"},
+    "ledger": {"base", "model"},
+    "cli": {"base", "model", "pricing", "documents", "workbook", "ledger"},
 }
 LIBRARIES: dict[str, set[str]] = {
     "openpyxl": {"workbook"},
@@ -27,10 +28,13 @@ LIBRARIES: dict[str, set[str]] = {
     "PIL": {"workbook"},
     "babel": {"documents"},
     "rich": {"cli"},
+    "sqlalchemy": {"ledger"},
+    "psycopg": {"ledger"},
+    "filelock": {"ledger"},
     "highspy": {"pricing"},
     "numpy": {"pricing"},
 }
-LAZY_IN = {"cli": {"quotekit.pricing", "quotekit.documents", "quotekit.workbook", "rich"}}
+LAZY_IN = {"cli": {"quotekit.pricing", "quotekit.documents", "quotekit.workbook", "quotekit.ledger", "rich"}}
 """Imported inside the function that needs it, so that `--help` stays quick."""
 
 PURE = {"base", "model", "pricing", "documents"}

@@ -6,8 +6,10 @@ Workbooks are written in a hidden folder beside their place and then renamed int
 from __future__ import annotations
 
 import os
+import platform
 import shutil
 import tempfile
+import zlib
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from errno import ENOTDIR
@@ -51,16 +53,50 @@ def check_targets(targets: Iterable[Path], inputs: Iterable[Path], *, replace: b
 
 def write_together(writers: Mapping[Path, WriteTo]) -> None:
     """Write every target, all in one folder; when anything fails, the folder is as it was before."""
+    with staged_together(writers) as staged:
+        put_in_place(staged)
+
+
+@contextmanager
+def staged_together(writers: Mapping[Path, WriteTo]) -> Iterator[Mapping[Path, Path]]:
+    """Every target written in a hidden folder beside its place: where each stands, until the block ends."""
     folder = next(iter(writers)).parent
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except FileExistsError as fault:
         raise NotADirectoryError(ENOTDIR, os.strerror(ENOTDIR), str(folder)) from fault
+    sweep(folder)
     with _hidden_folder(folder) as hidden:
         staged = {target: hidden / target.name for target in writers}
         for target, write in writers.items():
             write(staged[target])
-        _put_in_place(staged, hidden)
+        yield staged
+
+
+def sweep(folder: Path) -> None:
+    """Clear away hidden folders of commands that were killed: of this machine, and no longer running."""
+    for left in folder.glob(f"{_start_of_hidden()}*"):
+        process = left.name.removeprefix(_start_of_hidden()).partition("-")[0]
+        if process.isdecimal() and not _runs(int(process)):
+            shutil.rmtree(left, ignore_errors=True)
+
+
+def _start_of_hidden() -> str:
+    """How the names of hidden folders of this machine begin; what follows is the number of the process."""
+    return f".quotekit-{zlib.crc32(platform.node().encode(errors='replace')):08x}-"
+
+
+def _runs(process: int) -> bool:
+    """Whether a process of this number runs; where that can't be asked, it is taken to."""
+    if os.name != "posix":
+        return True
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:
+        return True
+    return True
 
 
 _RENAME = "Choose another folder with --out."
@@ -81,7 +117,7 @@ def _owner_file(target: Path) -> Path | None:
 @contextmanager
 def _hidden_folder(folder: Path) -> Iterator[Path]:
     try:
-        hidden = Path(tempfile.mkdtemp(prefix=".quotekit-", dir=folder))
+        hidden = Path(tempfile.mkdtemp(prefix=f"{_start_of_hidden()}{os.getpid()}-", dir=folder))
     except OSError as fault:  # a person knows the folder, not the hidden one
         fault.filename = str(folder)
         raise
@@ -91,8 +127,9 @@ def _hidden_folder(folder: Path) -> Iterator[Path]:
         shutil.rmtree(hidden, ignore_errors=True)
 
 
-def _put_in_place(staged: Mapping[Path, Path], hidden: Path) -> None:
+def put_in_place(staged: Mapping[Path, Path]) -> None:
     """Rename each file into place; a failure half way puts back what was there."""
+    hidden = next(iter(staged.values())).parent
     moved: list[tuple[Path, Path | None]] = []
     try:
         for target, finished in staged.items():

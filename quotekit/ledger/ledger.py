@@ -15,7 +15,7 @@ from quotekit.ledger.connect import adding
 from quotekit.ledger.fault import fault, in_plain_words
 from quotekit.ledger.rows import entry_of
 from quotekit.ledger.tables import ENTRIES, FILES
-from quotekit.ledger.writing import Writing
+from quotekit.ledger.writing import Writing, next_number, next_version
 from quotekit.model.entries import Entry, EntryKind
 from quotekit.model.record_json import UnreadableRecord
 from quotekit.model.story import Story, job_key, story_of
@@ -94,6 +94,16 @@ class Ledger:
         seq = func.min(ENTRIES.c.seq)
         query = select(func.min(ENTRIES.c.job).label("job")).where(ENTRIES.c.kind == "issued")
         return tuple(row["job"] for row in self._rows(query.group_by(ENTRIES.c.job_key).order_by(seq)))
+
+    def next_number(self, kind: EntryKind) -> int:
+        """The running number that comes next among the entries of a kind; it holds while this command is alone."""
+        with in_plain_words(self.address.shown), self._reading() as connection:
+            return next_number(connection, kind)
+
+    def next_version(self, job: str) -> int:
+        """The version that comes next of a job; it holds while this command is alone."""
+        with in_plain_words(self.address.shown), self._reading() as connection:
+            return next_version(connection, job)
 
     def file(self, sha256: str) -> bytes:
         """The bytes of a kept file. Raises LedgerFault where it is not there or no longer what it was."""

@@ -11,6 +11,7 @@ from quotekit.ledger.chain import START
 from quotekit.ledger.rows import entry_of, files_in, row_of, sealed_of
 from quotekit.ledger.tables import ENTRIES, ENTRY_FILES, FILES
 from quotekit.model.entries import Draft, Entry, EntryKind, KeptFile
+from quotekit.model.story import job_key
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -49,19 +50,19 @@ class Writing:
             self._connection.execute(ENTRY_FILES.insert(), [{"seq": seq, "sha256": digest} for digest in kept])
         return entry_of(row)
 
-    def next_number(self, kind: EntryKind) -> int:
-        """The running number after the last of a kind: 1, 2, 3 and on."""
-        from sqlalchemy import func, select
 
-        last = self._connection.execute(select(func.max(ENTRIES.c.number)).where(ENTRIES.c.kind == kind)).scalar()
-        return int(last or 0) + 1
+def next_number(connection: Connection, kind: EntryKind) -> int:
+    """The running number after the last of a kind: 1, 2, 3 and on."""
+    from sqlalchemy import func, select
 
-    def next_version(self, job: str) -> int:
-        """The version after the last issued of a job."""
-        from sqlalchemy import func, select
+    last = connection.execute(select(func.max(ENTRIES.c.number)).where(ENTRIES.c.kind == kind)).scalar()
+    return int(last or 0) + 1
 
-        from quotekit.model.story import job_key
 
-        issued = (ENTRIES.c.kind == "issued") & (ENTRIES.c.job_key == job_key(job))
-        last = self._connection.execute(select(func.max(ENTRIES.c.version)).where(issued)).scalar()
-        return int(last or 0) + 1
+def next_version(connection: Connection, job: str) -> int:
+    """The version after the last issued of a job."""
+    from sqlalchemy import func, select
+
+    issued = (ENTRIES.c.kind == "issued") & (ENTRIES.c.job_key == job_key(job))
+    last = connection.execute(select(func.max(ENTRIES.c.version)).where(issued)).scalar()
+    return int(last or 0) + 1

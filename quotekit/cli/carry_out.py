@@ -1,0 +1,105 @@
+"""Records something and writes its documents, so that neither stands without the other.
+
+One command at a time: it holds the ledger while it looks at what is there, decides, and writes. Documents are first
+written to a hidden folder; then the entry is made in one transaction; then the documents are renamed into their place,
+and a second entry, `written`, says so. Killed before the first entry, nothing happened. Killed after it, the same
+command finds an entry without `written` and finishes it, with no second number.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from quotekit.cli.output_files import put_in_place, staged_together
+from quotekit.problems import has_errors
+from quotekit.record import record
+
+if TYPE_CHECKING:
+    from quotekit.cli.output_files import WriteTo
+    from quotekit.ledger.ledger import Ledger
+    from quotekit.model.entries import Document, Draft, Entry
+    from quotekit.problems import Problem
+
+
+@record
+class Decision:
+    """What is to be recorded and written, decided while nobody else can record.
+
+    With an error among the problems nothing is. The documents, all in one folder, are those of the first draft, or of
+    `unfinished`: an entry made before whose documents never came into their place; then no new entry is made.
+    """
+
+    problems: Sequence[Problem] = ()
+    drafts: Sequence[Draft] = ()
+    files: Sequence[tuple[str, bytes]] = ()
+    """Names and bytes of files the ledger keeps; the drafts name them by digest."""
+    documents: Mapping[Path, WriteTo] = field(default_factory=dict)
+    unfinished: Entry | None = None
+    already: Entry | None = None
+    """An entry that says the same already, documents and all: nothing is done."""
+
+
+@record
+class Outcome:
+    """What was recorded and written."""
+
+    problems: tuple[Problem, ...]
+    entries: tuple[Entry, ...] = ()
+    """Those made now; or the one that was finished, or that was there already."""
+    files: tuple[Path, ...] = ()
+    already: bool = False
+
+    @property
+    def refused(self) -> bool:
+        """True where nothing was recorded."""
+        return has_errors(self.problems)
+
+
+def carry_out(ledger: Ledger, decide: Callable[[Ledger], Decision]) -> Outcome:
+    """Decide, record, write. Raises LedgerFault or OSError; what was recorded by then is finished by the next run."""
+    with ledger.alone():
+        decision = decide(ledger)
+        problems = tuple(decision.problems)
+        if has_errors(problems):
+            return Outcome(problems=problems)
+        if decision.already is not None:
+            return Outcome(problems=problems, entries=(decision.already,), already=True)
+        if not decision.documents:
+            return Outcome(problems=problems, entries=_record(ledger, decision))
+        with staged_together(decision.documents) as staged:
+            entries = _record(ledger, decision)
+            documents = _digests(staged)
+            put_in_place(staged)
+        _say_written(ledger, entries[0], next(iter(staged)).parent, documents)
+        return Outcome(problems=problems, entries=entries, files=tuple(staged))
+
+
+def _record(ledger: Ledger, decision: Decision) -> tuple[Entry, ...]:
+    if decision.unfinished is not None:
+        return (decision.unfinished,)
+    with ledger.writing() as writing:
+        for name, data in decision.files:
+            writing.keep_file(name, data)
+        return tuple(writing.append(draft) for draft in decision.drafts)
+
+
+def _digests(staged: Mapping[Path, Path]) -> tuple[Document, ...]:
+    from quotekit.model.entries import Document
+
+    return tuple(
+        Document(name=target.name, sha256=hashlib.sha256(finished.read_bytes()).hexdigest())
+        for target, finished in staged.items()
+    )
+
+
+def _say_written(ledger: Ledger, entry: Entry, folder: Path, documents: tuple[Document, ...]) -> None:
+    from quotekit.model.entries import Draft, Written
+
+    body = Written(of=entry.seq, folder=str(folder.resolve()), documents=documents)
+    draft = Draft(kind="written", job=entry.job, body=body, day=entry.day, who=entry.who, version=entry.version)
+    with ledger.writing() as writing:
+        writing.append(draft)
