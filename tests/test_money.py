@@ -16,6 +16,7 @@ from quotekit.money import (
     compound,
     in_fifty_digits,
     minor_digits,
+    round_down,
     round_to,
     round_up,
     round_up_to_step,
@@ -73,6 +74,21 @@ def test_half_goes_away_from_zero(value: Exact, digits: int, rounded: str) -> No
 )
 def test_an_upper_limit_rounds_up(value: Exact, digits: int, rounded: str) -> None:
     assert str(round_up(value, digits)) == rounded
+
+
+@pytest.mark.parametrize(
+    ("value", "digits", "rounded"),
+    [
+        (D("1.009"), 2, "1.00"),
+        (D("1.01"), 2, "1.01"),
+        (D("12.345"), 2, "12.34"),
+        (D("0"), 2, "0.00"),
+        (Fraction(2, 3), 2, "0.66"),
+        (Fraction(3, 2), 0, "1"),
+    ],
+)
+def test_what_must_not_be_passed_rounds_down(value: Exact, digits: int, rounded: str) -> None:
+    assert str(round_down(value, digits)) == rounded
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,92 @@
+"""What is new against what was agreed."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from quotekit.model.agreed import AgreedTax
+from quotekit.pricing.consent.changes import (
+    changed_amounts,
+    changed_parts,
+    changed_taxes,
+    gone_items,
+    new_items,
+    same_as_sold,
+)
+from tests.pricing.consent.made import D, a_part_agreed, an_agreed, an_item
+
+
+def test_repairs_that_are_new_and_that_are_gone() -> None:
+    """One side more is another repair."""
+    before = an_agreed(items=(an_item("BELT"), an_item("BUSH@left")))
+    now = an_agreed(items=(an_item("BUSH@left"), an_item("BUSH@right"), an_item("ONEOFF-1")))
+    assert [item.key for item in new_items(before, now)] == ["BUSH@right", "ONEOFF-1"]
+    assert [item.key for item in gone_items(before, now)] == ["BELT"]
+
+
+@pytest.mark.parametrize(
+    ("now", "changed"),
+    [
+        ([a_part_agreed("BELT")], []),
+        ([a_part_agreed("BELT", "2")], [("1", "2")]),
+        ([a_part_agreed("BELT", price="11.00")], [("1", "1")]),
+        ([a_part_agreed("BELT", new_or_used="used")], [("1", "1")]),
+        ([a_part_agreed("BELT", own=True)], [("1", "1")]),
+        ([a_part_agreed("BELT", pack_cost=D(9), cost=D(9), supplier="SOUTH", packs=2)], []),
+        ([], [("1", None)]),
+        ([a_part_agreed("BELT"), a_part_agreed("SEAL", "3")], [(None, "3")]),
+        ([a_part_agreed("SEAL", "3")], [(None, "3"), ("1", None)]),
+    ],
+)
+def test_parts_as_the_customer_knows_them(now: list[object], changed: list[tuple[str | None, str | None]]) -> None:
+    """Cost and supplier are the shop's own; a part that is used in place of new is another one."""
+    found = changed_parts(an_agreed(parts=(a_part_agreed("BELT"),)), an_agreed(parts=tuple(now)))
+    quantities = [
+        (change.before and str(change.before.quantity), change.now and str(change.now.quantity)) for change in found
+    ]
+    assert quantities == changed
+
+
+def test_amounts_in_the_order_of_money_without_those_that_never_were() -> None:
+    before = an_agreed(amounts={"labour": D("40.00"), "parts": D("29.25"), "freight": D("0.00")})
+    now = an_agreed(amounts={"labour": D("94.00"), "parts": D("29.25"), "freight": D("0.00"), "fees": D("3.00")})
+    found = [(change.name, change.before, change.now, change.difference) for change in changed_amounts(before, now)]
+    assert found == [
+        ("labour", D("40.00"), D("94.00"), D("54.00")),
+        ("parts", D("29.25"), D("29.25"), D("0.00")),
+        ("fees", D(0), D("3.00"), D("3.00")),
+    ]
+
+
+def test_taxes_by_their_names() -> None:
+    """Two rows of one tax are one line; a tax that went stays to be seen."""
+    before = an_agreed(taxes=(AgreedTax(tax="Old", base=D(9), amount=D("0.90")),))
+    now = an_agreed(taxes=tuple(AgreedTax(tax="State", base=D(50), amount=D("3.00")) for _ in range(2)))
+    found = [(change.name, change.before, change.now) for change in changed_taxes(before, now)]
+    assert found == [("State", D(0), D("6.00")), ("Old", D("0.90"), D(0))]
+
+
+def test_the_same_as_sold() -> None:
+    """Another cost or another supplier is no change for the customer; another deposit is."""
+    agreed = an_agreed(parts=(a_part_agreed("BELT"),))
+    assert same_as_sold(agreed, an_agreed(parts=(a_part_agreed("BELT", cost=D(9), supplier="SOUTH"),), margin=D(1)))
+    assert not same_as_sold(agreed, an_agreed(parts=(a_part_agreed("BELT"),), deposit=D("5.00")))
+    assert not same_as_sold(agreed, an_agreed(parts=(a_part_agreed("BELT", new_or_used="used"),)))
+    assert not same_as_sold(agreed, an_agreed("300.01", parts=(a_part_agreed("BELT"),)))
+    assert not same_as_sold(agreed, an_agreed(parts=(a_part_agreed("BELT"),), items=(an_item("SEAL"),)))
+
+
+NAMES = ("labour", "parts", "supplies", "savings")
+AMOUNTS = st.dictionaries(st.sampled_from(NAMES), st.integers(-5_000, 50_000).map(lambda c: Decimal(c).scaleb(-2)))
+
+
+@given(AMOUNTS, AMOUNTS)
+def test_differences_add_up_to_that_of_the_subtotals(before: dict[str, Decimal], now: dict[str, Decimal]) -> None:
+    """Nothing is left out of the list but what is zero both times."""
+    zero = Decimal(0)
+    found = changed_amounts(an_agreed(amounts=before), an_agreed(amounts=now))
+    assert sum((change.difference for change in found), zero) == sum(now.values(), zero) - sum(before.values(), zero)
