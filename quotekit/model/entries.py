@@ -397,11 +397,16 @@ class Billed:
     """Totals of the job's earlier bills."""
     refund: Decimal = Decimal(0)
     """To be given back; the amount due is then zero."""
-    payments: tuple[tuple[str, Decimal], ...] = ()
-    """What was paid so far, in words and amounts."""
+    payments: tuple[tuple[date | None, str, Decimal], ...] = ()
+    """Money taken and given back: day, in words, amount."""
     work: tuple[BilledWork, ...] = ()
+    not_done: tuple[str, ...] = ()
+    left: tuple[str, ...] = ()
+    """Safety findings the customer leaves, in plain words."""
+    cautions: tuple[str, ...] = ()
+    """For the customer."""
     notes: tuple[str, ...] = ()
-    """For the customer: what was not done, what stays, what was given back."""
+    """What else the customer should know: parts that cost nothing, a tax that changed."""
     upgrade_labour: Decimal = Decimal(0)
     """Part of the labour that counts as upgrade labour."""
     cores_back: Mapping[str, Decimal] = field(default_factory=dict)
