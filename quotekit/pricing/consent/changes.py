@@ -14,31 +14,20 @@ from __future__ import annotations
 from decimal import Decimal
 
 from quotekit.model.agreed import Agreed, AgreedItem, AgreedPart
-from quotekit.record import record
+from quotekit.model.consent import AmountChange, Changes, PartChange
 
 _NOTHING = Decimal(0)
 
 
-@record
-class AmountChange:
-    """A named amount, before and now."""
-
-    name: str
-    before: Decimal
-    now: Decimal
-
-    @property
-    def difference(self) -> Decimal:
-        """How much more; negative for less."""
-        return self.now - self.before
-
-
-@record
-class PartChange:
-    """A part whose quantity, price or condition is not what was agreed; `before` or `now` is None where it is none."""
-
-    before: AgreedPart | None
-    now: AgreedPart | None
+def changes_of(before: Agreed, now: Agreed) -> Changes:
+    """All that differs between what was agreed and a changed job."""
+    return Changes(
+        new=new_items(before, now),
+        gone=gone_items(before, now),
+        parts=changed_parts(before, now),
+        amounts=changed_amounts(before, now),
+        taxes=changed_taxes(before, now),
+    )
 
 
 def new_items(before: Agreed, now: Agreed) -> tuple[AgreedItem, ...]:
