@@ -20,7 +20,10 @@ from quotekit.cli.report import DISK, STOPPED, USAGE, say, say_stopped
 
 DESCRIPTION = "Honest, exact, comparable repair quotes for a small shop."
 
-_COMMANDS = ("new", "demo", "check", "quote", "choice", "read-choice", "compare", "rate", "life", "explain")
+_COMMANDS = (
+    "new", "demo", "check", "quote", "choice", "read-choice", "compare", "rate", "life", "explain",
+    "issue", "jobs", "ledger",
+)  # fmt: skip
 """In the order of `--help`; each is declared by the module of its name."""
 
 _SELDOM = 100_000

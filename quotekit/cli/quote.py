@@ -102,8 +102,34 @@ def write_quote(
     pdf: bool = False,
 ) -> tuple[list[Path], list[Problem]]:
     """Write what can be handed over; problems of the disk come back, errors when nothing was written."""
-    from quotekit.cli.output_files import check_targets, safe_file_name, write_together
+    from quotekit.cli.output_files import write_together
     from quotekit.workbook.cannot_write import CannotWrite, NoPdf
+
+    writers, found = documents_of_quote(quote, problems, folder, inputs=inputs, replace=replace, page=page, pdf=pdf)
+    if not writers:
+        return [], found
+    try:
+        with step("Writing the files"):
+            write_together(writers)
+    except CannotWrite as refused:
+        return [], [too_large(quote, refused)]
+    except NoPdf as refused:
+        return [], [refused.problem]
+    return list(writers), found
+
+
+def documents_of_quote(
+    quote: Quote,
+    problems: list[Problem],
+    folder: Path,
+    *,
+    inputs: tuple[Path, Path],
+    replace: bool,
+    page: bool = False,
+    pdf: bool = False,
+) -> tuple[dict[Path, WriteTo], list[Problem]]:
+    """What writes each file of a quote, all into one folder; none where something stands in the way."""
+    from quotekit.cli.output_files import check_targets, safe_file_name
 
     start = safe_file_name(f"{quote.job.job_number}-{quote.job.version}")
     customer, costing = folder / f"{start} quote.xlsx", folder / f"{start} costing.xlsx"
@@ -112,16 +138,8 @@ def write_quote(
     found = check_targets((*for_customer, costing), inputs, replace=replace)
     found = found or (_office_missing(for_customer) if pdf and quote.offered else [])
     if found:
-        return [], found
-    writers, more = _writers(quote, problems, for_customer, costing, inputs=inputs)
-    try:
-        with step("Writing the files"):
-            write_together(writers)
-    except CannotWrite as refused:
-        return [], [_too_large(quote, refused)]
-    except NoPdf as refused:
-        return [], [refused.problem]
-    return list(writers), more
+        return {}, found
+    return _writers(quote, problems, for_customer, costing, inputs=inputs)
 
 
 def _office_missing(for_customer: tuple[Path, ...]) -> list[Problem]:
@@ -130,7 +148,8 @@ def _office_missing(for_customer: tuple[Path, ...]) -> list[Problem]:
     return [problem for target in for_customer if target.suffix == ".pdf" for problem in office_missing(target)]
 
 
-def _too_large(quote: Quote, refused: Exception) -> Problem:
+def too_large(quote: Quote, refused: Exception) -> Problem:
+    """That a workbook can't hold what the quote says."""
     from quotekit.problems import Place, error
 
     remedy = "Look for an amount or a quantity that is far too large, or a text that is far too long."
@@ -143,7 +162,7 @@ def _writers(
     writers: dict[Path, WriteTo] = {}
     more: list[Problem] = []
     if quote.offered:
-        photos, more = _photos(quote, inputs[1])
+        photos, more = photos_of(quote, inputs[1])
         for target in for_customer:
             writers[target] = partial(_writer_for_customer(target), quote, photos=photos)
     more = [*more, *_earlier_quotes(for_customer[0], tuple(writers), offered=bool(quote.offered))]
@@ -178,7 +197,7 @@ def _writer_for_customer(target: Path) -> Callable[..., None]:
     return write_customer_quote
 
 
-def _photos(quote: Quote, job_path: Path) -> tuple[Mapping[str, Picture], list[Problem]]:
+def photos_of(quote: Quote, job_path: Path) -> tuple[Mapping[str, Picture], list[Problem]]:
     """Pictures of the findings, by file name; none is loaded where no finding names one."""
     if not any(finding.photo for finding in quote.job.findings):
         return {}, []

@@ -68,9 +68,12 @@ def say_stopped(fault: Exception, *, as_json: bool) -> None:
 
 
 def stopped_problem(fault: Exception) -> Problem:
-    """The disk's complaint as a problem, or a fault of quotekit."""
-    from quotekit.problems import Place, error
+    """The ledger's or the disk's complaint as a problem, or a fault of quotekit."""
+    from quotekit.problems import Place, Problem, error
 
+    known = getattr(fault, "problem", None)
+    if isinstance(known, Problem):
+        return known
     complaint = disk_complaint(fault)
     if isinstance(complaint, FileExistsError):
         place = Place(str(complaint.filename or ""))

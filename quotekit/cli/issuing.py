@@ -1,0 +1,239 @@
+"""What issuing a quote records and writes: the ledger's version, the frozen inputs, the customer's documents."""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from quotekit.cli.carry_out import Decision
+from quotekit.cli.which_ledger import Facts, facts_of
+from quotekit.problems import Place, Problem, error, has_errors, warning
+from quotekit.record import record
+
+if TYPE_CHECKING:
+    from quotekit.cli.output_files import WriteTo
+    from quotekit.ledger.ledger import Ledger
+    from quotekit.model.entries import Draft, Entry, Issued, KeptFile, OfferedOption, Revision
+    from quotekit.model.quote import PricedTier, Quote
+    from quotekit.model.story import Story, Told
+
+_PRICE_AGAIN = "Run it again: the quote must be of the workbooks as they are."
+
+
+@record
+class Asked:
+    """What was asked for on the command line."""
+
+    book: Path
+    job: Path
+    folder: Path
+    pdf: bool = False
+    page: bool = False
+
+
+def prepare(options: argparse.Namespace, quote: Quote, problems: list[Problem]) -> Issuing:
+    """A priced quote, ready to be issued as the options say."""
+    folder = options.out if options.out is not None else options.job.parent
+    asked = Asked(book=options.book, job=options.job, folder=folder, pdf=options.pdf, page=options.page)
+    return Issuing(asked, quote, problems, facts_of(options))
+
+
+class Issuing:
+    """One quote on its way into the ledger."""
+
+    def __init__(self, asked: Asked, quote: Quote, problems: list[Problem], facts: Facts) -> None:
+        self.asked, self.quote, self.problems, self.facts = asked, quote, problems, facts
+        self.revision: Revision | None = None
+        """What the changed job means for what was agreed, where it is one."""
+
+    def decide(self, ledger: Ledger) -> Decision:
+        """The next version of the job, unless the last one is of the same workbooks and was never written out."""
+        story = ledger.story(self.quote.job.job_number)
+        unfinished = self._unfinished(story)
+        version = unfinished.version if unfinished is not None else ledger.next_version(story.job)
+        more = self._with_ledger(story, version or 1)
+        files, changed = self._files()
+        problems = [*self.problems, *more, *changed]
+        if not self.quote.offered:
+            problems.append(_nothing_offered(self.quote))
+        documents, in_the_way = ({}, []) if has_errors(problems) else self._documents(problems, unfinished is not None)
+        problems += in_the_way
+        if has_errors(problems):
+            return Decision(problems=problems)
+        drafts = [] if unfinished is not None else [self._draft(ledger, story, files)]
+        return Decision(
+            problems=problems,
+            drafts=drafts,
+            files=list(files.values()),
+            documents=documents,
+            unfinished=unfinished,
+        )
+
+    def _unfinished(self, story: Story) -> Entry | None:
+        """The last version, where it is of the same workbooks and its documents never came into their place."""
+        last = story.current
+        if last is None or story.documents_of(last.entry) is not None:
+            return None
+        same = (last.body.book.sha256, last.body.job_workbook.sha256) == (self.quote.book.sha256, self.quote.job.sha256)
+        return last.entry if same and (last.body.revision is None) == (self.revision is None) else None
+
+    def _with_ledger(self, story: Story, version: int) -> list[Problem]:
+        """Give the quote the ledger's version, and the money that the ledger knows of."""
+        job, found = self.quote.job, []
+        if job.version not in (1, version) and "Version" in job.sources:
+            place = job.sources["Version"].place("Value")
+            message = f"The job workbook says version {job.version}; in the ledger this is version {version}."
+            found.append(warning(place, "version-of-ledger", message, "Empty the cell: the ledger counts versions."))
+        recorded = sum((told.body.amount for told in story.paid), start=job.paid_so_far * 0)
+        if recorded:
+            found += _counted_together(self.quote, str(recorded)) if job.paid_so_far else []
+            from quotekit.pricing import build_quote
+
+            job = replace(job, paid_so_far=job.paid_so_far + recorded, version=version)
+            self.quote = build_quote(self.quote.book, job)
+        else:
+            self.quote = replace(self.quote, job=replace(job, version=version))
+        return found
+
+    def _files(self) -> tuple[dict[str, tuple[str, bytes]], list[Problem]]:
+        """The workbooks as they were read, by what they are; a problem where one was changed meanwhile."""
+        files: dict[str, tuple[str, bytes]] = {}
+        changed = []
+        for what, path, known in (
+            ("book", self.asked.book, self.quote.book.sha256),
+            ("job", self.asked.job, self.quote.job.sha256),
+        ):
+            data = path.read_bytes()
+            files[what] = (path.name, data)
+            if hashlib.sha256(data).hexdigest() != known:
+                message = "It was changed while the quote was worked out."
+                changed.append(error(Place(str(path)), "input-changed", message, _PRICE_AGAIN))
+        for name in dict.fromkeys(finding.photo for finding in self.quote.job.findings if finding.photo):
+            photo = self.asked.job.parent / name
+            if Path(name).name == name and photo.is_file():
+                files[f"photo {name}"] = (name, photo.read_bytes())
+        return files, changed
+
+    def _documents(self, problems: list[Problem], again: bool) -> tuple[Mapping[Path, WriteTo], list[Problem]]:
+        from quotekit.cli.quote import documents_of_quote
+
+        return documents_of_quote(
+            self.quote,
+            problems,
+            self.asked.folder,
+            inputs=(self.asked.book, self.asked.job),
+            replace=again,
+            page=self.asked.page,
+            pdf=self.asked.pdf,
+        )
+
+    def _draft(self, ledger: Ledger, story: Story, files: dict[str, tuple[str, bytes]]) -> Draft:
+        from quotekit.model.entries import Draft
+
+        results = self._results()
+        files["results"] = ("results.json", results)
+        kept = {what: _kept(name, data) for what, (name, data) in files.items()}
+        return Draft(
+            kind="issued",
+            job=self.quote.job.job_number,
+            body=self._body(story.current, kept),
+            day=self.facts.day,
+            who=self.facts.who,
+            why=self.facts.why,
+            version=self.quote.job.version,
+            number=ledger.next_number("issued"),
+        )
+
+    def _results(self) -> bytes:
+        from quotekit.documents.quote_json import lay_out_quote_json
+
+        return json.dumps(lay_out_quote_json(self.quote, self.problems), ensure_ascii=False).encode()
+
+    def _body(self, before: Told[Issued] | None, kept: Mapping[str, KeptFile]) -> Issued:
+        from quotekit.model.entries import Issued
+        from quotekit.pricing.agreed import consent_rule
+
+        quote, job = self.quote, self.quote.job
+        machine = " ".join(filter(None, (job.make, job.model))) or job.machine_class_name or job.machine_class
+        return Issued(
+            book=kept["book"],
+            job_workbook=kept["job"],
+            photos=tuple(file for what, file in kept.items() if what.startswith("photo ")),
+            results=kept["results"],
+            quote_date=job.quote_date,
+            valid_until=quote.valid_until,
+            currency=quote.currency,
+            customer=job.customer,
+            phone=job.phone,
+            machine=machine,
+            offered=tuple(_option(tier) for tier in quote.offered),
+            declined_total=quote.declined.total,
+            rule=consent_rule(quote.book.settings),
+            fingerprint=_fingerprint(self.asked.job, quote),
+            engine=_engine(),
+            replaces=before.entry.version if before is not None else None,
+            spending_limit=job.spending_limit,
+            revision=self.revision,
+            customer_class=job.customer_class,
+            language=quote.book.settings.language,
+        )
+
+
+def _option(tier: PricedTier) -> OfferedOption:
+    from quotekit.model.entries import OfferedOption
+
+    return OfferedOption(
+        code=tier.code,
+        name=tier.name,
+        subtotal=tier.subtotal,
+        tax=tier.tax,
+        total=tier.total,
+        deposit=tier.deposit,
+        ready_days=tier.ready_days,
+        margin=tier.margin,
+        extras=tuple(offered.extra for offered in tier.extras),
+    )
+
+
+def _fingerprint(job: Path, quote: Quote) -> str:
+    """The mark that the customer's quote carries, so that a returned one is known."""
+    from quotekit.cli.quote import photos_of
+    from quotekit.documents.customer_quote import lay_out_customer_quote
+    from quotekit.documents.fingerprint import fingerprint_of
+
+    photos, _ = photos_of(quote, job)
+    return fingerprint_of(lay_out_customer_quote(quote, photos))
+
+
+def _kept(name: str, data: bytes) -> KeptFile:
+    from quotekit.model.entries import KeptFile
+
+    return KeptFile(name=name, sha256=hashlib.sha256(data).hexdigest())
+
+
+def _engine() -> str:
+    from importlib.metadata import PackageNotFoundError, version
+
+    try:
+        return version("quotekit")
+    except PackageNotFoundError:
+        return ""
+
+
+def _nothing_offered(quote: Quote) -> Problem:
+    reasons = "; ".join(f"{tier.name}: {tier.reason}" for tier in quote.tiers)
+    message = f"No option can be offered, so there is nothing to issue ({reasons})."
+    remedy = "Mend the job, or write the costing alone with `quotekit quote`."
+    return error(Place(quote.job.file), "nothing-to-issue", message, remedy)
+
+
+def _counted_together(quote: Quote, recorded: str) -> list[Problem]:
+    source = quote.job.sources.get("Paid so far")
+    place = source.place("Value") if source is not None else Place(quote.job.file)
+    message = f"Paid so far ({quote.job.paid_so_far}) and the ledger's payments ({recorded}) are counted together."
+    return [warning(place, "paid-counted-together", message, "Empty the cell if it is the same money.")]

@@ -1,0 +1,153 @@
+"""`quotekit jobs [JOB]`: where each job stands, or everything that happened to one."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems
+from quotekit.cli.which_ledger import add_ledger_options
+
+if TYPE_CHECKING:
+    from quotekit.ledger.ledger import Ledger
+    from quotekit.model.entries import Entry
+    from quotekit.model.story import Story
+    from quotekit.problems import Problem
+
+EXAMPLE = """\
+examples:
+  quotekit jobs              every job of the ledger and what it waits for
+  quotekit jobs 117          what happened to one, by day
+"""
+
+
+def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Declare the verb and its options."""
+    parser = verbs.add_parser(
+        "jobs",
+        help="where each job stands, or what happened to one",
+        description="Where each job of the ledger stands, or everything that happened to one.",
+        epilog=EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("job", metavar="JOB", nargs="?", help="a job number")
+    add_ledger_options(parser, records=False)
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Read the ledger, print a line a job or a line an entry."""
+    from quotekit.cli.which_ledger import opened_ledger
+
+    with opened_ledger(options) as ledger:
+        if options.job is None:
+            return _print_all(options, ledger)
+        entries = ledger.entries(options.job)
+        if not any(entry.kind == "issued" for entry in entries):
+            return _unknown(options, ledger)
+        return _print_one(options, entries)
+
+
+def known_job(ledger: Ledger, job: str) -> tuple[Story | None, list[Problem]]:
+    """The story of a job with an issued quote; a problem with the nearest known number where there is none."""
+    story = ledger.story(job)
+    return (story, []) if story.issued else (None, [_no_such_job(ledger, job)])
+
+
+def _no_such_job(ledger: Ledger, job: str) -> Problem:
+    from quotekit.problems import Place, error
+    from quotekit.workbook.names import did_you_mean
+
+    near = did_you_mean(job, ledger.jobs())
+    remedy = f"{near}`quotekit jobs` lists those that were issued; `quotekit issue` adds one."
+    message = f"No quote of a job {job} was ever issued."
+    return error(Place(ledger.address.shown), "unknown-job", message, remedy, job)
+
+
+def _unknown(options: argparse.Namespace, ledger: Ledger) -> int:
+    from quotekit.documents.quote_json import problem_json
+
+    problem = _no_such_job(ledger, options.job)
+    print_problems([problem])
+    if options.json:
+        print_json({"job": options.job, "entries": [], "problems": [problem_json(problem)]})
+    return PROBLEMS
+
+
+def _print_all(options: argparse.Namespace, ledger: Ledger) -> int:
+    stories = [ledger.story(job) for job in ledger.jobs()]
+    if options.json:
+        print_json({"jobs": [_job_json(story) for story in stories], "problems": []})
+        return DONE
+    for story in stories:
+        current = story.current
+        who = f"{current.body.customer}, {current.body.machine}" if current is not None else ""
+        print(f"{story.job}  {who}: {state_of(story)}")
+    return DONE
+
+
+def _job_json(story: Story) -> dict[str, object]:
+    current, authorised = story.current, story.authorised
+    return {
+        "job": story.job,
+        "customer": current.body.customer if current else None,
+        "version": current.entry.version if current else None,
+        "accepted_version": authorised.entry.version if authorised else None,
+        "state": state_of(story),
+        "paid": f"{story.paid_so_far:f}",
+    }
+
+
+def state_of(story: Story) -> str:
+    """Where a job stands, in words.
+
+    >>> from quotekit.model.story import Story
+    >>> state_of(Story(job="117"))
+    'nothing issued'
+    """
+    current = story.current
+    if current is None:
+        return "nothing issued"
+    last_no = story.declined[-1].entry.seq if story.declined else 0
+    if story.billed and story.billed[-1].entry.seq > last_no:
+        due = story.billed[-1].body.total - story.paid_so_far
+        return "billed, paid" if due <= 0 else f"billed, {due:f} to pay"
+    if story.authorised is None:
+        return "declined" if last_no else f"version {current.entry.version} waits for an answer"
+    if current.entry.seq > story.authorised.entry.seq and current.entry.version != story.authorised.entry.version:
+        return (
+            f"version {current.entry.version} waits for an answer; version {story.authorised.entry.version} is agreed"
+        )
+    return "done, to be billed" if story.closed else f"version {story.authorised.entry.version} is agreed, in work"
+
+
+def _print_one(options: argparse.Namespace, entries: list[Entry]) -> int:
+    if options.json:
+        print_json({"job": options.job, "entries": [_entry_json(entry) for entry in entries], "problems": []})
+        return DONE
+    for line in _lines(entries):
+        print(line)
+    return DONE
+
+
+def _entry_json(entry: Entry) -> dict[str, object]:
+    return {
+        "seq": entry.seq,
+        "at": entry.at,
+        "day": entry.day.isoformat(),
+        "who": entry.who,
+        "why": entry.why,
+        "kind": entry.kind,
+        "version": entry.version,
+        "number": entry.number,
+        "told": dict(entry.body),
+    }
+
+
+def _lines(entries: list[Entry]) -> Iterator[str]:
+    for entry in entries:
+        which = f" version {entry.version}" if entry.version is not None else ""
+        number = f" number {entry.number}" if entry.number is not None else ""
+        why = f" ({entry.why})" if entry.why else ""
+        yield f"{entry.day.isoformat()}  {entry.kind}{which}{number}, by {entry.who}{why}"
