@@ -48,6 +48,7 @@ class Issuing:
 
     def __init__(self, asked: Asked, quote: Quote, problems: list[Problem], facts: Facts) -> None:
         self.asked, self.quote, self.problems, self.facts = asked, quote, problems, facts
+        self.paid_typed = quote.job.paid_so_far
         self.revision: Revision | None = None
         """What the changed job means for what was agreed, where it is one."""
 
@@ -181,6 +182,7 @@ class Issuing:
             revision=self.revision,
             customer_class=job.customer_class,
             language=quote.book.settings.language,
+            paid_typed=self.paid_typed,
         )
 
 

@@ -144,6 +144,8 @@ class Issued:
     revision: Revision | None = None
     customer_class: str = "household"
     language: str = "en_US"
+    paid_typed: Decimal = Decimal(0)
+    """Paid so far as the job workbook says, money that is not in the ledger."""
 
 
 @record

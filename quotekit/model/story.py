@@ -82,8 +82,9 @@ class Story:
 
     @property
     def paid_so_far(self) -> Decimal:
-        """Money taken, less money given back."""
-        return sum((told.body.amount for told in self.paid), Decimal(0))
+        """Money taken, less money given back, with what the job workbook says was paid."""
+        typed = self.current.body.paid_typed if self.current is not None else Decimal(0)
+        return sum((told.body.amount for told in self.paid), typed)
 
     def version(self, number: int) -> Told[Issued] | None:
         """An issued version by its number."""
