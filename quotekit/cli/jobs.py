@@ -80,46 +80,28 @@ def _print_all(options: argparse.Namespace, ledger: Ledger) -> int:
     if options.json:
         print_json({"jobs": [_job_json(story) for story in stories], "problems": []})
         return DONE
+    from quotekit.pricing.standing import standing_of
+
     for story in stories:
         current = story.current
         who = f"{current.body.customer}, {current.body.machine}" if current is not None else ""
-        print(f"{story.job}  {who}: {state_of(story)}")
+        print(f"{story.job}  {who}: {standing_of(story)}")
     return DONE
 
 
 def _job_json(story: Story) -> dict[str, object]:
-    current, authorised = story.current, story.authorised
+    from quotekit.pricing.consent.authorised import version_now
+    from quotekit.pricing.standing import standing_of
+
+    current = story.current
     return {
         "job": story.job,
         "customer": current.body.customer if current else None,
         "version": current.entry.version if current else None,
-        "accepted_version": authorised.entry.version if authorised else None,
-        "state": state_of(story),
+        "accepted_version": version_now(story),
+        "state": standing_of(story),
         "paid": f"{story.paid_so_far:f}",
     }
-
-
-def state_of(story: Story) -> str:
-    """Where a job stands, in words.
-
-    >>> from quotekit.model.story import Story
-    >>> state_of(Story(job="117"))
-    'nothing issued'
-    """
-    current = story.current
-    if current is None:
-        return "nothing issued"
-    last_no = story.declined[-1].entry.seq if story.declined else 0
-    if story.billed and story.billed[-1].entry.seq > last_no:
-        due = story.billed[-1].body.total - story.paid_so_far
-        return "billed, paid" if due <= 0 else f"billed, {due:f} to pay"
-    if story.authorised is None:
-        return "declined" if last_no else f"version {current.entry.version} waits for an answer"
-    if current.entry.seq > story.authorised.entry.seq and current.entry.version != story.authorised.entry.version:
-        return (
-            f"version {current.entry.version} waits for an answer; version {story.authorised.entry.version} is agreed"
-        )
-    return "done, to be billed" if story.closed else f"version {story.authorised.entry.version} is agreed, in work"
 
 
 def _print_one(options: argparse.Namespace, entries: list[Entry]) -> int:
