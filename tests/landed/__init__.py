@@ -1,0 +1,1 @@
+"""Parts orders against every order tried, and against a second solver."""

@@ -1,0 +1,71 @@
+"""One order chosen by the package, beside another way to choose it."""
+
+from __future__ import annotations
+
+from quotekit.model.landed import LandedChoice, OrderTask
+from quotekit.pricing.landed.choose import NoOrder, choose_order
+from quotekit.pricing.landed.in_time import covers_of
+from quotekit.pricing.landed.usual import usual_order
+from tests.landed.cp_sat_order import least_by_cp_sat
+from tests.landed.every_order import Counts, First, first_of_all
+
+
+def chosen(task: OrderTask, seconds: object = 20) -> LandedChoice | None:
+    """The package's choice; None where it says there is no order."""
+    covers = covers_of(task)
+    try:
+        return choose_order(task, covers, usual_order(task, covers), seconds)
+    except NoOrder:
+        return None
+
+
+def counts_of(task: OrderTask, choice: LandedChoice) -> Counts:
+    """Its packs by the place of the offer."""
+    return {task.offers.index(line.offer): line.packs for line in choice.packs}
+
+
+def minor(task: OrderTask, choice: LandedChoice) -> int:
+    """What it lands for in minor units."""
+    return int(choice.landed.scaleb(task.digits))
+
+
+def differences(task: OrderTask) -> list[str]:
+    """What differs between the package's order and the first of every order tried."""
+    return compare(task, chosen(task), first_of_all(task))
+
+
+def compare(task: OrderTask, choice: LandedChoice | None, first: First | None) -> list[str]:
+    """Money, proof and packs of both."""
+    if choice is None or first is None:
+        return [] if choice is None and first is None else [f"order {choice}, every order {first}"]
+    found = []
+    if minor(task, choice) != first.money:
+        found.append(f"lands for {minor(task, choice)}, not {first.money}")
+    if not choice.proven or choice.bound != choice.landed:
+        found.append(f"not proven: {choice.bound} to {choice.landed}")
+    if not choice.ties_settled:
+        found.append("ties not settled")
+    if counts_of(task, choice) != first.packs:
+        found.append(f"packs {counts_of(task, choice)}, not {first.packs}")
+    return found
+
+
+def compare_with_cp_sat(task: OrderTask, seconds: int = 20) -> list[str]:
+    """Money, suppliers and packs beside CP-SAT's."""
+    choice, least = chosen(task, seconds), least_by_cp_sat(task, seconds)
+    if choice is None or least is None:
+        return [] if choice is None and least is None else [f"order {choice}, CP-SAT {least}"]
+    suppliers = len({line.offer.supplier for line in choice.packs})
+    packs = sum(line.packs for line in choice.packs)
+    found = [] if choice.proven else [f"not proven: {choice.bound} to {choice.landed}"]
+    found += [] if choice.ties_settled else ["ties not settled"]
+    for what, ours, theirs in (
+        ("money", minor(task, choice), least.money),
+        ("suppliers", suppliers, least.suppliers),
+        ("packs", packs, least.packs),
+    ):
+        if theirs is None:
+            return [*found, f"{what} not proven by CP-SAT"]
+        if ours != theirs:
+            return [*found, f"{what}: {ours}, CP-SAT {theirs}"]
+    return found
