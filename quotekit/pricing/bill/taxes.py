@@ -1,0 +1,65 @@
+"""Taxes of a bill: by the rows in force on its day, on its own lines; a line that gives back gives back its tax.
+
+Prices are frozen as agreed, taxes are not: they are due at the rates in force when the work is billed. The rows are
+those of the frozen book, or those of another book where the law changed since. A second bill is taxed on what it adds.
+Both roundings are those of a quote (DESIGN.md 5.5 and 5.9); a tax whose lines come to less than nothing is given back.
+Units: money, rates as fractions. Source: a core charge is taxed, and refunded with its tax (Minnesota, as read in
+2026); rounding by the Streamlined Sales and Use Tax Agreement, section 324.
+
+Worked example: an old starter with a core charge of 30.00 comes back after the bill, cores taxed 6.5 %: -30.00 and a
+tax of -1.95.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+from quotekit.model.entries import BillLine
+from quotekit.model.quote import TaxLine
+from quotekit.model.shop_book import Tax
+from quotekit.pricing.basis import ZERO, Basis
+from quotekit.pricing.bill.lines import as_taxed, charge_key
+from quotekit.pricing.taxes import ChargeLine, split_upgrade, tax_on, taxes_in_force
+
+
+def taxed_on(basis: Basis, day: date, rows: tuple[Tax, ...] | None) -> Basis:
+    """The job with the tax rows of a day; for taxes only, since prices stay those of the quote date."""
+    book = basis.book if rows is None else replace(basis.book, taxes=rows)
+    return Basis(book=book, job=replace(basis.job, quote_date=day))
+
+
+def taxes_of_bill(basis: Basis, lines: Iterable[BillLine], upgrade: Decimal) -> tuple[TaxLine, ...]:
+    """Each tax that the lines bring or give back, in the order of the sheet."""
+    charged = [line for line in _left(lines) if line.amount]
+    found = []
+    for tax, rows in taxes_in_force(basis).items():
+        line = _one_tax(basis, tax, rows, charged, upgrade) or _given_back(basis, tax, rows, charged, upgrade)
+        if line is not None:
+            found.append(line)
+    return tuple(found)
+
+
+def _left(lines: Iterable[BillLine]) -> list[ChargeLine]:
+    """Each charge with what is taken off it."""
+    found: dict[str, ChargeLine] = {}
+    for line in lines:
+        key, taxed = charge_key(line), as_taxed(line)
+        known = found.get(key)
+        found[key] = taxed if known is None else taxed._replace(amount=known.amount + taxed.amount)
+    return list(found.values())
+
+
+def _one_tax(basis: Basis, tax: str, rows: list[Tax], lines: list[ChargeLine], upgrade: Decimal) -> TaxLine | None:
+    if not any(line.of_labour and line.amount > 0 for line in lines):
+        return tax_on(basis, tax, rows, lines)
+    return tax_on(basis, tax, rows, split_upgrade(lines, max(upgrade, ZERO), rows, basis.digits))
+
+
+def _given_back(basis: Basis, tax: str, rows: list[Tax], lines: list[ChargeLine], upgrade: Decimal) -> TaxLine | None:
+    """The tax on lines that come to less than nothing: negative."""
+    turned = [line._replace(amount=ZERO - line.amount) for line in lines]
+    line = _one_tax(basis, tax, rows, turned, ZERO - upgrade)
+    return None if line is None else TaxLine(tax=tax, base=ZERO - line.base, amount=ZERO - line.amount)
