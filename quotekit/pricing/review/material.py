@@ -1,0 +1,93 @@
+"""Parts of a closed job at what they cost: used units, their real cost, and what was agreed for them.
+
+Cost of a unit: as typed at closing; else what the job's orders and deliveries say; else as agreed.
+The customer's own parts cost nothing and count nowhere. A part that was not agreed has a standard of no units at its
+real cost. Core charges of old parts that did not come back are a cost, as they are charged.
+Units: units of the part, money; exact. Source: shop policy.
+
+Example: agreed 2 at 4.00, used 3 that came at 4.50: price (4.50 - 4.00) x 3 = 1.50 U, quantity (3 - 2) x 4.00 = 4.00 U.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+from quotekit.model.agreed import AgreedPart
+from quotekit.model.story import job_key
+from quotekit.pricing.review.done import Done
+from quotekit.pricing.review.paid_costs import PaidCosts, part_key
+from quotekit.record import record
+
+
+@record
+class UsedUnits:
+    """One part of a job: what was agreed, what was used."""
+
+    part: str
+    agreed: AgreedPart | None
+    standard_quantity: Fraction
+    actual_quantity: Fraction
+    standard_cost: Fraction | None
+    actual_cost: Fraction | None
+    """Of a unit; None where it is not known."""
+
+
+def used_units(done: Done, paid: PaidCosts) -> tuple[UsedUnits, ...]:
+    """Every part that was agreed or used, the customer's own left out."""
+    agreed = {part_key(part.part): part for part in done.agreed.parts}
+    used: dict[str, list[tuple[Fraction, Decimal | None]]] = {}
+    names = {part_key(part.part): part.part for part in done.closed.parts} | {
+        key: part.part for key, part in agreed.items()
+    }
+    for line in done.closed.parts:
+        used.setdefault(part_key(line.part), []).append((Fraction(line.quantity), line.unit_cost))
+    keys = [*agreed, *(key for key in used if key not in agreed)]
+    return tuple(
+        _used(names[key], agreed.get(key), used.get(key, []), paid.unit.get((job_key(done.job), key)))
+        for key in keys
+        if key not in agreed or not agreed[key].own
+    )
+
+
+def core_cost(done: Done) -> Fraction:
+    """Core charges that were agreed, less those of old parts that came back."""
+    charges = {part_key(part.part): Fraction(part.core_charge) for part in done.agreed.parts}
+    back = sum(
+        (
+            charges.get(part_key(part), Fraction(0)) * Fraction(units)
+            for part, units in done.closed.cores_returned.items()
+        ),
+        Fraction(0),
+    )
+    return max(Fraction(done.agreed.amounts.get("cores", Decimal(0))) - back, Fraction(0))
+
+
+def _used(
+    part: str,
+    agreed: AgreedPart | None,
+    lines: list[tuple[Fraction, Decimal | None]],
+    paid: Fraction | None,
+) -> UsedUnits:
+    standard = None if agreed is None or agreed.unit_cost is None else Fraction(agreed.unit_cost)
+    otherwise = paid if paid is not None else standard
+    quantity = sum((units for units, _ in lines), Fraction(0))
+    actual = _mean_cost(lines, otherwise) if quantity else otherwise
+    return UsedUnits(
+        part=part,
+        agreed=agreed,
+        standard_quantity=Fraction(0) if agreed is None else Fraction(agreed.quantity),
+        actual_quantity=quantity,
+        standard_cost=actual if agreed is None else standard,
+        actual_cost=actual,
+    )
+
+
+def _mean_cost(lines: list[tuple[Fraction, Decimal | None]], otherwise: Fraction | None) -> Fraction | None:
+    total = Fraction(0)
+    for units, typed in lines:
+        cost = otherwise if typed is None else Fraction(typed)
+        if cost is None:
+            return None
+        total += units * cost
+    return total / sum((units for units, _ in lines), Fraction(0))

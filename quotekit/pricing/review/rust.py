@@ -1,0 +1,82 @@
+"""What rust really adds: measured hours of work that was slowed by it, against what the same work takes without.
+
+Hours expected without rust = standard hours x the shrunk ratio of that operation in usual jobs, the shop's mean ratio
+where it was never measured there. Ratio of a condition = sum of actual by sum of expected over its jobs; the allowance
+it speaks for is ratio - 1, at least zero.
+Variance of the ratio = n / (n - 1) x sum over jobs of (actual - ratio x expected) ** 2 / (sum of expected) ** 2.
+Units: hours, a fraction of net hours. Source: Cochran, Sampling Techniques, variance of a ratio estimate, from memory;
+DESIGN 5.3 for the allowance; the rest is shop policy.
+
+Example: 2.0 h expected over two jobs and 2.8 h clocked: 1.4, an allowance of 40 %.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from fractions import Fraction
+
+from quotekit.money import round_to
+from quotekit.pricing.review.accuracy import Estimates, WorkCode
+from quotekit.pricing.review.measured import Measured
+from quotekit.pricing.review.roots import decimal_of, square_root
+from quotekit.record import record
+
+
+@record
+class RustRatio:
+    """The rusty jobs of one condition."""
+
+    condition: str
+    jobs: int
+    ratio: Fraction
+    error: Decimal | None
+    """Standard error; None for one job."""
+
+
+def rust_ratios(measured: Sequence[Measured], found: Sequence[Estimates]) -> tuple[RustRatio, ...]:
+    """Of every condition that slowed measured work, in text order."""
+    usual = next((one for one in found if one.circumstance == "usual"), None)
+    known: dict[WorkCode, Fraction] = {} if usual is None else {each.code: each.group.shrunk for each in usual.each}
+    mean = Fraction(1) if usual is None else usual.all.mean
+    jobs: dict[str, dict[str, tuple[Fraction, Fraction]]] = {}
+    for one in measured:
+        if one.circumstance == "rust":
+            of_condition = jobs.setdefault(one.condition, {})
+            actual, expected = of_condition.get(one.job, (Fraction(0), Fraction(0)))
+            ratio = known.get((one.kind, one.code), mean)
+            of_condition[one.job] = (actual + Fraction(one.actual), expected + Fraction(one.standard) * ratio)
+    return tuple(_ratio(condition, tuple(jobs[condition].values())) for condition in sorted(jobs))
+
+
+def allowance_of(ratio: Fraction | Decimal) -> Decimal:
+    """The allowance a ratio speaks for, in whole percent.
+
+    >>> allowance_of(Fraction(7, 5)), allowance_of(Fraction(9, 10))
+    (Decimal('0.40'), Decimal('0.00'))
+    """
+    return round_to(max(Fraction(ratio) - 1, Fraction(0)), 2)
+
+
+def reach_of(found: RustRatio, errors: Decimal) -> tuple[Decimal, Decimal] | None:
+    """The ratio less and plus some standard errors."""
+    if found.error is None:
+        return None
+    middle = decimal_of(found.ratio)
+    return round_to(middle - errors * found.error, 4), round_to(middle + errors * found.error, 4)
+
+
+def known_allowances(measured: Sequence[Measured], of_book: Mapping[str, Decimal]) -> dict[str, Decimal | None]:
+    """The allowance in force of each condition that occurs; None where the book does not say it."""
+    return {one.condition: of_book.get(one.condition) for one in measured if one.circumstance == "rust"}
+
+
+def _ratio(condition: str, jobs: Sequence[tuple[Fraction, Fraction]]) -> RustRatio:
+    actual = sum((hours for hours, _ in jobs), Fraction(0))
+    expected = sum((hours for _, hours in jobs), Fraction(0))
+    ratio, count = actual / expected, len(jobs)
+    if count < 2:
+        return RustRatio(condition=condition, jobs=count, ratio=ratio, error=None)
+    squares = sum(((hours - ratio * wanted) ** 2 for hours, wanted in jobs), Fraction(0))
+    error = square_root(Fraction(count, count - 1) * squares / expected**2)
+    return RustRatio(condition=condition, jobs=count, ratio=ratio, error=error)
