@@ -187,6 +187,8 @@ class Accepted:
     deposit: Decimal = Decimal(0)
     """Asked for."""
     spending_limit: Decimal | None = None
+    held: str = ""
+    """Why a quote that had expired was held all the same; empty for one that had not."""
 
 
 @record
