@@ -221,6 +221,13 @@ class OrderLine:
     returnable: bool = True
     lead_days: int | None = None
     extra_freight: Decimal = Decimal(0)
+    """Of all its packs together."""
+    unit: str = ""
+    new_or_used: str = ""
+    code: str = ""
+    """The part's code in the shop book; `part` may be of one job alone."""
+    cost_known: bool = True
+    """False for a one-off part whose cost nobody typed: its pack cost is zero until it comes in."""
 
 
 @record
@@ -245,6 +252,7 @@ class ShelfTake:
     name: str
     job: str
     quantity: Decimal
+    unit: str = ""
 
 
 @record
@@ -263,6 +271,11 @@ class Ordered:
     compared: str
     """How the choice was proved, in words."""
     currency: str
+    usual_why: str = ""
+    """Why buying each part at its usual supplier can't be."""
+    needed_by: Mapping[str, date] = field(default_factory=dict)
+    """By job: the day by which its parts must be there, where there is one."""
+    proven: bool = True
 
 
 @record
@@ -276,6 +289,8 @@ class ReceivedLine:
     pack_cost: Decimal | None = None
     """What was really charged for a pack; None for as ordered."""
     expected: date | None = None
+    line: int = 0
+    """Place of the line in its order, from 1."""
 
 
 @record

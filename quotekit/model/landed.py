@@ -38,6 +38,7 @@ class PartFacts:
     returnable: bool = True
     shelf: bool = False
     """Kept in the shop's own stock: taken from the shelf, counted or not."""
+    new_or_used: str = ""
 
 
 @record
