@@ -105,9 +105,12 @@ def _open(path: Path) -> Package:
         raise BadPackage(
             "too-large", f"{path.name} is larger than {MOST_FILE_BYTES >> 20} MB", "Save only what is used."
         )
-    data = path.read_bytes()
-    members = _members(path.name, data)
-    return Package(file=path.name, data=data, sha256=hashlib.sha256(data).hexdigest(), members=members)
+    return package_of(path.name, path.read_bytes())
+
+
+def package_of(file: str, data: bytes) -> Package:
+    """The package in a file's bytes. Raises BadPackage."""
+    return Package(file=file, data=data, sha256=hashlib.sha256(data).hexdigest(), members=_members(file, data))
 
 
 def _members(name: str, data: bytes) -> dict[str, zipfile.ZipInfo]:

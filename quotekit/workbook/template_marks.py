@@ -1,0 +1,137 @@
+"""The marks of a template: which cell takes which value, which rows repeat, which go when they are empty.
+
+A mark begins with `qk_` and is a name given to a cell, or that word typed in a cell. `qk_rows_LINES` is the row that
+stands once for each line; its cells hold the marks of its columns as typed words. `qk_block_X` are lines that go when
+the value or table X is empty. `qk_sheet_ROLE` says what the sheet is. The owner may move, format and merge all of them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import field
+from typing import Any, NamedTuple
+
+from quotekit.problems import Place, Problem, error
+from quotekit.record import record
+from quotekit.workbook.addresses import address
+from quotekit.workbook.defined_names import area_of
+
+PREFIX = "qk_"
+ROWS, BLOCK, SHEET = "rows_", "block_", "sheet_"
+_TYPED = re.compile(r"\s*qk_([a-z0-9_]+)\s*", re.I)
+_WHOLE_ROWS = re.compile(r"(.*!)\$?([1-9][0-9]*):\$?([1-9][0-9]*)", re.S)
+
+
+class Spot(NamedTuple):
+    """A cell of the template."""
+
+    row: int
+    column: int
+
+
+class Lines(NamedTuple):
+    """Rows of the template, from top to bottom."""
+
+    top: int
+    bottom: int
+
+    def holds(self, row: int) -> bool:
+        """True for a row among them."""
+        return self.top <= row <= self.bottom
+
+
+@record
+class MarkedRows:
+    """A row that is repeated, or a few of them together, and the cells of its columns."""
+
+    lines: Lines
+    columns: Mapping[str, Spot]
+
+
+@record
+class SheetMarks:
+    """The marks of one sheet of a template, without their `qk_` and in small letters."""
+
+    sheet: str
+    role: str = ""
+    values: Mapping[str, tuple[Spot, ...]] = field(default_factory=dict)
+    tables: Mapping[str, MarkedRows] = field(default_factory=dict)
+    blocks: Mapping[str, Lines] = field(default_factory=dict)
+
+
+def find_marks(file: str, book: Any) -> tuple[list[SheetMarks], list[Problem]]:
+    """The marks of each sheet of an open workbook that has a role, and rows that can't be repeated."""
+    areas = _named_areas(book)
+    found: list[SheetMarks] = []
+    problems: list[Problem] = []
+    for sheet in book.worksheets:
+        named = areas.get(sheet.title.casefold(), {})
+        role = next((name[len(SHEET) :] for name in named if name.startswith(SHEET)), "")
+        if role in {one.role for one in found}:
+            message = f"two sheets are marked qk_sheet_{role}"
+            problems.append(error(Place(file, sheet.title), "template-sheet-twice", message, "Keep one of them."))
+        elif role:
+            marks = _marks_of(sheet, role, named)
+            found.append(marks)
+            problems += _overlaps(file, marks)
+    return found, problems
+
+
+def mark_names(sheet: Any, book: Any) -> Iterator[tuple[Any, str]]:
+    """The collections of names that hold a sheet's marks, with each name's key there."""
+    for names in (book.defined_names, sheet.defined_names):
+        for key in list(names):
+            if key.casefold().startswith(PREFIX):
+                yield names, key
+
+
+def _named_areas(book: Any) -> dict[str, dict[str, tuple[Lines, int]]]:
+    """By sheet and mark: the rows and the first column a name stands for; what points nowhere is left out."""
+    found: dict[str, dict[str, tuple[Lines, int]]] = {}
+    for sheet in book.worksheets:
+        for names, key in mark_names(sheet, book):
+            area = area_of(_WHOLE_ROWS.sub(r"\1$A$\2:$XFD$\3", names[key].attr_text or ""))
+            if area is not None:
+                title, top, left, bottom, _ = area
+                found.setdefault(title.casefold(), {})[key.casefold()[len(PREFIX) :]] = (Lines(top, bottom), left)
+    return found
+
+
+def _marks_of(sheet: Any, role: str, named: Mapping[str, tuple[Lines, int]]) -> SheetMarks:
+    typed = list(_typed(sheet))
+    tables: dict[str, MarkedRows] = {}
+    for name, (lines, _) in named.items():
+        if name.startswith(ROWS):
+            columns = {mark: spot for mark, spot in typed if lines.holds(spot.row)}
+            tables[name[len(ROWS) :]] = MarkedRows(lines=lines, columns=columns)
+    values: dict[str, tuple[Spot, ...]] = {}
+    for name, (lines, left) in named.items():
+        if not name.startswith((ROWS, BLOCK, SHEET)):
+            values[name] = (Spot(lines.top, left),)
+    for mark, spot in typed:
+        if not any(table.lines.holds(spot.row) for table in tables.values()):
+            values[mark] = (*(one for one in values.get(mark, ()) if one != spot), spot)
+    blocks = {name[len(BLOCK) :]: lines for name, (lines, _) in named.items() if name.startswith(BLOCK)}
+    return SheetMarks(sheet=sheet.title, role=role, values=values, tables=tables, blocks=blocks)
+
+
+def _typed(sheet: Any) -> Iterator[tuple[str, Spot]]:
+    """Marks typed in cells, in order."""
+    for (row, column), cell in sorted(sheet._cells.items()):
+        match = _TYPED.fullmatch(cell._value) if isinstance(cell._value, str) else None
+        if match:
+            yield match[1].casefold(), Spot(row, column)
+
+
+def _overlaps(file: str, marks: SheetMarks) -> Iterator[Problem]:
+    before, above = "", Lines(0, 0)
+    for name, table in sorted(marks.tables.items(), key=lambda one: one[1].lines):
+        if table.lines.top <= above.bottom:
+            yield error(
+                Place(file, marks.sheet, address(table.lines.top, 1)),
+                "template-rows-overlap",
+                f"the marked rows qk_rows_{before} and qk_rows_{name} share a row",
+                "Give each table a row of its own, one below the other.",
+            )
+        before, above = name, table.lines
