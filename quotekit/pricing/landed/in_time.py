@@ -39,10 +39,12 @@ class LateNeed(NamedTuple):
 
 
 def covers_of(task: OrderTask) -> list[Cover]:
-    """What offers must bring, part by part and day by day; only what asks for something."""
+    """What offers must bring, part by part and day by day; only what asks for something and is for sale."""
     found = []
     for part in parts_needed(task):
         offers = offers_for(task, part)
+        if not offers:
+            continue
         needs = [(due_day(task, need, offers), need) for need in task.needs if need.part == part]
         for day in sorted({day for day, _ in needs}):
             wanted = sum((need.quantity for due, need in needs if due <= day), ZERO)

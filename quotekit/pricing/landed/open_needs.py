@@ -1,0 +1,114 @@
+"""What jobs still need: agreed parts that are neither the customer's own nor ordered or taken from the shelf before.
+
+Units agreed less units that the job has, or that are on order for it, never below zero: a job ordered twice orders
+nothing twice, and a revision orders only what is new. Where a revision needs less than was ordered, that is told.
+A part must be there by the day that was promised: the customer's yes and the quote's working days to ready, less the
+shop's queue, since the queue comes after the parts. A day that is named takes its place; a quote that promised no day
+has none.
+Units: the part's own, working days. Source: shop policy; DESIGN.md 5.9 for the days.
+
+Worked example: three seals agreed, two ordered last week: one is needed. Yes on Thursday, ready in five working days,
+two of them queue: the seal must be there by Tuesday.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
+
+from quotekit.model.agreed import Agreed
+from quotekit.model.job import Job
+from quotekit.model.landed import NEVER, Need
+from quotekit.model.shop_book import ShopBook
+from quotekit.model.story import job_key
+from quotekit.pricing.landed.offers import Sold, part_key, sold
+from quotekit.pricing.landed.stock import Stock
+from quotekit.pricing.landed.working_days import after_working_days
+from quotekit.record import record
+
+ZERO = Decimal(0)
+
+
+class OrderNote(NamedTuple):
+    """Something the shop should know of an order: what, and what to do."""
+
+    code: str
+    message: str
+    remedy: str
+
+
+@record
+class JobToOrder:
+    """An accepted job: what was agreed, when, and the workbooks it was agreed with."""
+
+    job: str
+    agreed: Agreed
+    said_yes: date
+    book: ShopBook
+    record: Job
+    by: date | None = None
+    """When its parts must be there, where that is named; NEVER for any time."""
+
+
+class NeededPart(NamedTuple):
+    """A need with who sells the part."""
+
+    need: Need
+    sold: Sold
+
+
+def open_needs(jobs: Iterable[JobToOrder], stock: Stock, now: ShopBook) -> list[NeededPart]:
+    """What the jobs still need, job by job in the order of their agreed parts; `now` is the shop book of today."""
+    found = []
+    for one in jobs:
+        by = day_needed(one)
+        for part, wanted in wanted_parts(one).items():
+            left = wanted - stock.got.get((job_key(one.job), part.key), ZERO)
+            if left > 0:
+                need = Need(part=part.key, job=one.job, quantity=left, by=by)
+                found.append(NeededPart(need, sold(part.code, one.record, one.book, now)))
+    return found
+
+
+class _Wanted(NamedTuple):
+    key: str
+    code: str
+
+
+def wanted_parts(job: JobToOrder) -> dict[_Wanted, Decimal]:
+    """Units that the job must get, by part; the customer's own are not among them."""
+    found: dict[_Wanted, Decimal] = {}
+    for part in job.agreed.parts:
+        if not part.own:
+            wanted = _Wanted(part_key(part.part, job.record, job.book), part.part)
+            found[wanted] = found.get(wanted, ZERO) + part.quantity
+    return found
+
+
+def day_needed(job: JobToOrder) -> date:
+    """When the job's parts must be there."""
+    if job.by is not None:
+        return job.by
+    if job.agreed.ready_days is None:
+        return NEVER
+    return after_working_days(job.said_yes, job.agreed.ready_days - job.book.settings.queue_days)
+
+
+def no_longer_needed(jobs: Iterable[JobToOrder], stock: Stock) -> list[OrderNote]:
+    """Parts of which a job has, or gets, more than is agreed now."""
+    found = []
+    for one in jobs:
+        wanted = {part.key: quantity for part, quantity in wanted_parts(one).items()}
+        for (job, part), got in sorted(stock.got.items()):
+            over = got - wanted.get(part, ZERO)
+            if job == job_key(one.job) and over > 0:
+                message = f"{_plain(over)} of {part} were ordered for job {one.job} and are no longer agreed."
+                remedy = f"Give them back, or put them on the shelf: `quotekit shelf --put {part!r} {_plain(over)}`."
+                found.append(OrderNote("part-not-agreed-now", message, remedy))
+    return found
+
+
+def _plain(quantity: Decimal) -> str:
+    return f"{quantity.normalize():f}"

@@ -1,0 +1,93 @@
+"""What of an order came in, what is still open, and what was charged otherwise than ordered.
+
+A line is open for its packs less those that came in. A pack that the supplier put off stays open, with the day that was
+named last. The difference of a delivery is packs x (what was charged for a pack - what was ordered), plus is dearer.
+Units: packs, money. Source: shop policy.
+
+Worked example: three packs ordered at 7.90, two came at 8.20, one is put off until 14 December: one is open, the
+difference is 0.60.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from decimal import Decimal
+
+from quotekit.model.entries import Ordered, OrderLine, Received, ReceivedLine
+from quotekit.record import record
+
+ZERO = Decimal(0)
+
+
+@record
+class LineState:
+    """A line of an order with what came in so far."""
+
+    place: int
+    """From 1."""
+    line: OrderLine
+    received: int = 0
+    back_ordered: int = 0
+    """Of the open packs, those the supplier put off."""
+    expected: date | None = None
+    difference: Decimal = ZERO
+    """What was charged more than ordered."""
+
+    @property
+    def open(self) -> int:
+        """Packs that have not come in."""
+        return self.line.packs - self.received
+
+    @property
+    def left_over_there(self) -> Decimal:
+        """Units that came in and that no job needs."""
+        return max(ZERO, self.received * self.line.pack_quantity - self.line.needed)
+
+
+def line_states(ordered: Ordered, received: Iterable[Received]) -> list[LineState]:
+    """The lines of an order after deliveries, in their order."""
+    deliveries = [line for one in received for line in one.lines]
+    return [
+        _state(place, line, [one for one in deliveries if one.line == place])
+        for place, line in enumerate(ordered.lines, 1)
+    ]
+
+
+def _state(place: int, line: OrderLine, deliveries: Sequence[ReceivedLine]) -> LineState:
+    state = LineState(place=place, line=line)
+    for one in deliveries:
+        came = state.received + one.packs
+        put_off, expected = state.back_ordered, state.expected
+        if one.back_ordered:
+            put_off, expected = one.back_ordered, one.expected
+        put_off = min(put_off, line.packs - came)
+        state = LineState(
+            place=place,
+            line=line,
+            received=came,
+            back_ordered=put_off,
+            expected=expected if put_off else None,
+            difference=state.difference + difference_of(line, one),
+        )
+    return state
+
+
+def difference_of(line: OrderLine, received: ReceivedLine) -> Decimal:
+    """What a delivery was charged more than ordered."""
+    return ZERO if received.pack_cost is None else received.packs * (received.pack_cost - line.pack_cost)
+
+
+def lines_meant(states: Iterable[LineState], word: str, supplier: str = "") -> list[LineState]:
+    """Lines that a word names: the part, its code, or the supplier's number; of a supplier where one is named."""
+    wanted, of = _plain(word), _plain(supplier)
+    return [
+        state
+        for state in states
+        if wanted in map(_plain, (state.line.part, state.line.code, state.line.suppliers_number))
+        and (not of or of == _plain(state.line.supplier))
+    ]
+
+
+def _plain(word: str) -> str:
+    return " ".join(word.split()).casefold()
