@@ -4,7 +4,8 @@ Observations x with weights w, in groups i = 1 .. I:
 own ratio X_i = sum of w x / w_i; with x = actual by standard and w in proportion to the standard, that is the ratio of
 sums, sum of actual by sum of standard;
 within = sum over all of w (x - X_i) ** 2 / sum of (n_i - 1);
-between = w / (w ** 2 - sum of w_i ** 2) x (sum of w_i (X_i - X) ** 2 - (I - 1) x within), at least zero, X the mean of all;
+between = w / (w ** 2 - sum of w_i ** 2) x (sum of w_i (X_i - X) ** 2 - (I - 1) x within), at least zero, with the
+mean X of all;
 weight Z_i = w_i / (w_i + within / between); mean m = sum of Z_i X_i / sum of Z_i; shrunk = Z_i X_i + (1 - Z_i) m.
 Where groups do not differ beyond chance (between is zero) every weight is zero and m is the mean of all.
 within / between is the prior weight: what the mean of all counts for, in the unit of the weights.

@@ -1,8 +1,10 @@
 """The facts of a job whose work was closed: what was last agreed, what was clocked and used, what was billed.
 
-What counts is the last yes and the last closing up to the last day looked at; later entries are not seen.
-The bills of a job add up. A comeback that is charged nothing and has no bill was billed at zero.
-Work is not done when every item that needs it was left out at closing; work that is always done has no item.
+What counts is what was last agreed (the last yes, or a later revision that needed none) and the last closing up to the
+last day looked at; later entries are not seen. The bills of a job add up. A comeback that is charged nothing and has
+no bill was billed at zero.
+Work is not done when it was left out at closing itself, or with every item that needs it; work that is always done has
+no item.
 Source: TRADE 12, compare with the accepted version; shop policy.
 
 Example: a job accepted as version 1 and again as version 2 is held against version 2.
@@ -15,14 +17,17 @@ from decimal import Decimal
 from typing import Any, TypeVar
 
 from quotekit.model.agreed import Agreed, AgreedWork
-from quotekit.model.entries import Accepted, Closed, Comeback, Issued
+from quotekit.model.entries import Closed, Comeback, Issued
 from quotekit.model.review import Span
 from quotekit.model.story import Story, Told
+from quotekit.pricing.consent.authorised import agreed_now
 from quotekit.record import record
 
 Body = TypeVar("Body")
 
 _KINDS = ("issued", "accepted", "declined", "clocked", "closed", "paid", "billed", "comeback", "written")
+_PART = "part:"
+"""Before the code, in the key of a bill's line."""
 
 
 @record
@@ -35,16 +40,15 @@ class Done:
     """The first version that was issued."""
     issued: Issued
     """The last."""
-    accepted: Accepted
+    agreed: Agreed
+    """What was last agreed, line by line."""
     closed: Closed
     invoiced: Decimal | None
     comeback: Comeback | None
-    yeses: int
-
-    @property
-    def agreed(self) -> Agreed:
-        """What was last agreed, line by line."""
-        return self.accepted.agreed
+    changes: int
+    """How often what was agreed was changed."""
+    billed_parts: frozenset[str] | None
+    """Codes of the parts that stand on its bills, as compared; None where there is none."""
 
 
 def seen_until(story: Story, last: date) -> Story:
@@ -55,8 +59,8 @@ def seen_until(story: Story, last: date) -> Story:
 
 def done_within(story: Story, span: Span) -> Done | None:
     """The closed job, where its work was closed within the span."""
-    yes = story.authorised
-    if not story.closed or not story.issued or yes is None or not span.holds(story.closed[-1].entry.day):
+    agreed = agreed_now(story)
+    if not story.closed or not story.issued or agreed is None or not span.holds(story.closed[-1].entry.day):
         return None
     comeback = story.comeback[-1].body if story.comeback else None
     return Done(
@@ -64,18 +68,23 @@ def done_within(story: Story, span: Span) -> Done | None:
         on=story.closed[-1].entry.day,
         first=story.issued[0].body,
         issued=story.issued[-1].body,
-        accepted=yes.body,
+        agreed=agreed,
         closed=story.closed[-1].body,
         invoiced=_invoiced(story, comeback),
         comeback=comeback,
-        yeses=len(story.accepted),
+        changes=len(story.accepted) - 1 + sum(_unasked(told.body) for told in story.issued),
+        billed_parts=_billed_parts(story),
     )
 
 
 def work_done(done: Done) -> tuple[AgreedWork, ...]:
     """The agreed work without that of items that were not done."""
     not_done = set(done.closed.not_done)
-    return tuple(work for work in done.agreed.work if not work.users or not set(work.users) <= not_done)
+    return tuple(
+        work
+        for work in done.agreed.work
+        if work.key not in not_done and (not work.users or not set(work.users) <= not_done)
+    )
 
 
 def work_not_done(done: Done) -> tuple[AgreedWork, ...]:
@@ -86,6 +95,23 @@ def work_not_done(done: Done) -> tuple[AgreedWork, ...]:
 
 def _until(told: tuple[Told[Body], ...], last: date) -> tuple[Told[Body], ...]:
     return tuple(one for one in told if one.entry.day <= last)
+
+
+def code_key(code: str) -> str:
+    """A code as it is compared."""
+    return " ".join(code.split()).casefold()
+
+
+def _unasked(issued: Issued) -> bool:
+    """A revision that was in force without a yes."""
+    return issued.revision is not None and not issued.revision.needs_consent
+
+
+def _billed_parts(story: Story) -> frozenset[str] | None:
+    if not story.billed:
+        return None
+    lines = (line for told in story.billed for line in told.body.lines)
+    return frozenset(code_key(line.key.removeprefix(_PART)) for line in lines if line.key.startswith(_PART))
 
 
 def _invoiced(story: Story, comeback: Comeback | None) -> Decimal | None:

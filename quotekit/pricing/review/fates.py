@@ -1,9 +1,9 @@
 """What became of each quote that was handed over within the span.
 
 A job counts once, by the version that was decided: the one first agreed to, or the one refused, else the last issued.
-It is accepted where the customer said yes and no no came later, declined where a no stands, lapsed where its day of
-validity is past and nothing was heard, else open. Comebacks are no quotes to be won, and a version that offered nothing
-is none either. A supplement that was agreed later does not win a second time.
+It is accepted where a yes stands (a no to a later revision leaves it), declined where a no stands, lapsed where its day
+of validity is past and nothing was heard, else open. Comebacks are no quotes to be won, and a version that offered
+nothing is none either. A supplement that was agreed later does not win a second time.
 Days to a decision run from the day that version was issued. Source: TRADE 12; shop policy.
 
 Example: issued on the 1st, valid until the 31st, silent: open on the 31st, lapsed the day after.
@@ -18,6 +18,7 @@ from typing import Literal
 from quotekit.model.entries import Accepted, Declined, Issued
 from quotekit.model.review import Span
 from quotekit.model.story import Story, Told
+from quotekit.pricing.consent.authorised import last_yes
 from quotekit.record import record
 
 Outcome = Literal["accepted", "declined", "lapsed", "open"]
@@ -61,12 +62,18 @@ def fate_of(story: Story, last: date) -> Fate | None:
 
 
 def _decision(story: Story) -> Told[Accepted] | Told[Declined] | None:
-    if story.authorised is not None:
-        return story.accepted[0]
+    if last_yes(story) is not None:
+        return next(yes for yes in story.accepted if not _taken_back(story, yes))
     if not story.declined:
         return None
     newer = story.current is not None and story.current.entry.seq > story.declined[-1].entry.seq
     return None if newer else story.declined[-1]
+
+
+def _taken_back(story: Story, yes: Told[Accepted]) -> bool:
+    """True where a later no was to the same version, or to the whole job."""
+    seq, version = yes.entry.seq, yes.entry.version
+    return any(no.entry.seq > seq and no.entry.version in (None, version) for no in story.declined)
 
 
 def _version(story: Story, version: int | None) -> Told[Issued] | None:

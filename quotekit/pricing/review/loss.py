@@ -6,7 +6,8 @@ interval holds the middle nine tenths of `RESAMPLES` bootstrap samples of the sa
 `draws` from a fixed seed, so that the same ledger gives the same figures.
 The jobs are the `MOST_JOBS` newest of the same option, of all options where that one has fewer than `FEWEST_JOBS`; with
 fewer than that in all, no chance is stated ("too few jobs").
-Units: shares to four decimals. Source: B. Efron, Bootstrap methods, 1979 (percentile interval), from memory; shop policy.
+Units: shares to four decimals. Source: B. Efron, Bootstrap methods, 1979 (percentile interval), from memory; the rest
+is shop policy.
 
 Example: 300 asked at a cost of 240 loses money above a ratio of 1.25; 3 of 24 jobs were above: 0.125.
 """

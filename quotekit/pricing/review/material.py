@@ -1,5 +1,7 @@
 """Parts of a closed job at what they cost: used units, their real cost, and what was agreed for them.
 
+A part that closing says nothing of was used as agreed; one given as zero was not used. Where some of the work was not
+done and a bill was written, a part that closing says nothing of was used only if the bill holds it.
 Cost of a unit: as typed at closing; else what the job's orders and deliveries say; else as agreed.
 The customer's own parts cost nothing and count nowhere. A part that was not agreed has a standard of no units at its
 real cost. Core charges of old parts that did not come back are a cost, as they are charged.
@@ -15,8 +17,8 @@ from fractions import Fraction
 
 from quotekit.model.agreed import AgreedPart
 from quotekit.model.story import job_key
-from quotekit.pricing.review.done import Done
-from quotekit.pricing.review.paid_costs import PaidCosts, part_key
+from quotekit.pricing.review.done import Done, code_key
+from quotekit.pricing.review.paid_costs import PaidCosts
 from quotekit.record import record
 
 
@@ -35,16 +37,21 @@ class UsedUnits:
 
 def used_units(done: Done, paid: PaidCosts) -> tuple[UsedUnits, ...]:
     """Every part that was agreed or used, the customer's own left out."""
-    agreed = {part_key(part.part): part for part in done.agreed.parts}
+    agreed = {code_key(part.part): part for part in done.agreed.parts}
     used: dict[str, list[tuple[Fraction, Decimal | None]]] = {}
-    names = {part_key(part.part): part.part for part in done.closed.parts} | {
+    names = {code_key(part.part): part.part for part in done.closed.parts} | {
         key: part.part for key, part in agreed.items()
     }
     for line in done.closed.parts:
-        used.setdefault(part_key(line.part), []).append((Fraction(line.quantity), line.unit_cost))
+        used.setdefault(code_key(line.part), []).append((Fraction(line.quantity), line.unit_cost))
     keys = [*agreed, *(key for key in used if key not in agreed)]
     return tuple(
-        _used(names[key], agreed.get(key), used.get(key, []), paid.unit.get((job_key(done.job), key)))
+        _used(
+            names[key],
+            agreed.get(key),
+            used.get(key) or _unsaid(done, agreed[key]),
+            paid.unit.get((job_key(done.job), key)),
+        )
         for key in keys
         if key not in agreed or not agreed[key].own
     )
@@ -52,15 +59,16 @@ def used_units(done: Done, paid: PaidCosts) -> tuple[UsedUnits, ...]:
 
 def core_cost(done: Done) -> Fraction:
     """Core charges that were agreed, less those of old parts that came back."""
-    charges = {part_key(part.part): Fraction(part.core_charge) for part in done.agreed.parts}
-    back = sum(
-        (
-            charges.get(part_key(part), Fraction(0)) * Fraction(units)
-            for part, units in done.closed.cores_returned.items()
-        ),
-        Fraction(0),
-    )
+    charges = {code_key(part.part): Fraction(part.core_charge) for part in done.agreed.parts}
+    returned = done.closed.cores_returned.items()
+    back = sum((charges.get(code_key(part), Fraction(0)) * Fraction(units) for part, units in returned), Fraction(0))
     return max(Fraction(done.agreed.amounts.get("cores", Decimal(0))) - back, Fraction(0))
+
+
+def _unsaid(done: Done, agreed: AgreedPart) -> list[tuple[Fraction, Decimal | None]]:
+    """The units of a part that closing does not mention."""
+    fell = done.closed.not_done and done.billed_parts is not None and code_key(agreed.part) not in done.billed_parts
+    return [] if fell else [(Fraction(agreed.quantity), None)]
 
 
 def _used(

@@ -17,6 +17,7 @@ from fractions import Fraction
 
 from quotekit.model.entries import Ordered, OrderLine, Received, SupplierOrder
 from quotekit.model.story import Told, job_key
+from quotekit.pricing.review.done import code_key
 from quotekit.record import record
 
 
@@ -38,18 +39,12 @@ def paid_costs(ordered: Sequence[Told[Ordered]], received: Iterable[Told[Receive
             pack_cost = charged.get((told.entry.number, *_line_key(line.supplier, line.part)), Fraction(line.pack_cost))
             for job, quantity in line.jobs.items():
                 each = (Fraction(quantity), pack_cost / Fraction(line.pack_quantity))
-                units.setdefault((job_key(job), part_key(line.part)), []).append(each)
+                units.setdefault((job_key(job), code_key(line.part)), []).append(each)
         for supplier in told.body.suppliers:
             for job, amount in _freight_of(supplier, told.body.lines):
                 freight[job] = freight.get(job, Fraction(0)) + amount
-    return PaidCosts(
-        unit={key: mean for key, each in units.items() if (mean := _mean(each)) is not None}, freight=freight
-    )
-
-
-def part_key(part: str) -> str:
-    """A part code as it is compared."""
-    return " ".join(part.split()).casefold()
+    unit = {key: mean for key, each in units.items() if (mean := _mean(each)) is not None}
+    return PaidCosts(unit=unit, freight=freight)
 
 
 def _charged(received: Iterable[Told[Received]]) -> dict[tuple[int | None, str, str], Fraction]:
@@ -62,11 +57,11 @@ def _charged(received: Iterable[Told[Received]]) -> dict[tuple[int | None, str, 
 
 
 def _line_key(supplier: str, part: str) -> tuple[str, str]:
-    return part_key(supplier), part_key(part)
+    return code_key(supplier), code_key(part)
 
 
 def _freight_of(order: SupplierOrder, lines: Iterable[OrderLine]) -> Iterable[tuple[str, Fraction]]:
-    own = [line for line in lines if part_key(line.supplier) == part_key(order.supplier)]
+    own = [line for line in lines if code_key(line.supplier) == code_key(order.supplier)]
     goods = sum((Fraction(line.amount) for line in own), Fraction(0))
     for line in own:
         units = sum((Fraction(quantity) for quantity in line.jobs.values()), Fraction(0))

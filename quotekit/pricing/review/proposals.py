@@ -1,8 +1,9 @@
 """New standard times that the season speaks for; nothing changes by itself.
 
 An operation or step is proposed where at least `FEWEST_JOBS` usual jobs measured it, its shrunk ratio is off 1 by a
-tenth or more, and its whole interval is off 1 by more than a twentieth: a time that is right within 5 % is left alone. The new time = time in force x shrunk ratio, to hundredths of an hour,
-half up; opening and closing, the first and further positions change in the same proportion.
+tenth or more, and its whole interval is off 1 by more than a twentieth: a time that is right within 5 % is left alone.
+The new time = time in force x shrunk ratio, to hundredths of an hour, half up; opening and closing, the first and
+further positions change in the same proportion.
 A condition's allowance is proposed where the rusty jobs speak for one that is off by five hundredths or more, with an
 interval that does not hold the one in force. Rusty jobs, jobs at the minimum, comebacks, split hours and jobs under an
 older time never move a standard time.
@@ -43,11 +44,8 @@ def propose_times(found: Sequence[Estimates], book: ShopBook | None) -> tuple[Pr
 def speaks_for_change(found: Estimate) -> bool:
     """True where the season speaks against the time in force."""
     off = abs(found.group.shrunk - 1) >= LEAST_OFF
-    return (
-        len(found.jobs) >= FEWEST_JOBS
-        and off
-        and not (found.low <= 1 + RIGHT_WITHIN and found.high >= 1 - RIGHT_WITHIN)
-    )
+    beyond = found.low > 1 + RIGHT_WITHIN or found.high < 1 - RIGHT_WITHIN
+    return len(found.jobs) >= FEWEST_JOBS and off and beyond
 
 
 def propose_allowances(

@@ -78,7 +78,7 @@ def tags_of(done: Done) -> tuple[Tag, ...]:
         ("rust", bool(agreed.condition) and any(work.slowed_by_rust for work in agreed.work)),
         ("minimum", agreed.minimum_amount > 0),
         ("comeback", done.comeback is not None),
-        ("supplement", done.yeses > 1),
+        ("supplement", done.changes > 0),
         ("not billed", done.invoiced is None),
     ]
     return tuple(tag for tag, holds in found if holds)
