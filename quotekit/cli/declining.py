@@ -1,0 +1,119 @@
+"""What a customer's no records: to which version, why, and what stays that is a matter of safety."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from quotekit.cli.carry_out import Decision
+from quotekit.cli.which_ledger import facts_of
+from quotekit.problems import Place, Problem, error, has_errors, warning
+
+if TYPE_CHECKING:
+    from quotekit.ledger.ledger import Ledger
+    from quotekit.model.entries import Declined, Entry, Issued
+    from quotekit.model.story import Story, Told
+
+_REMEDY = "Say so in writing, do not hand the machine back as safe, and mark condemned parts as scrap."
+
+
+class Declining:
+    """One no on its way into the ledger."""
+
+    def __init__(self, options: argparse.Namespace, reason: str) -> None:
+        self.options, self.reason = options, reason
+
+    def decide(self, ledger: Ledger) -> Decision:
+        """The no as an entry, or why it can't be one, or the entry that says so already."""
+        from quotekit.cli.jobs import known_job
+        from quotekit.model.entries import Draft
+
+        problems = self._incomplete()
+        story, unknown = known_job(ledger, self.options.job)
+        problems += unknown
+        if story is None or story.current is None or has_errors(problems):
+            return Decision(problems=problems)
+        version = self._version(story)
+        body = self._body(ledger, story, story.current, version)
+        already = _already(story, version, body)
+        if already is not None:
+            return Decision(problems=problems, already=already)
+        if story.billed and version is None:
+            problems.append(_billed(story))
+        problems += [_stays(words) for words in body.safety_left]
+        facts = facts_of(self.options)
+        draft = Draft(
+            kind="declined",
+            job=story.current.entry.job,
+            body=body,
+            day=facts.day,
+            who=facts.who,
+            why=facts.why,
+            version=version,
+        )
+        return Decision(problems=problems, drafts=[draft])
+
+    def _incomplete(self) -> list[Problem]:
+        if self.reason != "other" or self.options.note.strip():
+            return []
+        message = "Another reason is not recorded without saying which."
+        return [error(Place("--note"), "note-needed", message, "Add --note TEXT.")]
+
+    def _version(self, story: Story) -> int | None:
+        """The version that is refused; None for everything, where something was agreed."""
+        from quotekit.pricing.consent.authorised import last_yes, pending
+
+        waiting = pending(story)
+        if waiting is not None and not self.options.all:
+            return waiting.entry.version
+        assert story.current is not None
+        return None if last_yes(story) is not None else story.current.entry.version
+
+    def _body(self, ledger: Ledger, story: Story, current: Told[Issued], version: int | None) -> Declined:
+        from quotekit.model.entries import Declined
+
+        words = (" ".join(text.split()) for text in (self.options.who, self.options.note))
+        who, note = words
+        return Declined(
+            reason=self.reason,  # type: ignore[arg-type]
+            customer=who or current.body.customer,
+            note=note,
+            safety_left=_safety(ledger, story, current, version),
+        )
+
+
+def _safety(ledger: Ledger, story: Story, current: Told[Issued], version: int | None) -> tuple[str, ...]:
+    """Every matter of safety of the job; of a refused change, what the work that is agreed does not put right."""
+    from quotekit.cli.frozen import read_frozen
+    from quotekit.pricing.consent.authorised import agreed_now, last_yes, pending
+    from quotekit.pricing.consent.declined_safety import safety_left
+
+    findings = read_frozen(ledger, current).job.findings
+    if version is None or pending(story) is None or last_yes(story) is None:
+        return safety_left(findings)
+    agreed = agreed_now(story)
+    fixed = {key for item in (agreed.items if agreed is not None else ()) for key in item.fixes}
+    return safety_left(findings, {finding.key for finding in findings} - fixed)
+
+
+def _already(story: Story, version: int | None, body: Declined) -> Entry | None:
+    """The last answer, where it is this no: nothing was issued or agreed since."""
+    if not story.declined:
+        return None
+    last = story.declined[-1]
+    since = max(
+        entry.seq for entry in (*(told.entry for told in story.issued), *(told.entry for told in story.accepted))
+    )
+    same = (last.body.reason, last.body.customer, last.body.note) == (body.reason, body.customer, body.note)
+    return last.entry if same and last.entry.seq > since else None
+
+
+def _billed(story: Story) -> Problem:
+    number = story.billed[-1].entry.number
+    message = f"Bill {number} was written for this job already."
+    return warning(Place("--all"), "billed-already", message, "See what is to be given back.")
+
+
+def _stays(words: str) -> Problem:
+    message = "A matter of safety stays as it is."
+    return warning(Place("quotekit decline"), "safety-left", message, _REMEDY, words)

@@ -1,0 +1,104 @@
+"""`quotekit pay JOB AMOUNT`: money taken for a job, or given back."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING, Any
+
+from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, say
+from quotekit.cli.which_ledger import add_ledger_options
+
+if TYPE_CHECKING:
+    from quotekit.cli.carry_out import Outcome
+    from quotekit.model.story import Story
+
+_PURPOSES = ("deposit", "part-payment", "bill", "refund")
+
+EXAMPLE = """\
+examples:
+  quotekit pay 117 60 --how cash
+  quotekit pay 117 25.50 --for refund --how card
+
+Without --for it is a deposit while one is owed, then a part payment, and after a bill its payment. The next documents
+show it as paid so far.
+"""
+
+
+def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Declare the verb and its options."""
+    parser = verbs.add_parser(
+        "pay",
+        help="record money taken for a job",
+        description="Record money taken for a job, or given back.",
+        epilog=EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("job", metavar="JOB", help="a job number")
+    parser.add_argument("amount", metavar="AMOUNT", help="as 60 or 60.50, in the currency of the quote")
+    parser.add_argument("--for", dest="purpose", choices=_PURPOSES, help="what it is for (default: what is owed)")
+    parser.add_argument("--how", metavar="WORD", default="", help="cash, card, transfer ...")
+    add_ledger_options(parser)
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Look at what is owed, record the money, say what is still due."""
+    from quotekit.cli.carry_out import carry_out
+    from quotekit.cli.paying import decide_payment
+    from quotekit.cli.which_ledger import opened_ledger
+
+    with opened_ledger(options) as ledger:
+        outcome = carry_out(ledger, lambda held: decide_payment(options, held))
+        story = ledger.story(options.job)
+    print_problems(outcome.problems)
+    if outcome.refused:
+        say("Nothing was recorded.")
+    if options.json:
+        print_json(_as_json(options, outcome, story))
+    elif not outcome.refused:
+        _tell(_as_json(options, outcome, story))
+    return PROBLEMS if outcome.refused else DONE
+
+
+def _as_json(options: argparse.Namespace, outcome: Outcome, story: Story) -> dict[str, Any]:
+    from quotekit.documents.quote_json import problem_json
+
+    problems = [problem_json(problem) for problem in outcome.problems]
+    if outcome.refused:
+        return {"job": options.job, "recorded": False, "problems": problems}
+    from quotekit.documents.quote_json import money, money_or_none
+    from quotekit.model.entries import Paid
+    from quotekit.money import minor_digits
+    from quotekit.pricing.owed import owed
+
+    entry, now = outcome.entries[0], owed(story)
+    body, currency = entry.told(Paid), story.current.body.currency if story.current is not None else ""
+    digits = minor_digits(currency)
+    return {
+        "job": entry.job,
+        "amount": money(body.amount, digits),
+        "for": body.purpose,
+        "how": body.how,
+        "day": entry.day.isoformat(),
+        "currency": currency,
+        "to_pay": money_or_none(now.to_pay, digits),
+        "paid": money(now.paid, digits),
+        "due": money_or_none(now.due, digits),
+        "deposit": money(now.deposit, digits),
+        "deposit_due": money(now.deposit_due, digits),
+        "recorded": True,
+        "entry": entry.seq,
+        "problems": problems,
+    }
+
+
+def _tell(told: dict[str, Any]) -> None:
+    """What was taken, and what is still due."""
+    given = str(told["amount"]).startswith("-")
+    how = f" ({told['how']})" if told["how"] else ""
+    what = "given back" if given else "taken"
+    print(f"Job {told['job']}: {str(told['amount']).lstrip('-')} {told['currency']} {what}, {told['for']}{how}.")
+    due = "what is due is known once the customer has answered" if told["due"] is None else f"due {told['due']}"
+    print(f"Paid so far {told['paid']}; {due}.")
+    if told["deposit_due"].strip("0."):
+        print(f"Of the deposit of {told['deposit']} {told['deposit_due']} is still to come.")

@@ -1,0 +1,109 @@
+"""What a payment records: how much, what for, and whether it can be what was meant."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from quotekit.cli.carry_out import Decision
+from quotekit.cli.which_ledger import facts_of
+from quotekit.problems import Place, Problem, error, has_errors, warning
+
+if TYPE_CHECKING:
+    from quotekit.ledger.ledger import Ledger
+    from quotekit.model.entries import Paid, Purpose
+    from quotekit.model.story import Story
+
+PURPOSES: dict[str, Purpose] = {
+    "deposit": "deposit",
+    "part-payment": "part payment",
+    "bill": "bill",
+    "refund": "refund",
+}
+_AMOUNT = Place("AMOUNT")
+
+
+def decide_payment(options: argparse.Namespace, ledger: Ledger) -> Decision:
+    """The payment as an entry, or why it can't be one."""
+    from quotekit.cli.jobs import known_job
+    from quotekit.model.entries import Draft, Paid
+
+    story, problems = known_job(ledger, options.job)
+    if story is None or story.current is None:
+        return Decision(problems=problems)
+    amount, problems = _typed_amount(options.amount, story.current.body.currency)
+    if amount is None:
+        return Decision(problems=problems)
+    purpose = _purpose(options.purpose, story)
+    how = " ".join(options.how.split())
+    body = Paid(amount=-amount if purpose == "refund" else amount, purpose=purpose, how=how)
+    facts = facts_of(options)
+    found = [*problems, *_against(story, body), *_again(story, body, facts.day.isoformat())]
+    if has_errors(found):
+        return Decision(problems=found)
+    current = story.current.entry
+    draft = Draft(
+        kind="paid",
+        job=current.job,
+        body=body,
+        day=facts.day,
+        who=facts.who,
+        why=facts.why,
+        version=current.version,
+    )
+    return Decision(problems=found, drafts=[draft])
+
+
+def _typed_amount(text: str, currency: str) -> tuple[Decimal | None, list[Problem]]:
+    """The amount as typed: above zero, with no more decimals than the currency has."""
+    from quotekit.money import minor_digits
+    from quotekit.workbook.number_text import suggest_number
+
+    word, digits = text.strip(), minor_digits(currency)
+    if not re.fullmatch(r"[0-9]{1,12}(?:\.[0-9]{1,6})?", word):
+        message, remedy = "This is no amount of money above zero.", suggest_number(word, "money")
+        if word.startswith("-"):
+            remedy = "Type it without the minus; money given back is --for refund."
+        return None, [error(_AMOUNT, "not-a-payment", message, remedy or "Type it as 60 or 60.50.", text)]
+    amount = Decimal(word)
+    exact = amount.quantize(Decimal(1).scaleb(-digits))
+    if exact != amount or amount == 0:
+        message = "Nothing was paid." if amount == 0 else f"{currency} has {digits} decimals."
+        return None, [error(_AMOUNT, "not-a-payment", message, "Type the amount that changed hands.", text)]
+    return exact, []
+
+
+def _purpose(typed: str | None, story: Story) -> Purpose:
+    """As typed; else after a bill its payment, while a deposit is owed that, else a part payment."""
+    from quotekit.pricing.owed import owed
+
+    if typed is not None:
+        return PURPOSES[typed]
+    if story.billed:
+        return "bill"
+    return "deposit" if owed(story).deposit_due > 0 else "part payment"
+
+
+def _against(story: Story, body: Paid) -> list[Problem]:
+    """Money that is more than is due, or more given back than was taken."""
+    from quotekit.pricing.owed import owed
+
+    now = owed(story)
+    if now.paid + body.amount < 0:
+        message = f"Only {now.paid:f} was taken for job {story.job}."
+        return [error(_AMOUNT, "refund-above-paid", message, "Give back no more than that.", f"{-body.amount:f}")]
+    if body.amount > 0 and now.due is not None and body.amount > now.due:
+        message = f"That is more than the {max(now.due, Decimal(0)):f} due."
+        return [warning(_AMOUNT, "paid-above-due", message, "Give the rest back: --for refund.", f"{body.amount:f}")]
+    return []
+
+
+def _again(story: Story, body: Paid, day: str) -> list[Problem]:
+    """That the same amount was recorded on the same day: it may be the same money typed twice."""
+    same = [told for told in story.paid if told.entry.day.isoformat() == day and told.body.amount == body.amount]
+    if not same:
+        return []
+    message = f"The same amount was recorded on {day} already (entry {same[-1].entry.seq}); this one is recorded too."
+    return [warning(_AMOUNT, "paid-again", message, "If it is the same money, take one back: --for refund.")]
