@@ -64,7 +64,8 @@ _LABOUR = Table(
 _PARTS = Table(
     mark="parts",
     title=Drawn("A:B", "Parts", "section"),
-    headers=headings({"C": "condition", "D": "part number"}, "section left")
+    headers=headings({"C": "condition"}, "section left")
+    + headings({"D": "part number"}, "section in")
     + headings({"E": "quantity", "F": "each", "G": "amount"}),
     columns=(
         Drawn("A:B", "qk_text", "text"),

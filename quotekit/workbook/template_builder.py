@@ -22,7 +22,7 @@ _INK, _QUIET, _ACCENT, _PALE, _FIELD = "#1C1C1C", "#4A4A4A", "#1F3B4D", "#F1F3F4
 _HAIR = {"bottom": 1, "bottom_color": "#D3D7D9"}
 _RIGHT: dict[str, Any] = {"align": "right"}
 _ENTRY: dict[str, Any] = {"bg_color": _FIELD, "border": 1, "border_color": "#B8B4A2", "text_wrap": True}
-_SUM: dict[str, Any] = {"bold": True, "top": 1}
+_SUM: dict[str, Any] = {"bold": True, "top": 1, "top_color": "#9AA3A8"}
 _TOTAL: dict[str, Any] = {"bold": True, "bg_color": _PALE, "top": 2, "bottom": 2, "font_size": 11.5}
 
 LOOKS: Mapping[str, Mapping[str, Any]] = {
@@ -35,8 +35,10 @@ LOOKS: Mapping[str, Mapping[str, Any]] = {
     "quoted": {"valign": "top", "italic": True, "text_wrap": True},
     "section": {"bold": True, "font_size": 11, "font_color": _ACCENT, "bottom": 1, "bottom_color": _ACCENT},
     "section right": {"font_color": _QUIET, "bottom": 1, "bottom_color": _ACCENT, "align": "right", "text_wrap": True},
-    "section left": {"indent": 1, "font_color": _QUIET, "bottom": 1, "bottom_color": _ACCENT, "text_wrap": True},
+    "section left": {"font_color": _QUIET, "bottom": 1, "bottom_color": _ACCENT, "text_wrap": True},
+    "section in": {"indent": 1, "font_color": _QUIET, "bottom": 1, "bottom_color": _ACCENT, "text_wrap": True},
     "text": {"text_wrap": True, **_HAIR},
+    "text in": {"indent": 1, "text_wrap": True, **_HAIR},
     "text strong": {"text_wrap": True, "bold": True, **_HAIR},
     "number": {"text_wrap": True, **_RIGHT, **_HAIR},
     "number quiet": {"font_color": _QUIET, **_RIGHT, **_HAIR},

@@ -40,7 +40,7 @@ _ORDER = PlannedSheet(
             title=Drawn("A:B", "Your number", "section"),
             headers=headings({"C": "part", "D": "condition"}, "section left")
             + headings({"E": "packs", "F": "a pack", "G": "cost a pack", "H": "amount"})
-            + headings({"I": "note"}, "section left"),
+            + headings({"I": "note"}, "section in"),
             columns=(
                 Drawn("A", "qk_number", "number quiet"),
                 Drawn("B", "qk_suppliers_number", "text strong"),
@@ -68,7 +68,7 @@ _ORDER = PlannedSheet(
             title=Drawn("A:B", "Part", "section"),
             headers=headings({"C": "name", "D": "for job"}, "section left")
             + headings({"E": "needed", "F": "left over"})
-            + headings({"G": "arrives"}, "section left")
+            + headings({"G": "arrives"}, "section in")
             + headings({"H": "received"}),
             columns=(
                 Drawn("A:B", "qk_part", "text"),
@@ -76,7 +76,7 @@ _ORDER = PlannedSheet(
                 Drawn("D", "qk_jobs", "text"),
                 Drawn("E", "qk_needed", "number"),
                 Drawn("F", "qk_left_over", "number"),
-                Drawn("G", "qk_arrives", "text"),
+                Drawn("G", "qk_arrives", "text in"),
                 Drawn("H", "qk_received", "entry number"),
             ),
         ),

@@ -39,7 +39,7 @@ _FACTS = (
 _CAUTIONS = Table(
     mark="cautions",
     title=Drawn("A:H", "Before you start", "section"),
-    headers=headings({"I:J": "from"}),
+    headers=headings({"I:J": "from"}, "section in"),
     columns=(Drawn("A:H", "qk_text", "text"), Drawn("I:J", "qk_source", "code")),
     after=(Line(cells=(Drawn("A:J", "qk_manual", "plain quiet"),)),),
 )
@@ -47,7 +47,7 @@ _CAUTIONS = Table(
 _ITEMS = Table(
     mark="items",
     title=Drawn("A:F", "What was agreed", "section"),
-    headers=headings({"G:H": "not done: Yes"}) + headings({"I:J": "code"}, "section left"),
+    headers=headings({"G:H": "not done: Yes"}) + headings({"I:J": "code"}, "section in"),
     columns=(
         Drawn("A:D", "qk_text", "text strong"),
         Drawn("E:F", "qk_side", "text"),
@@ -61,7 +61,7 @@ _STEPS = Table(
     title=Drawn("A:D", "Steps", "section"),
     headers=headings({"E": "side"}, "section left")
     + headings({"F": "standard h", "G": "done", "H": "hours"})
-    + headings({"I": "by", "J": "code"}, "section left"),
+    + headings({"I": "by", "J": "code"}, "section in"),
     columns=(
         Drawn("A", "qk_number", "number quiet"),
         Drawn("B", "qk_kind", "quiet"),
@@ -91,7 +91,7 @@ _MEASUREMENTS = Table(
     title=Drawn("A:D", "Measure again", "section"),
     headers=headings({"E": "side"}, "section left")
     + headings({"F": "found", "G": "limit", "H": "now", "I": "as new"})
-    + headings({"J": "code"}, "section left"),
+    + headings({"J": "code"}, "section in"),
     columns=(
         Drawn("A:D", "qk_text", "text"),
         Drawn("E", "qk_side", "text"),
@@ -108,7 +108,7 @@ _PARTS = Table(
     title=Drawn("A:D", "Parts to hand", "section"),
     headers=headings({"E": "side", "F": "from"}, "section left")
     + headings({"G": "quantity", "H": "used", "I": "core returned"})
-    + headings({"J": "part"}, "section left"),
+    + headings({"J": "part"}, "section in"),
     columns=(
         Drawn("A:D", "qk_text", "text"),
         Drawn("E", "qk_side", "text"),
@@ -123,7 +123,7 @@ _PARTS = Table(
 _MORE = Table(
     mark="more",
     title=Drawn("A:G", "Other parts used", "section"),
-    headers=headings({"H": "used"}) + headings({"I:J": "part code"}, "section left"),
+    headers=headings({"H": "used"}) + headings({"I:J": "part code"}, "section in"),
     columns=(
         Drawn("A:G", "qk_note", "entry"),
         Drawn("H", "qk_used", "entry number"),
@@ -134,7 +134,7 @@ _MORE = Table(
 _WHOLE = Table(
     mark="whole",
     title=Drawn("A:G", "Hours of the whole job, where they were not written beside a step", "section"),
-    headers=headings({"H": "hours"}) + headings({"I:J": "by"}, "section left"),
+    headers=headings({"H": "hours"}) + headings({"I:J": "by"}, "section in"),
     columns=(
         Drawn("A:G", "qk_note", "entry"),
         Drawn("H", "qk_hours", "entry hours"),
