@@ -9,7 +9,7 @@ command finds an entry without `written` and finishes it, with no second number.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -71,10 +71,13 @@ def carry_out(ledger: Ledger, decide: Callable[[Ledger], Decision]) -> Outcome:
         if not decision.documents:
             return Outcome(problems=problems, entries=_record(ledger, decision))
         with staged_together(decision.documents) as staged:
-            entries = _record(ledger, decision)
             documents = _digests(staged)
+            _on_disk(staged.values())
+            entries = _record(ledger, decision)
             put_in_place(staged)
-        _say_written(ledger, entries[0], next(iter(staged)).parent, documents)
+        folder = next(iter(staged)).parent
+        _on_disk([folder])
+        _say_written(ledger, entries[0], folder, documents)
         return Outcome(problems=problems, entries=entries, files=tuple(staged))
 
 
@@ -94,6 +97,14 @@ def _digests(staged: Mapping[Path, Path]) -> tuple[Document, ...]:
         Document(name=target.name, sha256=hashlib.sha256(finished.read_bytes()).hexdigest())
         for target, finished in staged.items()
     )
+
+
+def _on_disk(paths: Iterable[Path]) -> None:
+    """The ledger's word outlives a power cut, so what it speaks of must be on the disk before."""
+    from quotekit.ledger.hidden_folder import keep_on_disk
+
+    for path in paths:
+        keep_on_disk(path)
 
 
 def _say_written(ledger: Ledger, entry: Entry, folder: Path, documents: tuple[Document, ...]) -> None:

@@ -50,7 +50,7 @@ def _check(options: argparse.Namespace) -> int:
         checked = check_ledger(ledger)
         problems = list(checked.problems)
         if options.against is not None:
-            with open_ledger(options.against, create=False) as backup:
+            with open_ledger(options.against, create=False, as_it_is=True) as backup:
                 problems += check_against(ledger, backup)
     print_problems(problems)
     if options.json:

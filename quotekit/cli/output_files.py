@@ -6,10 +6,7 @@ Workbooks are written in a hidden folder beside their place and then renamed int
 from __future__ import annotations
 
 import os
-import platform
 import shutil
-import tempfile
-import zlib
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from errno import ENOTDIR
@@ -60,43 +57,18 @@ def write_together(writers: Mapping[Path, WriteTo]) -> None:
 @contextmanager
 def staged_together(writers: Mapping[Path, WriteTo]) -> Iterator[Mapping[Path, Path]]:
     """Every target written in a hidden folder beside its place: where each stands, until the block ends."""
+    from quotekit.ledger.hidden_folder import hidden_folder
+
     folder = next(iter(writers)).parent
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except FileExistsError as fault:
         raise NotADirectoryError(ENOTDIR, os.strerror(ENOTDIR), str(folder)) from fault
-    sweep(folder)
-    with _hidden_folder(folder) as hidden:
+    with hidden_folder(folder) as hidden:
         staged = {target: hidden / target.name for target in writers}
         for target, write in writers.items():
             write(staged[target])
         yield staged
-
-
-def sweep(folder: Path) -> None:
-    """Clear away hidden folders of commands that were killed: of this machine, and no longer running."""
-    for left in folder.glob(f"{_start_of_hidden()}*"):
-        process = left.name.removeprefix(_start_of_hidden()).partition("-")[0]
-        if process.isdecimal() and not _runs(int(process)):
-            shutil.rmtree(left, ignore_errors=True)
-
-
-def _start_of_hidden() -> str:
-    """How the names of hidden folders of this machine begin; what follows is the number of the process."""
-    return f".quotekit-{zlib.crc32(platform.node().encode(errors='replace')):08x}-"
-
-
-def _runs(process: int) -> bool:
-    """Whether a process of this number runs; where that can't be asked, it is taken to."""
-    if os.name != "posix":
-        return True
-    try:
-        os.kill(process, 0)
-    except ProcessLookupError:
-        return False
-    except OSError:
-        return True
-    return True
 
 
 _RENAME = "Choose another folder with --out."
@@ -112,19 +84,6 @@ def _owner_file(target: Path) -> Path | None:
     """The file an office program leaves beside a workbook that is open in it."""
     names = (f".~lock.{target.name}#", f"~${target.name}")
     return next((target.with_name(name) for name in names if target.with_name(name).exists()), None)
-
-
-@contextmanager
-def _hidden_folder(folder: Path) -> Iterator[Path]:
-    try:
-        hidden = Path(tempfile.mkdtemp(prefix=f"{_start_of_hidden()}{os.getpid()}-", dir=folder))
-    except OSError as fault:  # a person knows the folder, not the hidden one
-        fault.filename = str(folder)
-        raise
-    try:
-        yield hidden
-    finally:
-        shutil.rmtree(hidden, ignore_errors=True)
 
 
 def put_in_place(staged: Mapping[Path, Path]) -> None:

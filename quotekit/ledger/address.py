@@ -20,7 +20,7 @@ class Address(NamedTuple):
     url: URL
     path: Path | None
     shown: str
-    """As a person reads it, without a password."""
+    """As a person reads it, without a password or what follows a question mark."""
 
 
 def read_address(text: str | Path) -> Address:
@@ -37,14 +37,14 @@ def read_address(text: str | Path) -> Address:
         return Address("file", URL.create("sqlite", database=str(path)), path, str(path))
     try:
         url = make_url(text)
-    except ArgumentError:
+    except (ArgumentError, ValueError):
         raise _no_address(text.split("@")[-1]) from None
     if url.get_backend_name() == "sqlite" and url.database:
         path = Path(url.database)
         return Address("file", URL.create("sqlite", database=str(path)), path, str(path))
+    shown = url.set(query={}).render_as_string(hide_password=True)
     if url.get_backend_name() not in ("postgresql", "postgres"):
-        raise _no_address(url.render_as_string(hide_password=True))
-    shown = url.render_as_string(hide_password=True)
+        raise _no_address(shown)
     return Address("server", url.set(drivername="postgresql+psycopg"), None, shown)
 
 

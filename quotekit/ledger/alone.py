@@ -7,27 +7,28 @@ Waiting is bounded: then a person is told who holds it up, and nothing was recor
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from quotekit.ledger.fault import busy, disk_fault, in_plain_words
+from quotekit.ledger.fault import LedgerFault, busy, disk_fault, fault, in_plain_words
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
-PATIENCE = 30.0
-"""Seconds."""
+PATIENCE = 60.0
+"""Seconds: over a hundred quotes of the worked example, one after the other."""
 
 _SERVER_LOCK = 7_110_427_251
 """A number of this program's own among the locks of a database."""
 
 
 @contextmanager
-def alone_in_file(path: Path, patience: float = PATIENCE) -> Iterator[None]:
+def alone_in_file(path: Path, patience: float | None = None) -> Iterator[None]:
     """Hold the lock beside a file ledger. Raises LedgerFault after the patience."""
     from filelock import FileLock, Timeout
 
+    patience = PATIENCE if patience is None else patience
     lock = FileLock(str(path.with_name(f"{path.name}-lock")), timeout=patience, poll_interval=0.01)
     try:
         lock.acquire()
@@ -35,6 +36,9 @@ def alone_in_file(path: Path, patience: float = PATIENCE) -> Iterator[None]:
         raise busy(str(path), patience) from None
     except OSError as raised:
         raise disk_fault(str(path), raised) from raised
+    except NotImplementedError:
+        remedy = "Keep the ledger on a disk of this computer, or on a database server."
+        raise fault(str(path), "ledger-folder", "This disk can't keep two commands apart.", remedy) from None
     try:
         yield
     finally:
@@ -42,10 +46,11 @@ def alone_in_file(path: Path, patience: float = PATIENCE) -> Iterator[None]:
 
 
 @contextmanager
-def alone_on_server(connection: Connection, shown: str, patience: float = PATIENCE) -> Iterator[None]:
+def alone_on_server(connection: Connection, shown: str, patience: float | None = None) -> Iterator[None]:
     """Hold the lock of a database for this connection. Raises LedgerFault after the patience."""
     from sqlalchemy import text
 
+    patience = PATIENCE if patience is None else patience
     with in_plain_words(shown), connection.begin():
         connection.execute(text(f"SET LOCAL lock_timeout = '{int(patience * 1000)}ms'"))
         connection.execute(text(f"SELECT pg_advisory_lock({_SERVER_LOCK})"))
@@ -53,5 +58,6 @@ def alone_on_server(connection: Connection, shown: str, patience: float = PATIEN
         yield
     finally:
         if not connection.invalidated and not connection.closed:
-            with in_plain_words(shown), connection.begin():
+            # a connection that can't even let go is gone, and its lock with it: what was recorded stays recorded
+            with suppress(LedgerFault), in_plain_words(shown), connection.begin():
                 connection.execute(text(f"SELECT pg_advisory_unlock({_SERVER_LOCK})"))

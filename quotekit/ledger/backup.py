@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import os
 import sqlite3
-import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing
 from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quotekit.ledger.fault import disk_fault, fault, in_plain_words
+from quotekit.ledger.hidden_folder import hidden_folder, keep_on_disk
 
 if TYPE_CHECKING:
     from quotekit.ledger.ledger import Ledger
@@ -25,20 +24,15 @@ def back_up(ledger: Ledger, target: Path) -> None:
     if target.exists():
         remedy = "Give another name: nothing is ever written over a backup."
         raise fault(str(target), "output-exists", "The file exists already.", remedy)
-    with _beside(target) as unfinished:
-        if ledger.address.path is not None:
-            _copy_file(ledger, unfinished)
-        else:
-            _copy_rows(ledger, unfinished)
-        os.replace(unfinished, target)
-
-
-@contextmanager
-def _beside(target: Path) -> Iterator[Path]:
-    """A hidden folder beside the target, gone afterwards."""
     try:
-        with tempfile.TemporaryDirectory(prefix=".quotekit-", dir=target.parent) as hidden:
-            yield Path(hidden) / target.name
+        with hidden_folder(target.parent) as hidden:
+            unfinished = hidden / target.name
+            if ledger.address.path is not None:
+                _copy_file(ledger, unfinished)
+            else:
+                _copy_rows(ledger, unfinished)
+            keep_on_disk(unfinished)
+            os.replace(unfinished, target)
     except OSError as raised:
         raise disk_fault(str(target.parent), raised) from raised
 
@@ -49,36 +43,32 @@ def _copy_file(ledger: Ledger, copy: Path) -> None:
         source = ledger.raw_connection().connection.driver_connection
     if not isinstance(source, sqlite3.Connection):
         raise TypeError("a file ledger is opened with the standard driver")
-    target = sqlite3.connect(copy)
-    try:
+    with in_plain_words(str(copy.parent.parent)), closing(sqlite3.connect(copy)) as target:
         source.backup(target)
         target.execute("PRAGMA journal_mode = DELETE")
-    except sqlite3.Error as raised:
-        raise fault(str(copy), "ledger-disk", f"The copy could not be made: {raised}.", "Free some space.") from raised
-    finally:
-        target.close()
-        ledger.raw_connection().rollback()
+    ledger.raw_connection().rollback()
 
 
 def _copy_rows(ledger: Ledger, copy: Path) -> None:
-    """Every row of every table, as they stand in one moment."""
-    from sqlalchemy import select
+    """Every row of every table, as they stand in one moment; of an older ledger, the tables it has."""
+    from sqlalchemy import MetaData, select
 
     from quotekit.ledger.address import read_address
     from quotekit.ledger.connect import adding, connect
     from quotekit.ledger.migrations import ALL, number_of
-    from quotekit.ledger.tables import METADATA
 
-    target = connect(read_address(copy))
-    source = ledger.raw_connection()
+    source, there = ledger.raw_connection(), MetaData()
+    target, here = connect(read_address(copy)), MetaData()
     try:
-        with in_plain_words(ledger.address.shown), source.begin(), adding(target):
-            source.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
+        with ledger.snapshot(), in_plain_words(str(copy.parent.parent)), adding(target):
             for migration in ALL[: number_of(source)]:
                 migration.apply(target)
-            for table in METADATA.sorted_tables:
-                found = iter(source.execute(select(table).execution_options(yield_per=_AT_ONCE)).mappings())
-                while rows := [dict(row) for row in islice(found, _AT_ONCE)]:
-                    target.execute(table.insert(), rows)
+            here.reflect(target)
+            there.reflect(source, only=list(here.tables))
+            for table in here.sorted_tables:
+                query = select(there.tables[table.name]).execution_options(yield_per=_AT_ONCE)
+                rows = source.execute(query).mappings()
+                while some := [dict(row) for row in islice(rows, _AT_ONCE)]:
+                    target.execute(table.insert(), some)
     finally:
         target.close()

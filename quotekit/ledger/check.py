@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import hashlib
-import zlib
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quotekit.ledger.chain import START, hash_of
-from quotekit.ledger.fault import in_plain_words
-from quotekit.ledger.rows import entry_of, files_in, sealed_in
+from quotekit.ledger.migrations import missing_guards
+from quotekit.ledger.rows import entry_of, files_in, sealed_in, unpacked
 from quotekit.ledger.tables import ENTRIES, ENTRY_FILES, FILES
 from quotekit.model.record_json import UnreadableRecord
 from quotekit.model.story import KINDS, job_key
@@ -19,6 +17,7 @@ if TYPE_CHECKING:
     from quotekit.ledger.ledger import Ledger
 
 MOST_TOLD = 100
+_TEXTS = ("at", "day", "who", "why", "kind", "job", "job_key", "body", "before", "hash")
 
 
 class Checked(NamedTuple):
@@ -34,19 +33,12 @@ def check_ledger(ledger: Ledger) -> Checked:
     """Go through everything: each change since it was written is a problem with its entry."""
     told = _Told(ledger.address.shown)
     state = _Chain(told)
-    for row in ledger.each_row(_all_entries()):
-        state.take(row)
-    files = 0
-    kept: set[str] = set()
-    for row in ledger.each_row(FILES.select()):
-        files += 1
-        kept.add(row["sha256"])
-        _check_file(row, told)
-    for digest, seq in sorted(state.named.items()):
-        if digest not in kept:
-            told.add(f"entry {seq}", f"The file {digest[:12]} it names is missing.")
-    _check_links(ledger, state, told)
-    _check_database(ledger, told)
+    with ledger.snapshot():
+        for row in ledger.each_row(_all_entries()):
+            state.take(row)
+        files = _check_files(ledger, state, told)
+        _check_links(ledger, state, told)
+        _check_database(ledger, told)
     return Checked(entries=state.count, files=files, last_hash=state.before, problems=told.problems)
 
 
@@ -102,6 +94,10 @@ class _Chain:
     def take(self, row: dict[str, Any]) -> None:
         self.count += 1
         where = f"entry {row['seq']}"
+        if not all(isinstance(row[name], str) for name in _TEXTS):
+            self.told.add(where, "It was changed after it was written: a text is none any more.")
+            self.before = row["hash"]
+            return
         if row["seq"] != self.count:
             self.told.add(where, f"Entry {self.count} is missing before it.")
             self.count = row["seq"]
@@ -120,8 +116,8 @@ class _Chain:
         counted = [("number", row["kind"], row["number"])]
         counted += [("version", row["job_key"], row["version"])] if row["kind"] == "issued" else []
         for what, group, value in counted:
-            if value is None:
-                continue
+            if not isinstance(value, int):
+                continue  # not numbered; or changed, which its hash has told
             last = self._last.get((what, group), 0)
             if value != last + 1:
                 self.told.add(where, f"Its {what} is {value}; the one before was {last or 'none'}.")
@@ -138,13 +134,20 @@ class _Chain:
             self.links.add((row["seq"], file.sha256))
 
 
-def _check_file(row: dict[str, Any], told: _Told) -> None:
-    try:
-        data = zlib.decompress(row["packed"])
-    except zlib.error:
-        data = b""
-    if hashlib.sha256(data).hexdigest() != row["sha256"] or len(data) != row["size"]:
-        told.add(f"file {row['sha256'][:12]}", f"{row['name']} was changed after it was kept.")
+def _check_files(ledger: Ledger, state: _Chain, told: _Told) -> int:
+    """Each kept file against its digest, and against the entries that name it."""
+    kept: set[str] = set()
+    for row in ledger.each_row(FILES.select()):
+        digest, data = row["sha256"], unpacked(row["packed"], row["sha256"])
+        kept.add(digest)
+        if data is None or len(data) != row["size"]:
+            told.add(f"file {digest[:12]}", f"{row['name']} was changed after it was kept.")
+        if digest not in state.named:
+            told.add(f"file {digest[:12]}", f"No entry names {row['name']}.")
+    for digest, seq in sorted(state.named.items()):
+        if digest not in kept:
+            told.add(f"entry {seq}", f"The file {digest[:12]} it names is missing.")
+    return len(kept)
 
 
 def _check_links(ledger: Ledger, state: _Chain, told: _Told) -> None:
@@ -154,15 +157,16 @@ def _check_links(ledger: Ledger, state: _Chain, told: _Told) -> None:
 
 
 def _check_database(ledger: Ledger, told: _Told) -> None:
-    """SQLite's own look at its pages and keys."""
+    """What forbids changes, and SQLite's own look at its pages and keys."""
+    connection = ledger.raw_connection()
+    for name in missing_guards(connection):
+        told.add("database", f"What forbids changes was taken off ({name}).")
     if ledger.address.path is None:
         return
-    connection = ledger.raw_connection()
-    with in_plain_words(ledger.address.shown), connection.begin():
-        for answer in _answers(connection.exec_driver_sql("PRAGMA integrity_check").scalars()):
-            told.add("database", f"SQLite finds it damaged: {answer}.")
-        if connection.exec_driver_sql("PRAGMA foreign_key_check").first() is not None:
-            told.add("database", "A row names one that is not there.")
+    for answer in _answers(connection.exec_driver_sql("PRAGMA integrity_check").scalars()):
+        told.add("database", f"SQLite finds it damaged: {answer}.")
+    if connection.exec_driver_sql("PRAGMA foreign_key_check").first() is not None:
+        told.add("database", "A row names one that is not there.")
 
 
 def _answers(lines: Any) -> Iterator[str]:

@@ -46,11 +46,25 @@ def _engine(address: Address) -> Engine:
         except ImportError:
             remedy = "Install it with: pip install 'quotekit[postgresql]'."
             raise fault(address.shown, "ledger-driver", "The driver for PostgreSQL is missing.", remedy) from None
-        return create_engine(address.url, poolclass=NullPool, connect_args={"connect_timeout": WAIT_SECONDS})
+        settings = {name: value for name, value in _patience().items() if name not in address.url.query}
+        engine = create_engine(address.url, poolclass=NullPool, connect_args=settings)
+        event.listen(engine, "connect", _set_up_server)
+        return engine
     engine = create_engine(address.url, poolclass=NullPool, connect_args={"timeout": WAIT_SECONDS})
     event.listen(engine, "connect", _set_up_file)
     event.listen(engine, "begin", _begin_file)
     return engine
+
+
+def _patience() -> dict[str, int]:
+    """A server that went away without a word is noticed within a minute, not within hours."""
+    alive = {"keepalives_idle": 10, "keepalives_interval": 5, "keepalives_count": 3}
+    return {"connect_timeout": WAIT_SECONDS, "tcp_user_timeout": 30_000, **alive}
+
+
+def _set_up_server(raw: Any, _: object) -> None:
+    raw.execute(f"SET lock_timeout = '{WAIT_SECONDS}s'")
+    raw.commit()
 
 
 def _set_up_file(raw: Any, _: object) -> None:

@@ -8,14 +8,13 @@ from __future__ import annotations
 import csv
 import json
 import os
-import shutil
-import tempfile
-import zlib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from quotekit.ledger.fault import disk_fault, fault
+from quotekit.ledger.hidden_folder import hidden_folder
+from quotekit.ledger.rows import unpacked
 from quotekit.ledger.tables import ENTRIES, FILES
 
 if TYPE_CHECKING:
@@ -27,7 +26,8 @@ README = """\
 entries.json   every entry of the ledger in order, one object each
 entries.csv    the same without what each tells
 KIND.csv       the entries of one kind with what they tell, a column a field; lists and groups stand as JSON
-files/         every file the ledger keeps: the first digits of its SHA-256, then its name
+files/         every file the ledger keeps: the first digits of its SHA-256, then its name; "changed since" before the
+               name marks one whose bytes are no longer what was kept
 """
 
 
@@ -37,13 +37,11 @@ def export_ledger(ledger: Ledger, folder: Path) -> list[Path]:
         raise fault(str(folder), "output-exists", "The folder exists already.", "Give the name of a new one.")
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
-        hidden = Path(tempfile.mkdtemp(prefix=".quotekit-", dir=folder.parent))
-        try:
-            _write_all(ledger, hidden)
-            hidden.chmod(0o755)
-            os.replace(hidden, folder)
-        finally:
-            shutil.rmtree(hidden, ignore_errors=True)
+        with hidden_folder(folder.parent) as hidden, ledger.snapshot():
+            whole = hidden / folder.name
+            whole.mkdir()
+            _write_all(ledger, whole)
+            os.replace(whole, folder)
     except OSError as raised:
         raise disk_fault(str(folder), raised) from raised
     return sorted(path for path in folder.rglob("*") if path.is_file())
@@ -57,7 +55,10 @@ def _write_all(ledger: Ledger, folder: Path) -> None:
     kept = folder / "files"
     kept.mkdir()
     for row in ledger.each_row(FILES.select()):
-        (kept / f"{row['sha256'][:12]} {_plain_name(row['name'])}").write_bytes(zlib.decompress(row["packed"]))
+        data = unpacked(row["packed"], row["sha256"])
+        lost = "" if data is not None else "changed since - "
+        name = f"{row['sha256'][:12]} {lost}{_plain_name(row['name'])}"
+        (kept / name).write_bytes(row["packed"] if data is None else data)
 
 
 def _kinds() -> Any:

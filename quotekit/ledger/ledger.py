@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import zlib
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, date, datetime
@@ -12,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 from quotekit.ledger.address import Address
 from quotekit.ledger.alone import alone_in_file, alone_on_server
 from quotekit.ledger.connect import adding
-from quotekit.ledger.fault import fault, in_plain_words
-from quotekit.ledger.rows import entry_of
+from quotekit.ledger.fault import LedgerFault, fault, in_plain_words, unsure
+from quotekit.ledger.rows import entry_of, unpacked
 from quotekit.ledger.tables import ENTRIES, FILES
 from quotekit.ledger.writing import Writing, next_number, next_version
 from quotekit.model.entries import Entry, EntryKind
@@ -53,8 +51,25 @@ class Ledger:
     @contextmanager
     def writing(self) -> Iterator[Writing]:
         """One transaction that adds; an exception inside leaves the ledger as it was."""
-        with in_plain_words(self.address.shown), adding(self._connection) as connection:
-            yield Writing(connection, self._now)
+        asked = False
+        try:
+            with in_plain_words(self.address.shown), adding(self._connection) as connection:
+                if self.address.path is None:
+                    connection.exec_driver_sql(f"LOCK TABLE {ENTRIES.name} IN SHARE ROW EXCLUSIVE MODE")
+                yield Writing(connection, self._now)
+                asked = True
+        except LedgerFault as raised:
+            if asked and raised.problem.code == "ledger-gone":
+                raise unsure(self.address.shown, raised) from raised
+            raise
+
+    @contextmanager
+    def snapshot(self) -> Iterator[None]:
+        """What is read inside is of one moment, while others go on writing."""
+        with in_plain_words(self.address.shown), self._connection.begin():
+            if self.address.path is None:
+                self._connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
+            yield
 
     def entries(
         self,
@@ -81,7 +96,7 @@ class Ledger:
         """What happened to a job. Raises LedgerFault where an entry can't be read."""
         try:
             return story_of(job, self.entries(job))
-        except UnreadableRecord as raised:
+        except (UnreadableRecord, KeyError) as raised:
             remedy = "It was written by a newer quotekit, or changed since: run `quotekit ledger check`."
             raise fault(
                 self.address.shown, "ledger-unreadable", f"An entry of job {job}: {raised}.", remedy
@@ -110,11 +125,8 @@ class Ledger:
         from sqlalchemy import select
 
         rows = self._rows(select(FILES.c.packed).where(FILES.c.sha256 == sha256))
-        try:
-            data = zlib.decompress(rows[0]["packed"]) if rows else b""
-        except zlib.error:
-            data = b""
-        if hashlib.sha256(data).hexdigest() != sha256:
+        data = unpacked(rows[0]["packed"], sha256) if rows else None
+        if data is None:
             message = f"A file it keeps ({sha256[:12]}) is missing or was changed."
             raise fault(self.address.shown, "ledger-file-lost", message, "Put back the latest backup of the ledger.")
         return data
@@ -126,7 +138,7 @@ class Ledger:
                 yield dict(row)
 
     def raw_connection(self) -> Connection:
-        """The connection, for backup and check."""
+        """The connection, for backup, check and migrations."""
         return self._connection
 
     def _rows(self, query: Select[Any]) -> list[dict[str, Any]]:

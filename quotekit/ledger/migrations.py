@@ -30,11 +30,14 @@ def _first_tables(connection: Connection) -> None:
         connection.execute(text(statement))
 
 
+_FOREVER = ("entries", "files", "entry_files")
+"""Tables whose rows are never changed."""
+
+
 def _never_changed(dialect: str) -> Iterator[str]:
     """What makes a change or a removal of a row fail, in the words of each database."""
-    tables = ("entries", "files", "entry_files")
     if dialect == "sqlite":
-        for table in tables:
+        for table in _FOREVER:
             for doing in ("UPDATE", "DELETE"):
                 name = f"{table}_no_{doing.lower()}"
                 stop = f"SELECT RAISE(ABORT, 'rows of {table} are never changed')"
@@ -44,7 +47,7 @@ def _never_changed(dialect: str) -> Iterator[str]:
         "CREATE FUNCTION never_changed() RETURNS trigger LANGUAGE plpgsql AS "
         "$$ BEGIN RAISE EXCEPTION 'rows of % are never changed', TG_TABLE_NAME; END $$"
     )
-    for table in tables:
+    for table in _FOREVER:
         yield (
             f"CREATE TRIGGER {table}_unchanged BEFORE UPDATE OR DELETE OR TRUNCATE ON {table} "
             "FOR EACH STATEMENT EXECUTE FUNCTION never_changed()"
@@ -60,10 +63,33 @@ def newest() -> int:
 
 
 def number_of(connection: Connection) -> int:
-    """The number a ledger stands at; 0 for one without tables."""
+    """The number a ledger stands at; 0 for one without tables, or with tables that are not of a ledger."""
     from sqlalchemy import func, inspect, select
 
-    if not inspect(connection).has_table(MIGRATIONS.name):
+    looked = inspect(connection)
+    if not looked.has_table(MIGRATIONS.name):
+        return 0
+    if not {column["name"] for column in looked.get_columns(MIGRATIONS.name)} >= {"number", "name", "at"}:
         return 0
     found = connection.execute(select(func.max(MIGRATIONS.c.number))).scalar()
     return int(found or 0)
+
+
+def in_the_way(connection: Connection) -> list[str]:
+    """Tables of another program: any in a file, those of our names on a server that may serve others too."""
+    from sqlalchemy import inspect
+
+    names = inspect(connection).get_table_names()
+    return sorted(name for name in names if connection.dialect.name == "sqlite" or name in METADATA.tables)
+
+
+def missing_guards(connection: Connection) -> list[str]:
+    """Tables that have lost what makes a change of a row fail."""
+    if connection.dialect.name == "sqlite":
+        found = connection.exec_driver_sql("SELECT name FROM sqlite_master WHERE type = 'trigger'").scalars()
+        wanted = {table: {f"{table}_no_update", f"{table}_no_delete"} for table in _FOREVER}
+    else:
+        found = connection.exec_driver_sql("SELECT tgname FROM pg_trigger WHERE tgenabled IN ('O', 'A')").scalars()
+        wanted = {table: {f"{table}_unchanged"} for table in _FOREVER}
+    there = {str(name) for name in found}
+    return [table for table, guards in wanted.items() if not guards <= there]

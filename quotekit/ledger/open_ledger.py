@@ -9,16 +9,23 @@ from quotekit.ledger.address import Address, read_address
 from quotekit.ledger.connect import adding, connect
 from quotekit.ledger.fault import fault, in_plain_words
 from quotekit.ledger.ledger import Ledger, utc_now
-from quotekit.ledger.migrations import ALL, Migration, number_of
+from quotekit.ledger.migrations import ALL, Migration, in_the_way, number_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 
-def open_ledger(address: str | Path | Address, *, create: bool = True, migrations: Sequence[Migration] = ALL) -> Ledger:
+def open_ledger(
+    address: str | Path | Address,
+    *,
+    create: bool = True,
+    as_it_is: bool = False,
+    migrations: Sequence[Migration] = ALL,
+) -> Ledger:
     """The ledger of a path or URL. Raises LedgerFault where it can't be used.
 
     `create` False refuses a file that is not there: a command that only reads makes no empty ledger.
+    `as_it_is` True leaves an older one as it is: a backup is never changed.
     """
     found = address if isinstance(address, Address) else read_address(address)
     if found.path is not None:
@@ -26,7 +33,7 @@ def open_ledger(address: str | Path | Address, *, create: bool = True, migration
     connection = connect(found)
     try:
         ledger = Ledger(connection, found)
-        _bring_up_to_date(ledger, migrations)
+        _bring_up_to_date(ledger, migrations, as_it_is=as_it_is)
     except BaseException:
         connection.close()
         raise
@@ -45,17 +52,20 @@ def _look_at_file(path: Path, *, create: bool) -> None:
         raise fault(shown, "ledger-missing", "There is no such ledger.", remedy)
 
 
-def _bring_up_to_date(ledger: Ledger, migrations: Sequence[Migration]) -> None:
+def _bring_up_to_date(ledger: Ledger, migrations: Sequence[Migration], *, as_it_is: bool) -> None:
     here = _number(ledger)
     target = migrations[-1].number
     if here > target:
         message = f"This ledger was written by a newer quotekit (number {here}; this one knows {target})."
         raise fault(ledger.address.shown, "ledger-newer", message, "Install the newer quotekit. Nothing was changed.")
-    if here == target:
+    if as_it_is and here == 0:
+        raise _no_ledger(ledger, "")
+    if here == target or as_it_is:
         return
     with ledger.alone():
         here = _number(ledger)
         if here == 0:
+            _refuse_strangers(ledger)
             _prepare_file(ledger)
         elif here < target:
             _back_up(ledger, here, target)
@@ -68,6 +78,20 @@ def _number(ledger: Ledger) -> int:
     connection = ledger.raw_connection()
     with in_plain_words(ledger.address.shown), connection.begin():
         return number_of(connection)
+
+
+def _refuse_strangers(ledger: Ledger) -> None:
+    """What holds the tables of another program gets none of ours."""
+    connection = ledger.raw_connection()
+    with in_plain_words(ledger.address.shown), connection.begin():
+        found = in_the_way(connection)
+    if found:
+        raise _no_ledger(ledger, f": it holds the tables {', '.join(found[:5])}")
+
+
+def _no_ledger(ledger: Ledger, why: str) -> Exception:
+    remedy = "Check the name; if it is right, put back the latest backup."
+    return fault(ledger.address.shown, "ledger-damaged", f"This is no ledger{why}.", remedy)
 
 
 def _prepare_file(ledger: Ledger) -> None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
+import zlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from datetime import date
@@ -20,13 +22,13 @@ def sealed_of(draft: Draft, *, seq: int, at: str, before: str) -> Sealed:
         seq=seq,
         at=at,
         day=draft.day.isoformat(),
-        who=_letters(draft.who),
-        why=_letters(draft.why),
+        who=letters(draft.who),
+        why=letters(draft.why),
         kind=draft.kind,
-        job=_letters(draft.job.strip()),
+        job=letters(draft.job.strip()),
         version=draft.version,
         number=draft.number,
-        body=_letters(canonical_json(to_json(draft.body))),
+        body=letters(canonical_json(to_json(draft.body))),
         before=before,
     )
 
@@ -74,6 +76,15 @@ def files_in(value: object) -> Iterator[KeptFile]:
             yield from files_in(getattr(value, field.name))
 
 
-def _letters(text: str) -> str:
+def unpacked(packed: object, sha256: str) -> bytes | None:
+    """The bytes of a kept file; None where they are not what their digest says."""
+    try:
+        data = zlib.decompress(packed) if isinstance(packed, bytes) else b""
+    except zlib.error:
+        return None
+    return data if hashlib.sha256(data).hexdigest() == sha256 else None
+
+
+def letters(text: str) -> str:
     """Text that any database keeps: half letters of a file name in another coding are spelled out."""
     return text.encode("utf-8", "backslashreplace").decode("utf-8").replace("\0", "")

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from quotekit.ledger.chain import START
-from quotekit.ledger.rows import entry_of, files_in, row_of, sealed_of
+from quotekit.ledger.rows import entry_of, files_in, letters, row_of, sealed_of
 from quotekit.ledger.tables import ENTRIES, ENTRY_FILES, FILES
 from quotekit.model.entries import Draft, Entry, EntryKind, KeptFile
 from quotekit.model.story import job_key
@@ -31,7 +31,7 @@ class Writing:
         digest = hashlib.sha256(data).hexdigest()
         known = self._connection.execute(select(FILES.c.size).where(FILES.c.sha256 == digest)).first()
         if known is None:
-            row = {"sha256": digest, "name": name, "size": len(data), "packed": zlib.compress(data, 6)}
+            row = {"sha256": digest, "name": letters(name), "size": len(data), "packed": zlib.compress(data, 6)}
             self._connection.execute(FILES.insert().values(row))
         return KeptFile(name=name, sha256=digest)
 
