@@ -175,7 +175,7 @@ class Issuing:
             offered=tuple(_option(tier) for tier in quote.offered),
             declined_total=quote.declined.total,
             rule=consent_rule(quote.book.settings),
-            fingerprint=_fingerprint(self.asked.job, quote),
+            fingerprint=self._mark(),
             engine=_engine(),
             replaces=before.entry.version if before is not None else None,
             spending_limit=job.spending_limit,
@@ -184,6 +184,10 @@ class Issuing:
             language=quote.book.settings.language,
             paid_typed=self.paid_typed,
         )
+
+    def _mark(self) -> str:
+        """The fingerprint of what the customer gets."""
+        return _fingerprint(self.asked.job, self.quote)
 
 
 def _option(tier: PricedTier) -> OfferedOption:
