@@ -1,0 +1,38 @@
+"""A parts order in lines for the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from quotekit.documents.quote_json import money, plain
+from quotekit.model.entries import Ordered, OrderLine
+from quotekit.money import minor_digits
+
+
+def order_text(number: int | None, ordered: Ordered) -> Iterator[str]:
+    """Packs by supplier, what the shelf gives, what is left over, and what it lands for."""
+    digits = minor_digits(ordered.currency)
+    name = "What would be ordered" if number is None else f"Order {number}"
+    yield f"{name}, for {', '.join(ordered.jobs)}, in {ordered.currency}"
+    for supplier in ordered.suppliers:
+        extra = f", freight {money(supplier.freight, digits)}" if supplier.freight else ""
+        extra += f", small order fee {money(supplier.fee, digits)}" if supplier.fee else ""
+        yield f"{supplier.name}: goods {money(supplier.goods, digits)}{extra}, together {money(supplier.total, digits)}"
+        yield from (_line(line, digits) for line in ordered.lines if line.supplier == supplier.supplier)
+    if ordered.shelf:
+        yield "From the shelf:"
+        yield from (f"  {plain(take.quantity)} {take.part} for {take.job}" for take in ordered.shelf)
+    yield f"Lands for {money(ordered.landed, digits)}. {ordered.compared}"
+    if ordered.usual is not None:
+        saved = money(ordered.usual - ordered.landed, digits)
+        yield f"Each part at its usual supplier: {money(ordered.usual, digits)}, so {saved} is saved."
+    elif ordered.lines:
+        yield f"Each part at its usual supplier can't be: {ordered.usual_why}."
+
+
+def _line(line: OrderLine, digits: int) -> str:
+    cost = f" at {money(line.pack_cost, digits)}" if line.cost_known else ""
+    over = f", {plain(line.left_over)} left over" if line.left_over else ""
+    final = "" if line.returnable else ", cannot be returned"
+    jobs = ", ".join(f"{plain(units)} for {job}" for job, units in line.jobs.items())
+    return f"  {line.packs} x {line.part} of {plain(line.pack_quantity)}{cost}: {jobs or 'nobody'}{over}{final}"
