@@ -117,7 +117,7 @@ class Series:
 
 @record
 class Chart:
-    """A chart of lines at a cell (0-based row and column), sizes in pixels, told apart by dash and marker alone."""
+    """A chart of lines or bars at a cell (0-based row and column), sizes in pixels; no line is told by its colour."""
 
     row: int
     column: int
@@ -132,6 +132,8 @@ class Chart:
     alt: str = ""
     across: tuple[Decimal, Decimal, Decimal] | None = None
     """A scale of numbers, on which `categories` stand where they belong: from, to, step. Else they stand evenly."""
+    bars: Literal["", "upright", "lying"] = ""
+    """Bars in place of lines, told apart by their grey; values may lie below zero."""
 
 
 @record
