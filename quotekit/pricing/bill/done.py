@@ -27,7 +27,7 @@ from quotekit.pricing.items import Item, always_item, extra_item, one_off_item, 
 from quotekit.pricing.parts import PartAmount, parts_of
 from quotekit.pricing.shares import shares_of, users_of
 from quotekit.pricing.taxes import taxes_upgrade_labour, upgrade_labour
-from quotekit.pricing.work import Work, work_of
+from quotekit.pricing.work import Work, brought_by, work_of
 from quotekit.record import record
 
 Uses = tuple[Mapping[str, Decimal], Sequence[PartAmount]]
@@ -73,7 +73,7 @@ def parts_done(done: Done) -> Uses:
 
 def price_done(done: Done, parts: Uses) -> Charges:
     """The charges of what was done, with these parts."""
-    beside = None if done.work == done.own else _priced(done, done.own, parts_of(done.basis, done.own), None)
+    beside = None if done.work == done.own else _as_agreed(done, done.own)
     return _priced(done, done.work, parts, beside)
 
 
@@ -81,9 +81,21 @@ def upgrade_labour_of(done: Done, charges: Charges) -> Decimal:
     """The option's upgrade labour, at most the labour there is; worked out only where some tax treats it apart."""
     if not taxes_upgrade_labour(done.basis):
         return ZERO
-    own = charges if done.work == done.own else _priced(done, done.own, parts_of(done.basis, done.own), None)
+    own = _as_agreed(done, done.own)
     labour = upgrade_labour(own, shares_of(done.basis, own, users_of(done.basis, own.work)))
     return min(labour, charges.labour_total)
+
+
+def labour_by_item(done: Done) -> dict[str, Decimal]:
+    """Each item's share of the labour, by its key."""
+    charges = _as_agreed(done, done.work)
+    shares = shares_of(done.basis, charges, users_of(done.basis, charges.work))
+    return {share.item: share.labour for share in shares}
+
+
+def _as_agreed(done: Done, work: Work) -> Charges:
+    """A work with its own parts: labour does not hang on the parts that were used."""
+    return _priced(done, work, parts_of(done.basis, work), None)
 
 
 def _priced(done: Done, work: Work, parts: Uses, beside: Charges | None) -> Charges:
@@ -104,10 +116,11 @@ def _priced(done: Done, work: Work, parts: Uses, beside: Charges | None) -> Char
 
 
 def _only(basis: Basis, work: Work, may: frozenset[str]) -> Work:
-    """A work with no more operations than these; what goes counts as made unnecessary."""
+    """A work with no more operations than these, nor any that only others required; what goes counts as dropped."""
     if work.present <= may:
         return work
-    present = work.present & may
+    there = work.present & may
+    present: frozenset[str] = frozenset().union(*(brought_by(item, there) for item in (*work.items, work.always)))
     steps: frozenset[str] = frozenset().union(*(basis.op_named(key).steps for key in present))
     return replace(work, present=present, steps=steps, dropped=work.dropped | (work.present - present))
 

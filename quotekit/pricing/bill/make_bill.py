@@ -121,7 +121,7 @@ def _told(facts: WorkToBill, done: Done, whole: Whole, bill: Billed, *, tax_note
     by_repair = facts.book.settings.labour_shown == "by repair" and not facts.before
     return replace(
         bill,
-        work=work_lines(done, whole.charges, by_repair=by_repair),
+        work=work_lines(done, by_repair=by_repair),
         not_done=tuple(map(item_words, done.not_done)),
         cautions=cautions_for_customer(done.basis, done.work),
         notes=(*part_notes(whole.used, charged=whole.more_charged), *((TAX_NOTE,) if tax_note else ())),

@@ -7,21 +7,16 @@ from collections.abc import Iterable, Iterator
 from quotekit.model.agreed import AgreedItem
 from quotekit.model.entries import BilledWork
 from quotekit.pricing.basis import Basis
-from quotekit.pricing.bill.done import Done
+from quotekit.pricing.bill.done import Done, labour_by_item
 from quotekit.pricing.bill.lines import at_side_words
 from quotekit.pricing.bill.parts_used import PartsUsed
-from quotekit.pricing.charges import Charges
-from quotekit.pricing.shares import shares_of, users_of
 from quotekit.pricing.work import Work
 from quotekit.problems import Place, Problem, warning
 
 
-def work_lines(done: Done, charges: Charges, *, by_repair: bool) -> tuple[BilledWork, ...]:
+def work_lines(done: Done, *, by_repair: bool) -> tuple[BilledWork, ...]:
     """What was done in the customer's words; with its labour where the shop shows labour by repair."""
-    labour = {}
-    if by_repair:
-        shares = shares_of(done.basis, charges, users_of(done.basis, charges.work))
-        labour = {share.item: share.labour for share in shares}
+    labour = labour_by_item(done) if by_repair else {}
     return tuple(
         BilledWork(text=item_words(item), warranty_days=item.warranty_days, labour=labour.get(item.key))
         for item in done.items

@@ -29,6 +29,8 @@ class PartsUsed:
     as_used: tuple[PartAmount, ...]
     more: tuple[tuple[str, Decimal], ...] = ()
     """Charged parts used beyond what was agreed: name and quantity."""
+    fewer: bool = False
+    """True where fewer of a part were used than agreed."""
     unknown: tuple[str, ...] = ()
     """Codes that the frozen book does not hold."""
 
@@ -52,8 +54,13 @@ def parts_used(basis: Basis, agreed: Sequence[PartAmount], used: Iterable[UsedPa
             _keep(least, line)
         elif quantity:
             more.append((part_name(line), quantity))
+    fewer = any(line.code not in least or least[line.code].quantity < line.quantity for line in agreed)
     return PartsUsed(
-        at_most_agreed=_in_order(least), as_used=_in_order(real), more=tuple(more), unknown=tuple(sorted(unknown))
+        at_most_agreed=_in_order(least),
+        as_used=_in_order(real),
+        more=tuple(more),
+        fewer=fewer,
+        unknown=tuple(sorted(unknown)),
     )
 
 

@@ -18,7 +18,7 @@ from decimal import Decimal
 
 from quotekit.model.entries import Billed, BillLine
 from quotekit.pricing.basis import ZERO
-from quotekit.pricing.bill.lines import CREDIT, INSPECTION, REASSEMBLY, total_of
+from quotekit.pricing.bill.lines import CREDIT, INSPECTION, REASSEMBLY, charge_key, total_of
 
 
 def billed_lines(before: Iterable[Billed]) -> dict[str, BillLine]:
@@ -61,7 +61,9 @@ def _less(line: BillLine, billed: BillLine | None) -> BillLine:
 
 
 def _no_repair_negative(lines: tuple[BillLine, ...]) -> tuple[BillLine, ...]:
-    """The credit at most what the other lines charge."""
-    rest = max(total_of(line for line in lines if line.key != CREDIT), ZERO)
-    cut = (replace(line, amount=max(line.amount, ZERO - rest)) if line.key == CREDIT else line for line in lines)
+    """The credit, less what a comeback takes off it, at most what the other lines charge."""
+    credit = total_of(line for line in lines if charge_key(line) == CREDIT)
+    rest = max(total_of(lines) - credit, ZERO)
+    too_much = max(ZERO - credit - rest, ZERO)
+    cut = (replace(line, amount=line.amount + too_much) if line.key == CREDIT else line for line in lines)
     return tuple(line for line in cut if line.amount)

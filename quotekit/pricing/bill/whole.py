@@ -57,7 +57,7 @@ def whole_job(facts: WorkToBill, done: Done) -> Whole:
         whole = _whole(facts, done, used, held, more=True)
         if not whole.need.needed:
             return whole
-    return _whole(facts, done, used, held, more=False, differs=ZERO if _less_done(done, used) else excess)
+    return _whole(facts, done, used, held, more=False, differs=ZERO if _less_done(facts, used) else excess)
 
 
 def cores_back(facts: WorkToBill) -> dict[str, Decimal]:
@@ -100,6 +100,6 @@ def _left_of(upgrade: Decimal, lines: Sequence[BillLine], digits: int) -> Decima
     return round_to(Fraction(upgrade) * Fraction(left) / Fraction(charged), digits)
 
 
-def _less_done(done: Done, used: PartsUsed) -> bool:
+def _less_done(facts: WorkToBill, used: PartsUsed) -> bool:
     """True where something agreed was not done, or parts were not used as agreed."""
-    return bool(done.not_done) or tuple(parts_done(done)[1]) != used.at_most_agreed
+    return used.fewer or (facts.closed is not None and bool(facts.closed.not_done))
