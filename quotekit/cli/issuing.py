@@ -55,10 +55,8 @@ class Issuing:
     def decide(self, ledger: Ledger) -> Decision:
         """The next version of the job, unless the last one is of the same workbooks and was never written out."""
         story = ledger.story(self.quote.job.job_number)
-        unfinished = self._unfinished(story)
-        version = unfinished.version if unfinished is not None else ledger.next_version(story.job)
-        more = self._with_ledger(story, version or 1)
         files, changed = self._files()
+        unfinished, more = self._as_version(ledger, story, files)
         problems = [*self.problems, *more, *changed]
         if not self.quote.offered:
             problems.append(_nothing_offered(self.quote))
@@ -75,13 +73,26 @@ class Issuing:
             unfinished=unfinished,
         )
 
-    def _unfinished(self, story: Story) -> Entry | None:
-        """The last version, where it is of the same workbooks and its documents never came into their place."""
-        last = story.current
-        if last is None or story.documents_of(last.entry) is not None:
-            return None
-        same = (last.body.book.sha256, last.body.job_workbook.sha256) == (self.quote.book.sha256, self.quote.job.sha256)
-        return last.entry if same and (last.body.revision is None) == (self.revision is None) else None
+    def _as_version(
+        self, ledger: Ledger, story: Story, files: dict[str, tuple[str, bytes]]
+    ) -> tuple[Entry | None, list[Problem]]:
+        """Give the quote its version: the last one, where it says the same and was never written out; else the next.
+
+        Money that came in since would make other documents than those that were recorded, and a new version.
+        """
+        last, as_read = story.current, self.quote
+        if last is not None and story.documents_of(last.entry) is None and self._of_same_inputs(last.body, files):
+            more = self._with_ledger(story, last.entry.version or 1)
+            if self.quote.offered and _fingerprint(self.asked.job, self.quote) == last.body.fingerprint:
+                return last.entry, more
+            self.quote = as_read
+        return None, self._with_ledger(story, ledger.next_version(story.job))
+
+    def _of_same_inputs(self, body: Issued, files: dict[str, tuple[str, bytes]]) -> bool:
+        kept = {what: _kept(name, data) for what, (name, data) in files.items()}
+        photos = tuple(file for what, file in kept.items() if what.startswith("photo "))
+        same = (body.book.sha256, body.job_workbook.sha256) == (kept["book"].sha256, kept["job"].sha256)
+        return same and body.photos == photos and (body.revision is None) == (self.revision is None)
 
     def _with_ledger(self, story: Story, version: int) -> list[Problem]:
         """Give the quote the ledger's version, and the money that the ledger knows of."""
