@@ -85,15 +85,11 @@ class Declining:
 def _safety(ledger: Ledger, story: Story, current: Told[Issued], version: int | None) -> tuple[str, ...]:
     """Every matter of safety of the job; of a refused change, what the work that is agreed does not put right."""
     from quotekit.cli.frozen import read_frozen
-    from quotekit.pricing.consent.authorised import agreed_now, last_yes, pending
-    from quotekit.pricing.consent.declined_safety import safety_left
+    from quotekit.pricing.consent.authorised import agreed_now
+    from quotekit.pricing.consent.declined_safety import safety_without
 
     findings = read_frozen(ledger, current).job.findings
-    if version is None or pending(story) is None or last_yes(story) is None:
-        return safety_left(findings)
-    agreed = agreed_now(story)
-    fixed = {key for item in (agreed.items if agreed is not None else ()) for key in item.fixes}
-    return safety_left(findings, {finding.key for finding in findings} - fixed)
+    return safety_without(findings, None if version is None else agreed_now(story))
 
 
 def _already(story: Story, version: int | None, body: Declined) -> Entry | None:

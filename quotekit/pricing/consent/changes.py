@@ -20,11 +20,13 @@ _NOTHING = Decimal(0)
 
 
 def changes_of(before: Agreed, now: Agreed) -> Changes:
-    """All that differs between what was agreed and a changed job."""
+    """All that differs between what was agreed and a changed job; a one-off part is told as a part alone."""
+    parts = changed_parts(before, now)
+    as_part = {part.part for change in parts for part in (change.before, change.now) if part is not None}
     return Changes(
-        new=new_items(before, now),
-        gone=gone_items(before, now),
-        parts=changed_parts(before, now),
+        new=tuple(item for item in new_items(before, now) if item.key not in as_part),
+        gone=tuple(item for item in gone_items(before, now) if item.key not in as_part),
+        parts=parts,
         amounts=changed_amounts(before, now),
         taxes=changed_taxes(before, now),
     )
@@ -79,10 +81,3 @@ def _by_tax(agreed: Agreed) -> dict[str, Decimal]:
 def _as_sold(part: AgreedPart | None) -> object:
     """What the customer knows of a part."""
     return part and (part.name, part.quantity, part.unit_price, part.amount, part.new_or_used, part.own)
-
-
-def same_as_sold(before: Agreed, now: Agreed) -> bool:
-    """True where nothing the customer pays for or gets is another."""
-    same = (before.total, before.subtotal, before.deposit) == (now.total, now.subtotal, now.deposit)
-    items = {item.key for item in before.items} == {item.key for item in now.items}
-    return same and items and not changed_parts(before, now)

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 
+from quotekit.model.agreed import Agreed
 from quotekit.model.job import FoundFinding
 
 
@@ -22,6 +23,13 @@ def safety_left(findings: Iterable[FoundFinding], left: Collection[str] | None =
         for found in findings
         if found.fault and found.severity == "safety" and (left is None or found.key in left)
     )
+
+
+def safety_without(findings: Iterable[FoundFinding], agreed: Agreed | None) -> tuple[str, ...]:
+    """Safety faults that the agreed work does not put right, in words; all of them where nothing is agreed."""
+    fixed = {key for item in (agreed.items if agreed is not None else ()) for key in item.fixes}
+    known = tuple(findings)
+    return safety_left(known, {found.key for found in known} - fixed)
 
 
 def safety_words(found: FoundFinding) -> str:

@@ -13,9 +13,9 @@ from quotekit.pricing.consent.changes import (
     changed_amounts,
     changed_parts,
     changed_taxes,
+    changes_of,
     gone_items,
     new_items,
-    same_as_sold,
 )
 from tests.pricing.consent.made import D, a_part_agreed, an_agreed, an_item
 
@@ -70,14 +70,18 @@ def test_taxes_by_their_names() -> None:
     assert found == [("State", D(0), D("6.00")), ("Old", D("0.90"), D(0))]
 
 
-def test_the_same_as_sold() -> None:
-    """Another cost or another supplier is no change for the customer; another deposit is."""
-    agreed = an_agreed(parts=(a_part_agreed("BELT"),))
-    assert same_as_sold(agreed, an_agreed(parts=(a_part_agreed("BELT", cost=D(9), supplier="SOUTH"),), margin=D(1)))
-    assert not same_as_sold(agreed, an_agreed(parts=(a_part_agreed("BELT"),), deposit=D("5.00")))
-    assert not same_as_sold(agreed, an_agreed(parts=(a_part_agreed("BELT", new_or_used="used"),)))
-    assert not same_as_sold(agreed, an_agreed("300.01", parts=(a_part_agreed("BELT"),)))
-    assert not same_as_sold(agreed, an_agreed(parts=(a_part_agreed("BELT"),), items=(an_item("SEAL"),)))
+def test_a_one_off_part_is_told_once() -> None:
+    """A one-off part is an item and a part of one name; a repair with parts is told as both."""
+    before = an_agreed(items=(an_item("BELT"), an_item("ONEOFF-1")), parts=(a_part_agreed("ONEOFF-1"),))
+    now = an_agreed(
+        items=(an_item("BELT"), an_item("ONEOFF-2"), an_item("SEAL")),
+        parts=(a_part_agreed("ONEOFF-2"), a_part_agreed("SEAL-19")),
+    )
+    changes = changes_of(before, now)
+    assert [item.key for item in changes.new] == ["SEAL"]
+    assert changes.gone == ()
+    codes = [(change.before and change.before.part, change.now and change.now.part) for change in changes.parts]
+    assert codes == [(None, "ONEOFF-2"), (None, "SEAL-19"), ("ONEOFF-1", None)]
 
 
 NAMES = ("labour", "parts", "supplies", "savings")

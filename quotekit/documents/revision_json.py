@@ -1,0 +1,54 @@
+"""A changed job as JSON: what is new, what it comes to, and whether the customer must be asked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+
+from quotekit.documents.quote_json import money, money_or_none, problem_json
+from quotekit.model.entries import Entry, Issued
+from quotekit.money import minor_digits
+from quotekit.problems import Problem
+
+
+def lay_out_revision_json(
+    entry: Entry,
+    problems: Sequence[Problem],
+    files: Sequence[str],
+    *,
+    book_alone: Decimal | None,
+    recorded: bool,
+) -> dict[str, Any]:
+    """One object; every amount as text. `book_alone` is what the shop book alone adds, None where it is not known."""
+    issued = entry.told(Issued)
+    revision, digits = issued.revision, minor_digits(issued.currency)
+    if revision is None:
+        raise ValueError("the entry is of no changed job")
+    rise = revision.now - revision.before
+    return {
+        "job": entry.job,
+        "version": entry.version,
+        "of_version": revision.of_version,
+        "tier": revision.tier,
+        "extras": list(revision.extras),
+        "new": list(revision.new),
+        "currency": issued.currency,
+        "total": money(revision.agreed.total, digits),
+        "tax": money(revision.agreed.tax, digits),
+        "basis": issued.rule.compares,
+        "authorised": money(revision.before, digits),
+        "now": money(revision.now, digits),
+        "rise": money(rise, digits),
+        "threshold": money(revision.threshold, digits),
+        "over": money(max(rise - revision.threshold, Decimal(0)), digits),
+        "needs_consent": revision.needs_consent,
+        "book_alone": money_or_none(book_alone, digits),
+        "deposit": money(revision.agreed.deposit, digits),
+        "ready_days": revision.agreed.ready_days,
+        "valid_until": issued.valid_until.isoformat(),
+        "recorded": recorded,
+        "entry": entry.seq,
+        "problems": [problem_json(problem) for problem in problems],
+        "files": list(files),
+    }
