@@ -45,14 +45,11 @@ class Revising(Issuing):
         same = self._same_workbooks(story)
         if same is not None and story.documents_of(same) is not None:
             return Decision(problems=self.problems, already=same)
-        if same is not None:
-            self.facts = self.facts._replace(day=same.day)
-        elif self._is_what_was_agreed(story, yes):
+        if same is None and self._is_what_was_agreed(story, yes):
             return Decision(problems=[*self.problems, _nothing_changed(self.quote.job.file, yes)])
-        version = same.version if same is not None else ledger.next_version(story.job)
-        problems = [*self.problems, *self._with_ledger(story, version or 1)]
-        files, found = self._files()
-        problems += [*found, *self._against(ledger, story, yes)]
+        same, found = self._as_version_of(ledger, story, yes, same)
+        files, changed = self._files()
+        problems = [*self.problems, *found, *changed]
         documents: Mapping[Path, WriteTo] = {}
         if not has_errors(problems):
             documents, found = self._documents(problems, same is not None)
@@ -62,6 +59,22 @@ class Revising(Issuing):
         drafts = [] if same is not None else [self._draft(ledger, story, files)]
         kept = list(files.values())
         return Decision(problems=problems, drafts=drafts, files=kept, documents=documents, unfinished=same)
+
+    def _as_version_of(
+        self, ledger: Ledger, story: Story, yes: Told[Accepted], same: Entry | None
+    ) -> tuple[Entry | None, list[Problem]]:
+        """Held against the yes as the last version, where its sheet would say what was recorded; else as the next."""
+        from quotekit.model.entries import Issued
+
+        as_read, facts = self.quote, self.facts
+        if same is not None:
+            self.facts = facts._replace(day=same.day)
+            found = [*self._with_ledger(story, same.version or 1), *self._against(ledger, story, yes)]
+            if self.changed is not None and self._mark() == same.told(Issued).fingerprint:
+                return same, found
+            self.quote, self.facts = as_read, facts
+        version = ledger.next_version(story.job)
+        return None, [*self._with_ledger(story, version), *self._against(ledger, story, yes)]
 
     def _same_workbooks(self, story: Story) -> Entry | None:
         """The last version, where it is the same change."""
