@@ -104,6 +104,47 @@ class ReviewedJob:
 
 
 @record
+class Month:
+    """The jobs closed in a calendar month."""
+
+    first: date
+    jobs: int
+    known: int
+    """Whose profit is known: `invoiced` and `profit` are theirs."""
+    invoiced: Decimal
+    profit: Decimal
+    sold_hours: Decimal
+    actual_hours: Decimal
+    per_bench_hour: Decimal | None
+
+
+@record
+class Totals:
+    """All closed jobs together."""
+
+    jobs: int
+    known: int
+    """Whose profit is known: the amounts are theirs."""
+    invoiced: Decimal
+    parts: Decimal
+    labour: Decimal
+    sublet: Decimal
+    freight: Decimal
+    profit: Decimal
+    contribution: Decimal
+    """Of these jobs."""
+    per_bench_hour: Decimal | None
+    """Their contribution by their hours."""
+    first_quoted: Decimal
+    """Of the billed jobs whose option was in the first version."""
+    first_agreed: Decimal
+    """What was last agreed on the same jobs."""
+    first_invoiced: Decimal
+    """What was billed for the same jobs."""
+    variances: JobVariances
+
+
+@record
 class ComebackCharged:
     """A comeback and the job that bears it."""
 
@@ -333,7 +374,8 @@ class Review:
     shop_name: str
     language: str
     jobs: tuple[ReviewedJob, ...]
-    totals: JobVariances
+    totals: Totals
+    months: tuple[Month, ...]
     comebacks: tuple[ComebackCharged, ...]
     shop: tuple[ShopAccuracy, ...]
     accuracy: tuple[Accuracy, ...]

@@ -26,10 +26,10 @@ from quotekit.pricing.review.accuracy import Estimates, estimates, norms_in_forc
 from quotekit.pricing.review.comebacks import charge_comebacks, charged_comebacks
 from quotekit.pricing.review.done import Done, done_within, seen_until
 from quotekit.pricing.review.fates import fates
-from quotekit.pricing.review.job_variances import together
 from quotekit.pricing.review.loss import CostRatio, loss_chances, tier_losses
 from quotekit.pricing.review.material import UsedUnits, used_units
 from quotekit.pricing.review.measured import Measured, measured_of, split_hours
+from quotekit.pricing.review.months import months_of
 from quotekit.pricing.review.paid_costs import PaidCosts, paid_costs
 from quotekit.pricing.review.parts_margin import parts_margin
 from quotekit.pricing.review.productivity import productivity
@@ -37,6 +37,7 @@ from quotekit.pricing.review.profit import ActualCost
 from quotekit.pricing.review.proposals import propose_allowances, propose_times, standard_times
 from quotekit.pricing.review.reviewed import review_job
 from quotekit.pricing.review.rust import known_allowances, rust_ratios
+from quotekit.pricing.review.totals import totals_of
 from quotekit.pricing.review.wins import age_bands, lost_reasons, tier_wins
 from quotekit.problems import Place
 from quotekit.record import record
@@ -76,7 +77,8 @@ def review_of(kept: Kept, span: Span, book: ShopBook | None = None) -> Review:
         shop_name=kept.shop_name if book is None else book.settings.shop_name,
         language=language if book is None else book.settings.language,
         jobs=tuple(jobs),
-        totals=together(job.variances for job in jobs),
+        totals=totals_of(jobs, digits),
+        months=months_of(jobs, digits),
         comebacks=charged_comebacks(jobs, comebacks, digits),
         shop=shown_shop(found),
         accuracy=shown_accuracy(found),
