@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 
+from quotekit.model.entries import OrderLine
 from quotekit.model.shop_book import Supplier
 from quotekit.record import record
 
@@ -134,3 +135,28 @@ class Given:
     need: Need
     quantity: Decimal
     offer: PackOffer | None = None
+
+
+@record
+class LineState:
+    """A line of an order with what came in so far."""
+
+    place: int
+    """From 1."""
+    line: OrderLine
+    received: int = 0
+    back_ordered: int = 0
+    """Of the open packs, those the supplier put off."""
+    expected: date | None = None
+    difference: Decimal = Decimal(0)
+    """What was charged more than ordered."""
+
+    @property
+    def open(self) -> int:
+        """Packs that have not come in."""
+        return self.line.packs - self.received
+
+    @property
+    def to_shelf(self) -> Decimal:
+        """Units that came in and that no job needs."""
+        return max(Decimal(0), self.received * self.line.pack_quantity - self.line.needed)

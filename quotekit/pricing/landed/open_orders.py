@@ -11,38 +11,12 @@ difference is 0.60.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date
 from decimal import Decimal
 
 from quotekit.model.entries import Ordered, OrderLine, Received, ReceivedLine
-from quotekit.record import record
+from quotekit.model.landed import LineState
 
 ZERO = Decimal(0)
-
-
-@record
-class LineState:
-    """A line of an order with what came in so far."""
-
-    place: int
-    """From 1."""
-    line: OrderLine
-    received: int = 0
-    back_ordered: int = 0
-    """Of the open packs, those the supplier put off."""
-    expected: date | None = None
-    difference: Decimal = ZERO
-    """What was charged more than ordered."""
-
-    @property
-    def open(self) -> int:
-        """Packs that have not come in."""
-        return self.line.packs - self.received
-
-    @property
-    def left_over_there(self) -> Decimal:
-        """Units that came in and that no job needs."""
-        return max(ZERO, self.received * self.line.pack_quantity - self.line.needed)
 
 
 def line_states(ordered: Ordered, received: Iterable[Received]) -> list[LineState]:

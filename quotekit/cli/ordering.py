@@ -1,0 +1,164 @@
+"""What an order records and writes: the cheapest packs for the jobs, their sheets, and an order cut off before."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from quotekit.cli.carry_out import Decision
+from quotekit.problems import Place, Problem, error, warning
+
+if TYPE_CHECKING:
+    from quotekit.cli.output_files import WriteTo
+    from quotekit.cli.which_ledger import Facts
+    from quotekit.ledger.ledger import Ledger
+    from quotekit.model.entries import Draft, Entry, Ordered
+    from quotekit.model.shop_book import ShopBook
+    from quotekit.pricing.landed.open_needs import JobToOrder, OrderNote
+
+
+class Ordering:
+    """One order on its way into the ledger."""
+
+    def __init__(
+        self,
+        jobs: Sequence[str],
+        facts: Facts,
+        *,
+        book: ShopBook | None,
+        days: Mapping[str, date],
+        folder: Path | None,
+        templates: Sequence[Path],
+        only_show: bool = False,
+    ) -> None:
+        self.named, self.facts, self.book, self.days = jobs, facts, book, days
+        self.folder, self.templates, self.only_show = folder, templates, only_show
+        self.number: int | None = None
+        self.ordered: Ordered | None = None
+        self.finished_before = False
+        """True where an order that was cut off was finished in place of a new one."""
+
+    def decide(self, ledger: Ledger) -> Decision:
+        """The order of what is needed now; or the sheets of the last order, where they never came into their place."""
+        unfinished = self._unfinished(ledger)
+        if unfinished is not None:
+            return self._finish(ledger, unfinished)
+        from quotekit.cli.jobs_to_order import jobs_to_order, orders_so_far
+        from quotekit.pricing.landed.build_order import build_order
+        from quotekit.pricing.landed.choose import NoOrder
+
+        stock = orders_so_far(ledger)
+        jobs, newest, problems = jobs_to_order(ledger, self.named, stock, self.days)
+        book = self.book or newest
+        if problems or book is None or not jobs:
+            return Decision(problems=problems)
+        problems = _other_currencies(ledger, jobs, book)
+        if problems:
+            return Decision(problems=problems)
+        try:
+            plan = build_order(jobs, stock, book, self.facts.day)
+        except NoOrder:
+            return Decision(problems=[_no_order(ledger)])
+        problems = [_warned(ledger, note) for note in plan.notes]
+        self.ordered = plan.ordered
+        if plan.ordered is None or self.only_show:
+            return Decision(problems=problems)
+        self.number = ledger.next_number("ordered")
+        documents, more = self._documents(ledger, plan.ordered, book, problems)
+        return Decision(
+            problems=[*problems, *more], drafts=[self._draft(plan.ordered, self.number)], documents=documents
+        )
+
+    def _draft(self, ordered: Ordered, number: int) -> Draft:
+        from quotekit.model.entries import Draft
+
+        facts = self.facts
+        return Draft(kind="ordered", job="", body=ordered, day=facts.day, who=facts.who, why=facts.why, number=number)
+
+    def _unfinished(self, ledger: Ledger) -> Entry | None:
+        """The last order, where its sheets were never written."""
+        orders = ledger.entries(kinds=("ordered",))
+        if not orders or self.only_show:
+            return None
+        written = {entry.body.get("of") for entry in ledger.entries(job="", kinds=("written",))}
+        return None if orders[-1].seq in written else orders[-1]
+
+    def _finish(self, ledger: Ledger, entry: Entry) -> Decision:
+        from quotekit.cli.jobs_to_order import jobs_to_order, orders_so_far
+        from quotekit.model.entries import Ordered
+
+        self.number, self.ordered, self.finished_before = entry.number, entry.told(Ordered), True
+        self.facts = self.facts._replace(day=entry.day)
+        _, newest, problems = jobs_to_order(ledger, self.ordered.jobs, orders_so_far(ledger), {})
+        book = self.book or newest
+        if book is None:
+            return Decision(problems=problems)
+        documents, more = self._documents(ledger, self.ordered, book, [], replace=True)
+        return Decision(problems=more, documents=documents, unfinished=entry)
+
+    def _documents(
+        self, ledger: Ledger, ordered: Ordered, book: ShopBook, problems: Sequence[Problem], *, replace: bool = False
+    ) -> tuple[Mapping[Path, WriteTo], list[Problem]]:
+        from quotekit.cli.output_files import check_targets
+        from quotekit.documents.money_text import paper_of
+        from quotekit.documents.parts_order import OrderSheets, lay_out_parts_order
+        from quotekit.model.landed import NEVER
+        from quotekit.pricing.landed.working_days import arrival
+        from quotekit.workbook.fill_template import fill_template
+        from quotekit.workbook.find_template import find_template
+
+        target = self._folder(ledger) / f"order {self.number}.xlsx"
+        found = check_targets([target], [], replace=replace)
+        template, wrong = find_template("parts order", self.templates, paper_of(book.settings.language))
+        if template is None or found or wrong:
+            return {}, [*found, *wrong]
+        there = {place: arrival(self.facts.day, line.lead_days) for place, line in enumerate(ordered.lines, 1)}
+        sheets = OrderSheets(
+            number=self.number or 0,
+            day=self.facts.day,
+            ordered=ordered,
+            settings=book.settings,
+            terms=book.suppliers or {},
+            arrives={place: day for place, day in there.items() if day != NEVER},
+            notes=[problem.message for problem in problems],
+        )
+        data, wrong = fill_template(template, lay_out_parts_order(sheets))
+        if data is None:
+            return {}, wrong
+        return {target: lambda path: _write(path, data)}, wrong
+
+    def _folder(self, ledger: Ledger) -> Path:
+        if self.folder is not None:
+            return self.folder
+        return ledger.address.path.parent if ledger.address.path is not None else Path()
+
+
+def _write(path: Path, data: bytes) -> None:
+    path.write_bytes(data)
+
+
+def _other_currencies(ledger: Ledger, jobs: Sequence[JobToOrder], book: ShopBook) -> list[Problem]:
+    currency = book.settings.currency
+    return [
+        error(
+            Place(ledger.address.shown),
+            "order-currency",
+            f"Job {job.job} was quoted in {job.book.settings.currency}; this order is in {currency}.",
+            "Order for it by itself.",
+            job.job,
+        )
+        for job in jobs
+        if job.book.settings.currency != currency
+    ]
+
+
+def _no_order(ledger: Ledger) -> Problem:
+    message = "No order can be placed: what a supplier sends stays below its minimum order whatever is bought."
+    remedy = "Give the supplier a small order fee in the sheet Suppliers, or the part another supplier."
+    return error(Place(ledger.address.shown), "order-below-minimum", message, remedy)
+
+
+def _warned(ledger: Ledger, note: OrderNote) -> Problem:
+    return warning(Place(ledger.address.shown), note.code, note.message, note.remedy)

@@ -1,0 +1,65 @@
+"""What a move on the shelf records: units put there, taken for no job, or the difference that a count finds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from quotekit.cli.carry_out import Decision
+from quotekit.problems import Place, Problem, error, warning
+
+if TYPE_CHECKING:
+    from quotekit.cli.which_ledger import Facts
+    from quotekit.ledger.ledger import Ledger
+    from quotekit.pricing.landed.stock import Stock
+
+
+class Shelving:
+    """One move on its way into the ledger."""
+
+    def __init__(self, what: str, part: str, quantity: Decimal, facts: Facts, *, cost: Decimal | None = None) -> None:
+        self.what, self.part, self.quantity, self.facts, self.cost = what, part.strip(), quantity, facts, cost
+
+    def decide(self, ledger: Ledger) -> Decision:
+        """The move, unless more is taken than there is."""
+        from quotekit.cli.jobs_to_order import orders_so_far
+        from quotekit.model.entries import Draft, ShelfMove
+
+        stock = orders_so_far(ledger)
+        part, problems = self._known(ledger, stock)
+        there = stock.on_shelf(part)
+        if self.what == "take" and self.quantity > there:
+            message = f"{self.quantity} of {part} can't be taken: {there.normalize():f} are on the shelf."
+            remedy = f"If more are there, count them first: `quotekit shelf --count {part!r} QUANTITY`."
+            return Decision(problems=[_wrong(ledger, "shelf-too-few", message, remedy, self.part)])
+        moves = {"put": self.quantity, "take": -self.quantity, "count": self.quantity - there}
+        note = "counted" if self.what == "count" else ""
+        move = ShelfMove(part=part, quantity=moves[self.what], unit_cost=self.cost, note=note)
+        facts = self.facts
+        draft = Draft(kind="shelf", job="", body=move, day=facts.day, who=facts.who, why=facts.why)
+        return Decision(problems=problems, drafts=[draft])
+
+    def _known(self, ledger: Ledger, stock: Stock) -> tuple[str, list[Problem]]:
+        """The part as it is spelled elsewhere; a warning with the nearest where nobody knows it."""
+        from quotekit.workbook.names import did_you_mean
+
+        known = {name.casefold(): name for name in (*_of_last_book(ledger), *stock.names, *stock.parts())}
+        if self.part.casefold() in known:
+            return known[self.part.casefold()], []
+        message = f"No job, order or shop book knows a part {self.part}."
+        remedy = f"{did_you_mean(self.part, known.values())}An order finds it on the shelf by this code alone."
+        return self.part, [warning(Place(ledger.address.shown), "shelf-unknown-part", message, remedy, self.part)]
+
+
+def _of_last_book(ledger: Ledger) -> Iterable[str]:
+    """Parts of the shop book that the last quote was made with."""
+    from quotekit.cli.frozen import read_frozen
+
+    jobs = ledger.jobs()
+    current = ledger.story(jobs[-1]).current if jobs else None
+    return [] if current is None else list(read_frozen(ledger, current).book.parts)
+
+
+def _wrong(ledger: Ledger, code: str, message: str, remedy: str, text: str) -> Problem:
+    return error(Place(ledger.address.shown), code, message, remedy, text)
