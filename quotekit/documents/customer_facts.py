@@ -6,12 +6,18 @@ from collections.abc import Iterator
 
 from quotekit.documents.money_text import date_text
 from quotekit.documents.wording import spelled
+from quotekit.model.job import Job
 from quotekit.model.quote import Quote
+from quotekit.model.shop_book import Settings
 
 
 def contact_words(quote: Quote) -> tuple[str, ...]:
     """Where the shop is and how it is reached."""
-    settings = quote.book.settings
+    return contact_of(quote.book.settings)
+
+
+def contact_of(settings: Settings) -> tuple[str, ...]:
+    """Address, phone, email and numbers of a shop, those it has."""
     licence = f"{spelled('Licence', settings.language)} {settings.licence}" if settings.licence else ""
     tax_number = f"Tax number {settings.tax_number}" if settings.tax_number else ""
     return tuple(filter(None, (settings.address, settings.phone, settings.email, licence, tax_number)))
@@ -28,14 +34,18 @@ def facts(quote: Quote) -> Iterator[tuple[str, str]]:
 
 
 def _machine(quote: Quote) -> str:
-    job = quote.job
-    condition = quote.book.conditions.get(job.condition or "")
+    condition = quote.book.conditions.get(quote.job.condition or "")
+    return machine_words(quote.job, condition.name or condition.code if condition else "")
+
+
+def machine_words(job: Job, condition: str = "") -> str:
+    """Which machine it is: its class, make, model, serial and use."""
     return _commas(
         job.machine_class_name or job.machine_class,
         f"{job.make} {job.model}".strip(),
         f"serial {job.serial}" if job.serial else "",
         f"used {job.usage}" if job.usage else "",
-        f"condition: {condition.name or condition.code}" if condition else "",
+        f"condition: {condition}" if condition else "",
     )
 
 

@@ -16,6 +16,7 @@ from typing import Any, NamedTuple
 from quotekit.documents.filling import CellValue, SheetFilling, Shown
 from quotekit.problems import Place, Problem, error
 from quotekit.record import record
+from quotekit.workbook.cannot_write import CannotWrite
 from quotekit.workbook.carried_parts import check_parts
 from quotekit.workbook.copy_template_sheet import copy_template_sheet
 from quotekit.workbook.fill_cells import fill_sheet, rows_of, sheet_title
@@ -66,9 +67,12 @@ def fill_template(template: Template, fillings: Sequence[SheetFilling]) -> tuple
     problems += check_filling(package.file, marks, fillings)
     if problems:
         return None, problems
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        return save_filled(book, package, _fill(book, _laid_out(book, marks, fillings))), []
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            return save_filled(book, package, _fill(book, _laid_out(book, marks, fillings))), []
+    except CannotWrite as refused:
+        return None, [error(Place(package.file), "too-large", str(refused), "Shorten it where it is typed.")]
 
 
 def _opened(package: Package) -> Any:

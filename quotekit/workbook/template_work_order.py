@@ -15,9 +15,11 @@ _FACTS = (
     Line(
         cells=(
             Drawn("A:B", "Job", "label"),
-            Drawn("C:D", "qk_job_number", "strong"),
+            Drawn("C", "qk_job_number", "strong"),
+            Drawn("D", "qk_version", "version"),
             Drawn("E:F", "Date of this sheet", "label"),
-            Drawn("G:J", "qk_written_on", "fact"),
+            Drawn("G:I", "qk_written_on", "fact"),
+            Drawn("J", "qk_agreement", "agreement"),
         )
     ),
     Line(
@@ -41,7 +43,6 @@ _CAUTIONS = Table(
     title=Drawn("A:H", "Before you start", "section"),
     headers=headings({"I:J": "from"}, "section in"),
     columns=(Drawn("A:H", "qk_text", "text"), Drawn("I:J", "qk_source", "code")),
-    after=(Line(cells=(Drawn("A:J", "qk_manual", "plain quiet"),)),),
 )
 
 _ITEMS = Table(
@@ -167,6 +168,7 @@ WORK_ORDER = (
             *letterhead("Work order", "A:G", "H:J", "A:J"),
             *_FACTS,
             _CAUTIONS,
+            Line(cells=(Drawn("A:J", "qk_manual", "plain quiet"),)),
             _ITEMS,
             _STEPS,
             _MEASUREMENTS,

@@ -1,0 +1,41 @@
+"""The work order as one JSON object: every hour and quantity as text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from quotekit.documents.quote_json import JsonObject
+from quotekit.model.work_order import WorkOrder
+
+
+def work_order_json(job: str, version: int, order: WorkOrder, files: Iterable[str]) -> JsonObject:
+    """Steps in order, cautions, what to measure again, parts, and the files that were written."""
+    return {
+        "job": job,
+        "version": version,
+        "standard_hours": f"{order.standard_hours:f}",
+        "allowance": f"{order.allowance:f}",
+        "steps": [
+            {"kind": step.kind, "work": step.key, "name": step.name, "side": step.side, "hours": f"{step.hours:f}"}
+            for step in order.steps
+        ],
+        "cautions": [
+            {"caution": line.code, "text": line.text, "source": line.source, "about": list(line.about)}
+            for line in order.cautions
+        ],
+        "items": [item.key for item in order.items],
+        "measure_again": [found.key for found in order.measurements],
+        "parts": [
+            {
+                "part": part.part,
+                "quantity": f"{part.quantity:f}",
+                "places": {side: None if many is None else f"{many:f}" for side, many in part.places},
+                "from": part.supplier,
+                "own": part.own,
+                "core": part.core,
+            }
+            for part in order.parts
+        ],
+        "problems": [],
+        "files": list(files),
+    }
