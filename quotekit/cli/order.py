@@ -105,8 +105,7 @@ def _tell(options: argparse.Namespace, ordering: Ordering, outcome: Outcome) -> 
     if options.json:
         print_json(lay_out_order_json(ordering.number, ordering.facts.day, ordered, outcome.problems, files))
     elif ordered is not None:
-        print("\n".join(_lines(ordering)))
-        print("\n".join(files))
+        print("\n".join([*_lines(ordering), *files]))
     if outcome.refused:
         say("Nothing was ordered.")
         return PROBLEMS

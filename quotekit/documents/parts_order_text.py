@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from quotekit.documents.parts_order_json import exact_money
 from quotekit.documents.quote_json import money, plain
 from quotekit.model.entries import Ordered, OrderLine
 from quotekit.money import minor_digits
@@ -31,8 +32,9 @@ def order_text(number: int | None, ordered: Ordered) -> Iterator[str]:
 
 
 def _line(line: OrderLine, digits: int) -> str:
-    cost = f" at {money(line.pack_cost, digits)}" if line.cost_known else ""
+    cost = f", {exact_money(line.pack_cost, digits)} a pack" if line.cost_known else ""
     over = f", {plain(line.left_over)} left over" if line.left_over else ""
     final = "" if line.returnable else ", cannot be returned"
     jobs = ", ".join(f"{plain(units)} for {job}" for job, units in line.jobs.items())
-    return f"  {line.packs} x {line.part} of {plain(line.pack_quantity)}{cost}: {jobs or 'nobody'}{over}{final}"
+    pack = f"pack of {plain(line.pack_quantity)}{f' {line.unit}' if line.unit else ''}"
+    return f"  {line.packs} x {line.part} ({pack}{cost}): {jobs or 'for no job'}{over}{final}"
