@@ -133,7 +133,9 @@ class Chart:
     across: tuple[Decimal, Decimal, Decimal] | None = None
     """A scale of numbers, on which `categories` stand where they belong: from, to, step. Else they stand evenly."""
     bars: Literal["", "upright", "lying"] = ""
-    """Bars in place of lines, told apart by their grey; values may lie below zero."""
+    """Bars in place of lines, told apart by their grey."""
+    below_zero: bool = False
+    """Values may lie below zero: the scale does not begin there."""
 
 
 @record

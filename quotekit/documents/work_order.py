@@ -13,7 +13,6 @@ from decimal import Decimal
 from quotekit.documents.customer_facts import contact_of, machine_words
 from quotekit.documents.filling import CellValue, SheetFilling, Shown
 from quotekit.documents.money_text import date_text, formats, money_text, number_text
-from quotekit.documents.wording import joined
 from quotekit.model.agreed import Basis
 from quotekit.model.entries import Means
 from quotekit.model.job import FoundFinding, Job
@@ -27,7 +26,7 @@ BLANK_PARTS, BLANK_HOURS = 3, 2
 OPTIONAL = frozenset(
     "shop_contact written_on customer agreed condition customers_words standard_hours finished_on "
     "rows_cautions.source rows_steps.number rows_steps.standard rows_steps.box rows_steps.kind "
-    "rows_measurements.found rows_measurements.as_new rows_parts.from rows_more.note rows_whole.note".split()
+    "rows_measurements.found rows_measurements.as_new rows_more.note rows_whole.note".split()
 )
 """Marks a work order's template may leave out: nothing is lost that must be said, or read back."""
 
@@ -153,7 +152,7 @@ def _step(number: int, step: WorkStep, hours: str) -> Row:
 
 
 def _measurement(found: FoundFinding, language: str) -> Row:
-    way = {"above": "at most ", "below": "at least "}.get(found.fails_when or "", "")
+    way = {"above": "max ", "below": "min "}.get(found.fails_when or "", "")
     measured = found.measured_text or _with_unit(found.measured, found.unit, language)
     return {
         "text": f"{found.name}: {found.measure}" if found.measure else found.name,
@@ -171,11 +170,11 @@ def _with_unit(value: Decimal | None, unit: str, language: str) -> str:
 
 
 def _part(part: PartToHand, language: str) -> Row:
+    origin = "the customer's own" if part.own else f"from {part.supplier}" if part.supplier else "from the shelf"
     unit = "" if part.unit.casefold() == "each" else part.unit
     return {
-        "text": f"{part.name} ({part.new_or_used})" if part.new_or_used else part.name,
-        "side": joined(list(_places(part, language))),
-        "from": "the customer's" if part.own else part.supplier or "shelf",
+        "text": f"{part.name} ({part.new_or_used}), {origin}" if part.new_or_used else f"{part.name}, {origin}",
+        "side": ", ".join(_places(part, language)),
         "quantity": _with_unit(part.quantity, unit, language),
         "used": None,
         "core": None if part.core else "–",

@@ -108,7 +108,7 @@ def _along(scale: tuple[Decimal, Decimal, Decimal] | None) -> dict[str, Any]:
 
 def _upright(chart: Chart) -> dict[str, Any]:
     numbers = {"num_format": chart.number_format} if chart.number_format else {}
-    least = {} if chart.bars else {"min": 0}
+    least = {} if chart.below_zero else {"min": 0}
     return {**least, "major_gridlines": {"visible": True, "line": {"color": _GRID, "width": 0.75}}, **numbers}
 
 
