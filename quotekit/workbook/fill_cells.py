@@ -16,6 +16,7 @@ from quotekit.documents.filling import CellValue, SheetFilling, Shown, is_nothin
 from quotekit.workbook.addresses import address
 from quotekit.workbook.cannot_write import CannotWrite
 from quotekit.workbook.fill_heights import make_room
+from quotekit.workbook.fill_pages import break_pages
 from quotekit.workbook.moved_formula import quoted
 from quotekit.workbook.printable import printable
 from quotekit.workbook.row_map import RowMap, Stretch
@@ -63,6 +64,8 @@ def fill_sheet(sheet: Any, marks: SheetMarks, filling: SheetFilling, rows: RowMa
     for name, table in marks.tables.items():
         _fill_table(sheet, name, table, filling, rows)
     make_room(sheet)
+    spans = [rows.span(*lines) for lines in marks.blocks.values()]
+    break_pages(sheet, [span for span in spans if span is not None])
 
 
 def _fill_table(sheet: Any, name: str, table: MarkedRows, filling: SheetFilling, rows: RowMap) -> None:

@@ -10,6 +10,8 @@ from quotekit.documents.text_fit import height_of, lines_of, width_of
 _DEFAULT_WIDTH = 8.43
 _MARGIN = 0.71
 """What a stored width holds beside its characters."""
+_POINTS = 5.25
+"""A character of a column."""
 _DEFAULT_HEIGHT = 15.0
 _MOST = 409.0
 
@@ -33,14 +35,23 @@ def make_room(sheet: Any) -> None:
 def _raise(sheet: Any, top: int, bottom: int, wanted: float) -> None:
     """Make the last of some rows taller, so that together they are as tall as is wanted."""
     last = sheet.row_dimensions[bottom]
-    above = sum(_height(sheet, row) for row in range(top, bottom))
-    if wanted - above > _height(sheet, bottom):
+    above = sum(height_of_row(sheet, row) for row in range(top, bottom))
+    if wanted - above > height_of_row(sheet, bottom):
         last.height = min(wanted - above, _MOST)
 
 
-def _height(sheet: Any, row: int) -> float:
+def height_of_row(sheet: Any, row: int) -> float:
+    """Points of a row."""
     given = sheet.row_dimensions[row].height if row in sheet.row_dimensions else None
     return float(given or sheet.sheet_format.defaultRowHeight or _DEFAULT_HEIGHT)
+
+
+def width_of_columns(sheet: Any) -> float:
+    """Points of all columns that are printed."""
+    widths, last = _widths(sheet), sheet.max_column
+    if sheet._print_area.ranges:
+        last = max(one.max_col for one in sheet._print_area.sorted())
+    return float(sum(widths.get(one, _default(sheet)) for one in range(1, last + 1))) * _POINTS
 
 
 def _default(sheet: Any) -> float:

@@ -63,6 +63,7 @@ LOOKS: Mapping[str, Mapping[str, Any]] = {
 _BASE = {"font_name": "Arial", "font_size": 9.5, "font_color": _INK, "valign": "vcenter"}
 _PAPERS: Mapping[Paper, int] = {"Letter": 1, "A4": 9}
 _GAP = 6.0
+_LINE = 13.5
 
 
 class Drawn(NamedTuple):
@@ -170,6 +171,7 @@ def _draw_sheet(pen: _Pen, plan: PlannedSheet, paper: Paper) -> None:
     sheet = pen.book.add_worksheet(plan.title)
     for column, width in enumerate(plan.widths):
         sheet.set_column(column, column, width)
+    sheet.set_default_row(_LINE)
     row, last = 0, len(plan.widths) - 1
     pen.name(sheet, f"qk_sheet_{plan.role}", 0, 0, 0, 0)
     for part in plan.lines:

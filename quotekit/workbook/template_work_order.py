@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from quotekit.workbook.template_builder import GAP, Drawn, Line, PlannedSheet, Table, headings, letterhead
 
-_WIDTHS = (4.5, 7.0, 15.0, 21.0, 11.0, 10.0, 11.0, 9.5, 10.5, 13.0)
+_WIDTHS = (4.5, 7.0, 15.0, 22.0, 11.0, 10.0, 11.0, 9.0, 11.0, 17.0)
+_TO_FILL = 17.0
+"""Points of a row that is filled in by hand."""
 
 
 def _fact(label: str, mark: str, look: str = "fact", block: str = "") -> Line:
@@ -22,14 +24,8 @@ _FACTS = (
             Drawn("J", "qk_agreement", "agreement"),
         )
     ),
-    Line(
-        cells=(
-            Drawn("A:B", "Customer", "label"),
-            Drawn("C:D", "qk_customer", "fact"),
-            Drawn("E:F", "Agreed", "label"),
-            Drawn("G:J", "qk_agreed", "fact"),
-        )
-    ),
+    _fact("Customer", "qk_customer"),
+    _fact("Agreed", "qk_agreed"),
     _fact("Machine", "qk_machine", "strong"),
     _fact("Customer's words", "qk_customers_words", "quoted"),
     _fact("Condition", "qk_condition", block="condition"),
@@ -59,6 +55,7 @@ _ITEMS = Table(
 
 _STEPS = Table(
     mark="steps",
+    height=_TO_FILL,
     title=Drawn("A:D", "Steps", "section"),
     headers=headings({"E": "side"}, "section left")
     + headings({"F": "standard h", "G": "done", "H": "hours"})
@@ -89,6 +86,7 @@ _STEPS = Table(
 
 _MEASUREMENTS = Table(
     mark="measurements",
+    height=_TO_FILL,
     title=Drawn("A:D", "Measure again", "section"),
     headers=headings({"E": "side"}, "section left")
     + headings({"F": "found", "G": "limit", "H": "now", "I": "as new"})
@@ -106,14 +104,14 @@ _MEASUREMENTS = Table(
 
 _PARTS = Table(
     mark="parts",
+    height=_TO_FILL,
     title=Drawn("A:D", "Parts to hand", "section"),
-    headers=headings({"E": "side", "F": "from"}, "section left")
-    + headings({"G": "quantity", "H": "used", "I": "core returned"})
+    headers=headings({"E:F": "side"}, "section left")
+    + headings({"G": "quantity", "H": "used", "I": "core back"})
     + headings({"J": "part"}, "section in"),
     columns=(
         Drawn("A:D", "qk_text", "text"),
-        Drawn("E", "qk_side", "text"),
-        Drawn("F", "qk_from", "quiet"),
+        Drawn("E:F", "qk_side", "text"),
         Drawn("G", "qk_quantity", "number"),
         Drawn("H", "qk_used", "entry number"),
         Drawn("I", "qk_core", "entry number"),
@@ -123,6 +121,7 @@ _PARTS = Table(
 
 _MORE = Table(
     mark="more",
+    height=_TO_FILL,
     title=Drawn("A:G", "Other parts used", "section"),
     headers=headings({"H": "used"}) + headings({"I:J": "part code"}, "section in"),
     columns=(
@@ -134,6 +133,7 @@ _MORE = Table(
 
 _WHOLE = Table(
     mark="whole",
+    height=_TO_FILL,
     title=Drawn("A:G", "Hours of the whole job, where they were not written beside a step", "section"),
     headers=headings({"H": "hours"}) + headings({"I:J": "by"}, "section in"),
     columns=(
