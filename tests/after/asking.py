@@ -6,6 +6,7 @@ import re
 import shutil
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 from random import Random
 from typing import Any
 
@@ -28,7 +29,9 @@ def issue(life: Life, random: Random) -> None:
 def _issue(life: Life, job: Known) -> None:
     aside = life.put_aside(job.file.path)
     out = f"papers {len(life.commands)}"
-    ran = life.tell("issue", life.shop.book.name, job.file.path.name, "--out", out, expect=DONE, because="it can be quoted")
+    ran = life.tell(
+        "issue", life.shop.book.name, job.file.path.name, "--out", out, expect=DONE, because="it can be quoted"
+    )
     if ran.code != 0:
         return
     told = ran.json
@@ -45,7 +48,7 @@ def _issue(life: Life, job: Known) -> None:
 def accept(life: Life, random: Random) -> None:
     """A yes by word of mouth, whole or with something missing."""
     job = random.choice(list(life.jobs.values()))
-    current, pending = job.current, job.pending()
+    current = job.current
     if current is not None and current.change is not None:
         tier, extras = current.change.tier, current.change.extras
         wrong = random.random() < 0.1
@@ -68,7 +71,6 @@ def accept(life: Life, random: Random) -> None:
         expect, because = REFUSED, "no such option in the change"
     ran = life.tell("accept", "--job", job.file.number, *named, *given, expect=expect, because=because)
     _took(life, job, ran, Choice(tier, extras, {}), (*sorted(f"{k}{v}" for k, v in who.items() if k != missing),))
-    del pending
 
 
 def accept_returned(life: Life, random: Random) -> None:
@@ -84,21 +86,19 @@ def accept_returned(life: Life, random: Random) -> None:
     back = life.folder / f"back {len(life.commands)}.xlsx"
     shutil.copy(path, back)
     changed = random.random() < 0.2
-    good = _fill_in(back, version, tier, extras, changed)
+    extras = _fill_in(back, version, tier, extras, changed)
     expect, because = _may_accept(life, job, tier, extras, hold=False)
     if version is not job.current:
         expect, because = REFUSED, "the version was replaced"
     elif changed:
         expect, because = REFUSED, "an amount was changed"
-    elif not good:
-        expect, because = REFUSED, "what was picked was not offered"
     ran = life.tell("accept", back.name, expect=expect, because=because)
     _took(life, job, ran, Choice(tier, extras, {}), ())
 
 
-def _fill_in(back: Any, version: Version, tier: str, extras: tuple[str, ...], changed: bool) -> bool:
-    """Type the choice as a customer would; False where a box for it is not there."""
-    book, good = openpyxl.load_workbook(back), True
+def _fill_in(back: Any, version: Version, tier: str, extras: tuple[str, ...], changed: bool) -> tuple[str, ...]:
+    """Type the choice as a customer would; the extras for which there is a box."""
+    book, ticked = openpyxl.load_workbook(back), []
 
     def cell(name: str) -> Any:
         sheet, _, address = str(book.defined_names[name].attr_text).replace("$", "").replace("'", "").rpartition("!")
@@ -110,14 +110,13 @@ def _fill_in(back: Any, version: Version, tier: str, extras: tuple[str, ...], ch
         name = "extra_" + re.sub(r"[^A-Za-z0-9]", "_", extra)
         if name in book.defined_names:
             cell(name).value = "Yes"
-        else:
-            good = False
+            ticked.append(extra)
     if changed:
         sheet = book["Quote"]
         spot = next(one for row in sheet for one in row if isinstance(one.value, str) and "Alder Creek" in one.value)
         spot.value = f"{spot.value} and friends"
     book.save(back)
-    return good
+    return tuple(ticked)
 
 
 def _draw_choice(random: Random, version: Version | None) -> tuple[str, tuple[str, ...]]:
@@ -131,9 +130,7 @@ def _draw_choice(random: Random, version: Version | None) -> tuple[str, tuple[st
     return tier["code"], (*taken, *(["NO-SUCH"] if random.random() < 0.05 else []))
 
 
-def _may_accept(
-    life: Life, job: Known, tier: str, extras: tuple[str, ...], hold: bool
-) -> tuple[frozenset[int], str]:
+def _may_accept(life: Life, job: Known, tier: str, extras: tuple[str, ...], hold: bool) -> tuple[frozenset[int], str]:
     current = job.current
     if current is None:
         return REFUSED, "nothing was issued"
@@ -224,6 +221,50 @@ def pay(life: Life, random: Random) -> None:
         return
     job.paid.append(-number(amount) if refund else number(amount))
     life.money(ran, "paid", job.paid_so_far)
+
+
+def revise(life: Life, random: Random) -> None:
+    """The changed job, or the same one again, against the last yes."""
+    known = list(life.jobs.values())
+    job = random.choice([one for one in known if one.last_yes() is not None] or known)
+    if random.random() < 0.7:
+        _find_more(life, random, job)
+    yes, aside, out = job.last_yes(), life.put_aside(job.file.path), f"change {len(life.commands)}"
+    change = life.priced(aside, yes.choice.tier, yes.choice.extras) if yes is not None else None
+    expect, because = DONE, "something is agreed"
+    if yes is not None and _same_files(aside, job.versions[yes.version - 1].aside):
+        expect, because = EITHER, "nothing is new"
+    if yes is None:
+        expect, because = REFUSED, "nothing is agreed"
+    elif change is None:
+        expect, because = EITHER, "the option or an extra is not there any more"
+    words = ("revise", life.shop.book.name, job.file.path.name, "--out", out)
+    ran = life.tell(*words, expect=expect, because=because)
+    if ran.code != 0 or yes is None or change is None:
+        return
+    authorised, now = job.authorised(), job.rule.of(change.subtotal, change.total)
+    assert authorised is not None
+    needs = job.rule.needs_consent(authorised, now) or _passes_limit(job, yes.choice.total, change.total)
+    if ran.json["recorded"]:
+        life.same(ran, "version", ran.json["version"], len(job.versions) + 1)
+        valid_until = date.fromisoformat(ran.json["valid_until"])
+        version = Version(ran.json["version"], valid_until, ran.json, aside, life.place(), change, needs)
+        job.versions.append(version)
+        job.typed = _typed_paid(job)
+    life.money(ran, "authorised", authorised)
+    life.money(ran, "total", change.total)
+    life.money(ran, "now", now)
+    life.same(ran, "needs_consent", ran.json["needs_consent"], needs)
+
+
+def _same_files(one: Path, other: Path) -> bool:
+    return all((one / name).read_bytes() == (other / name).read_bytes() for name in ("book.xlsx", "job.xlsx"))
+
+
+def _passes_limit(job: Known, agreed: Decimal, now: Decimal) -> bool:
+    """Over a spending limit that what was agreed was within."""
+    typed = [number(row["Value"]) for row in job.file.rows["Job"] if row["Field"] == "Spending limit"]
+    return bool(typed) and agreed <= typed[0] < now
 
 
 def change_prices(life: Life, random: Random) -> None:

@@ -14,7 +14,7 @@ from typing import Any
 
 from tests.after.rules import Rule, number
 from tests.after.run import CODES, Left, Ran, left_in, run
-from tests.after.shops import FIRST_DAY, Shop, draw_shop
+from tests.after.shops import FIRST_DAY, Sheets, Shop, draw_shop
 from tests.after.told import Choice, Known
 
 LAST_DAY = date(2026, 11, 27)
@@ -52,6 +52,13 @@ class Life:
         self.commands: list[str] = []
         self.wrong: list[Difference] = []
         self.orders: list[dict[str, Any]] = []
+        self.orders_tried = 0
+        self.came: dict[int, dict[int, int]] = {}
+        """Packs that came in, by order and line."""
+        self.moved: dict[str, Decimal] = {}
+        """Units put on the shelf by hand, by part."""
+        self.books: dict[Path, Sheets] = {}
+        """The rows of each shop book that was put aside."""
         self.codes: dict[str, list[int]] = {}
         self._places = count(1)
         self._asides = count(1)
@@ -113,6 +120,7 @@ class Life:
         folder.mkdir(parents=True)
         shutil.copy(self.shop.book, folder / "book.xlsx")
         shutil.copy(job, folder / "job.xlsx")
+        self.books[folder] = {name: [dict(row) for row in of] for name, of in self.shop.rows.items()}
         for photo in job.parent.glob("*.jpg"):
             shutil.copy(photo, folder)
         return folder

@@ -89,6 +89,6 @@ def _entries(ledger: Path) -> tuple[tuple[Any, ...], ...]:
     with contextlib.closing(sqlite3.connect(ledger)) as connection:
         try:
             columns = "seq, kind, job, version, number, body, hash"
-            return tuple(connection.execute(f"select {columns} from entries order by seq"))  # noqa: S608
+            return tuple(connection.execute(f"select {columns} from entries order by seq"))
         except sqlite3.OperationalError:
             return ()

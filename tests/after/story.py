@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 
-from tests.after import asking
+from tests.after import asking, ordering
 from tests.after.life import Life
 
 Step = tuple[str, int]
@@ -25,8 +25,12 @@ STEPS: dict[str, tuple[Doing, int]] = {
     "accept a returned quote": (asking.accept_returned, 4),
     "decline": (asking.decline, 2),
     "pay": (asking.pay, 4),
+    "revise": (asking.revise, 6),
     "find more": (asking.find_more, 3),
     "change the shop book": (asking.change_prices, 1),
+    "order": (ordering.order, 6),
+    "receive": (ordering.receive, 4),
+    "shelve": (ordering.shelve, 2),
     "wait": (asking.wait, 2),
 }
 """What may happen, and how often."""
@@ -56,7 +60,8 @@ def live(seed: int, steps: Sequence[Step], folder: Path) -> Lived:
         STEPS[name][0](life, Random(of))
         if life.wrong:
             break
-    codes = Counter((verb, code) for verb, of_verb in life.codes.items() for code in of_verb)
+    codes: Counter[tuple[str, int]] = Counter((verb, code) for verb, of_verb in life.codes.items() for code in of_verb)
+    codes["least landed cost tried", 0] = life.orders_tried
     return Lived(life.commands, [str(each) for each in life.wrong], codes)
 
 

@@ -160,6 +160,21 @@ class Known:
                 return version.change
         return yes.choice
 
+    def version_in_force(self) -> Version:
+        """The version that is in force."""
+        choice = self.in_force()
+        found = next((version for version in self.versions if version.change is choice is not None), None)
+        yes = self.last_yes()
+        assert yes is not None
+        return found or self.versions[yes.version - 1]
+
+    def ever_agreed(self, part: str) -> Decimal:
+        """The most of a part that was ever in force."""
+        choices = [yes.choice for yes in self.yes]
+        choices += [version.change for version in self.versions if version.change is not None]
+        lines = [line for choice in choices for line in choice.told["parts"] if line["part"] == part]
+        return max((Decimal(line["quantity"]) for line in lines), default=ZERO)
+
     def authorised(self) -> Decimal | None:
         """The last authorised amount, on the basis of the rule."""
         yes = self.last_yes()
