@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quotekit.ledger.chain import START, hash_of
 from quotekit.ledger.migrations import missing_guards
-from quotekit.ledger.rows import entry_of, files_in, sealed_in, unpacked
+from quotekit.ledger.rows import entry_of, files_in, letters, sealed_in, unpacked
 from quotekit.ledger.tables import ENTRIES, ENTRY_FILES, FILES
 from quotekit.model.record_json import UnreadableRecord
 from quotekit.model.story import KINDS, job_key
@@ -88,6 +88,7 @@ class _Chain:
         self.count = 0
         self.before = START
         self.named: dict[str, int] = {}
+        self.names: dict[str, set[str]] = {}
         self.links: set[tuple[int, str]] = set()
         self._last: dict[tuple[str, str], int] = {}
 
@@ -131,6 +132,7 @@ class _Chain:
             return
         for file in files_in(body):
             self.named.setdefault(file.sha256, row["seq"])
+            self.names.setdefault(file.sha256, set()).add(letters(file.name))
             self.links.add((row["seq"], file.sha256))
 
 
@@ -142,8 +144,8 @@ def _check_files(ledger: Ledger, state: _Chain, told: _Told) -> int:
         kept.add(digest)
         if data is None or len(data) != row["size"]:
             told.add(f"file {digest[:12]}", f"{row['name']} was changed after it was kept.")
-        if digest not in state.named:
-            told.add(f"file {digest[:12]}", f"No entry names {row['name']}.")
+        if row["name"] not in state.names.get(digest, ()):
+            told.add(f"file {digest[:12]}", f"No entry names it {row['name']}.")
     for digest, seq in sorted(state.named.items()):
         if digest not in kept:
             told.add(f"entry {seq}", f"The file {digest[:12]} it names is missing.")
