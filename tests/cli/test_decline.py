@@ -1,0 +1,135 @@
+"""`quotekit decline`: to which version a no is, why, what it leaves, and once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from quotekit.model.entries import Declined
+from tests.cli.consent_shop import JOB_FILE, MORE_WELDING, Shop, agreed_shop, issued_shop
+from tests.problem_catalogue.workbooks import write
+from tests.workbook.returned import job_rows
+
+ON = ("--on", "2026-11-26")
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Shop:
+    return issued_shop(tmp_path)
+
+
+def declined(shop: Shop) -> list[tuple[int | None, Declined]]:
+    return [(entry.version, entry.told(Declined)) for entry in shop.entries("declined")]
+
+
+@pytest.mark.parametrize(
+    ("typed", "reason"),
+    [
+        ("price", "price"),
+        ("time", "time"),
+        ("not-worth-it", "not worth it"),
+        ("went-elsewhere", "went elsewhere"),
+        ("no-answer", "no answer"),
+    ],
+)
+def test_a_no_to_a_quote(typed: str, reason: str, shop: Shop) -> None:
+    """The few reasons that can be counted later; what a no costs is told."""
+    ran = shop.run("decline", "117", "--reason", typed, *ON)
+    ((version, no),) = declined(shop)
+    assert (ran.code, version, no.reason, no.customer) == (0, 1, reason, "A. Lindqvist")
+    assert (ran.json["to_pay"], ran.json["still_agreed"], ran.json["recorded"]) == ("40.00", None, True)
+
+
+def test_another_reason_is_said(shop: Shop) -> None:
+    refused = shop.run("decline", "117", "--reason", "other", *ON)
+    assert (refused.code, refused.codes, declined(shop)) == (1, ["note-needed"], [])
+    ran = shop.run("decline", "117", "--reason", "other", "--note", " sold  it ", "--who", "B. Other", *ON)
+    ((_, no),) = declined(shop)
+    assert (ran.code, no.note, no.customer) == (0, "sold it", "B. Other")
+
+
+def test_the_same_no_twice_is_recorded_once(shop: Shop) -> None:
+    first = shop.run("decline", "117", "--reason", "price", *ON)
+    again = shop.run("decline", "117", "--reason", "price", *ON)
+    assert (again.json["recorded"], again.json["entry"]) == (False, first.json["entry"])
+    assert "recorded already, on 2026-11-26" in shop.say("decline", "117", "--reason", "price").out
+    other = shop.run("decline", "117", "--reason", "time", *ON)
+    assert (other.json["recorded"], len(declined(shop))) == (True, 2)
+
+
+def test_a_no_after_a_yes_takes_it_back(tmp_path: Path) -> None:
+    shop = agreed_shop(tmp_path)
+    ran = shop.run("decline", "117", "--reason", "went-elsewhere", *ON)
+    assert (ran.json["version"], ran.json["still_agreed"], ran.json["to_pay"]) == (None, None, "40.00")
+    assert shop.revise().codes == ["nothing-agreed"]
+    again = shop.run("decline", "117", "--reason", "went-elsewhere", *ON)
+    assert again.json["recorded"] is False
+
+
+class TestAChange:
+    """A no while a change waits for an answer."""
+
+    @pytest.fixture
+    def shop(self, tmp_path: Path) -> Shop:
+        shop = agreed_shop(tmp_path)
+        shop.change_job(MORE_WELDING)
+        assert shop.revise().json["needs_consent"] is True
+        return shop
+
+    def test_what_was_agreed_holds(self, shop: Shop) -> None:
+        ran = shop.run("decline", "117", "--reason", "price", *ON)
+        assert (ran.json["version"], ran.json["still_agreed"], ran.json["to_pay"]) == (2, 1, None)
+        assert "Version 1 is agreed and holds." in shop.say("decline", "117", "--reason", "price", *ON).out
+
+    def test_a_second_no_is_to_all_the_work(self, shop: Shop) -> None:
+        """Nothing waits any more after the first."""
+        shop.run("decline", "117", "--reason", "price", *ON)
+        ran = shop.run("decline", "117", "--reason", "went-elsewhere", *ON)
+        assert (ran.json["version"], ran.json["still_agreed"]) == (None, None)
+
+    def test_a_no_to_all_the_work(self, shop: Shop) -> None:
+        ran = shop.run("decline", "117", "--reason", "price", "--all", *ON)
+        assert (ran.json["version"], ran.json["still_agreed"], ran.json["to_pay"]) == (None, None, "40.00")
+        assert "declined all the work" in shop.say("decline", "117", "--reason", "price", "--all").out
+
+
+def test_matters_of_safety_that_stay_are_kept_in_plain_words(tmp_path: Path) -> None:
+    """What is recorded is what the customer was told, and the shop is reminded what not to do."""
+    shop = issued_shop(tmp_path)
+    rows = job_rows()
+    rows["Findings"][3] = ["BELT-CRACKED", "", "", "", "", "", "", "safety", "frayed to the cord", ""]
+    write(shop.folder / JOB_FILE, rows, {"merge": {}, "hide": {}})
+    assert shop.issue().code == 0
+    ran = shop.run("decline", "117", "--reason", "price", *ON)
+    assert (ran.code, ran.codes, ran.json["safety_left"]) == (0, ["safety-left"], ["Drive belt cracked."])
+    assert "in writing" in ran.messages and "scrap" in ran.messages
+    assert declined(shop)[-1][1].safety_left == ("Drive belt cracked.",)
+
+
+def test_of_a_refused_change_only_what_the_agreed_work_leaves_is_a_matter(tmp_path: Path) -> None:
+    """BELT-NEW is agreed, so a belt found to be unsafe later is put right all the same; the loose guard is not."""
+    shop = agreed_shop(tmp_path)
+    rows = job_rows()
+    rows["Findings"][3] = ["BELT-CRACKED", "", "", "", "", "", "", "safety", "frayed to the cord", ""]
+    rows["Findings"].append(["OTHER", "", "", "", "", "", "", "safety", "Guard hangs loose", ""])
+    rows["One-off"].append(["Rivet the guard", "labour", 2, "", "", "", "", "", "", "", "OTHER-1"])
+    write(shop.folder / JOB_FILE, rows, {"merge": {}, "hide": {}})
+    ran = shop.revise()
+    assert (ran.code, ran.json["needs_consent"]) == (0, True), ran.err
+    said = shop.run("decline", "117", "--reason", "price", *ON)
+    assert len(said.json["safety_left"]) == 1 and "Guard hangs loose" in said.json["safety_left"][0]
+
+
+def test_wrong_words(shop: Shop) -> None:
+    assert shop.run("decline", "118", "--reason", "price").codes == ["unknown-job"]
+    assert shop.run("decline", "117", "--reason", "spite").code == 2
+    assert shop.run("decline", "117").code == 2
+
+
+def test_a_person_reads_it(shop: Shop) -> None:
+    ran = shop.say("decline", "117", "--reason", "not-worth-it", *ON)
+    assert ran.out.splitlines() == [
+        "Job 117: A. Lindqvist declined version 1 (not worth it).",
+        "What a no costs: 40.00 USD, tax included.",
+    ]
