@@ -51,16 +51,14 @@ def done_of(book: ShopBook, job: Job, agreed: Agreed, not_done: Iterable[str]) -
     basis, gone = Basis(book=book, job=job), frozenset(not_done)
     always = always_item(basis)
     items = {one.key: _item(basis, one) for one in agreed.items}
-    whole = work_of(basis, list(items.values()), always)
-    kept = [one for one in agreed.items if one.key not in gone]
-    own = [items[one.key] for one in kept if not one.added]
-    work = _only(basis, work_of(basis, [items[one.key] for one in kept], always), whole.present - gone)
-    covered = _covered(basis, whole, work)
-    done = tuple(one for one in kept if not items[one.key].direct or not items[one.key].direct.isdisjoint(covered))
+    own = {one.key: items[one.key] for one in agreed.items if not one.added}
+    work = _without(basis, items, always, gone)
+    covered = _covered(basis, work_of(basis, list(items.values()), always), work)
+    done = tuple(one for one in agreed.items if one.key not in gone and _is_in(items[one.key], covered))
     return Done(
         basis=basis,
         work=work,
-        own=_only(basis, work_of(basis, own, always), whole.present - gone),
+        own=work if len(own) == len(items) else _without(basis, own, always, gone),
         items=done,
         not_done=tuple(one for one in agreed.items if one not in done),
     )
@@ -115,8 +113,13 @@ def _priced(done: Done, work: Work, parts: Uses, beside: Charges | None) -> Char
     return in_money(basis, counted, beside=beside)
 
 
-def _only(basis: Basis, work: Work, may: frozenset[str]) -> Work:
-    """A work with no more operations than these, nor any that only others required; what goes counts as dropped."""
+def _without(basis: Basis, items: Mapping[str, Item], always: Item, gone: frozenset[str]) -> Work:
+    """The work of items without those that are gone, and without operations that are gone, or only those required.
+
+    What larger work had made unnecessary does not come back.
+    """
+    may = work_of(basis, list(items.values()), always).present - gone
+    work = work_of(basis, [item for key, item in items.items() if key not in gone], always)
     if work.present <= may:
         return work
     there = work.present & may
@@ -133,6 +136,11 @@ def _covered(basis: Basis, whole: Work, work: Work) -> frozenset[str]:
         covered |= reached
         reached = frozenset().union(*(basis.op_named(key).includes for key in reached)) & wanted - covered
     return covered
+
+
+def _is_in(item: Item, covered: frozenset[str]) -> bool:
+    """True where some of its work was done; an item may have no work of its own."""
+    return not item.direct or not item.direct.isdisjoint(covered)
 
 
 def _item(basis: Basis, agreed: AgreedItem) -> Item:

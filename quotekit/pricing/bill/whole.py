@@ -1,7 +1,7 @@
 """The whole job as it is charged over all its bills: held to what was agreed, reduced for a comeback, within consent.
 
-Held: doing what was agreed, or less of it, never comes to more than was agreed. Parts beyond what was agreed are
-charged all together or not at all: all where the job then stays within consent, else none.
+Held: doing what was agreed, or less of it, never comes to more than was agreed, before tax and with it. Parts beyond
+what was agreed are charged all together or not at all: all where the job then stays within consent, else none.
 Units: money. Source: shop policy.
 
 Worked example: agreed 100.00, two seals of 3.85 in it; four were fitted. The rule leaves 5.00: 107.70 would pass it, so
@@ -23,11 +23,13 @@ from quotekit.pricing.bill.lines import charge_key, inspection_lines, lines_of, 
 from quotekit.pricing.bill.parts_used import PartsUsed, parts_used
 from quotekit.pricing.bill.since_before import credit_that_stays
 from quotekit.pricing.bill.taken_off import for_comeback, held_to
+from quotekit.pricing.bill.taxes import taxes_of_bill
 from quotekit.pricing.bill.to_bill import WorkToBill
 from quotekit.pricing.bill.within import need_for
 from quotekit.pricing.charges import Charges
 from quotekit.pricing.consent.need import Need
 from quotekit.pricing.parts import PartAmount
+from quotekit.pricing.taxes import tax_total
 from quotekit.pricing.totals import inspection_credit, inspection_fee
 from quotekit.record import record
 
@@ -52,12 +54,26 @@ def whole_job(facts: WorkToBill, done: Done) -> Whole:
     used = parts_used(done.basis, parts_done(done)[1], facts.closed.parts if facts.closed else ())
     at_most = _charged(facts, done, used.at_most_agreed)
     excess = total_of(at_most) - facts.agreed.subtotal
-    held = max(excess, ZERO)
+    held = _to_hold(facts, done, at_most)
     if used.more:
         whole = _whole(facts, done, used, held, more=True)
         if not whole.need.needed:
             return whole
     return _whole(facts, done, used, held, more=False, differs=ZERO if _less_done(facts, used) else excess)
+
+
+def _to_hold(facts: WorkToBill, done: Done, lines: tuple[BillLine, ...]) -> Decimal:
+    """What is to be taken off, so that neither before tax nor with tax more than was agreed is charged."""
+    basis, agreed = done.basis, facts.agreed
+    upgrade = upgrade_labour_of(done, price_done(done, parts_done(done)))
+    held = max(total_of(lines) - agreed.subtotal, ZERO)
+    while True:
+        left = lines + held_to(lines, held, basis.digits)
+        taxes = taxes_of_bill(basis, left, _left_of(upgrade, left, basis.digits))
+        over = total_of(left) + tax_total(taxes) - agreed.total
+        if over <= 0:
+            return held
+        held += over
 
 
 def cores_back(facts: WorkToBill) -> dict[str, Decimal]:

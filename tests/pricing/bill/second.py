@@ -83,6 +83,8 @@ class SecondBiller:
         self.agreed = agreed
         self.items = {one.key: self._item(one) for one in agreed.items}
         self.added = {one.key for one in agreed.items if one.added}
+        self.given = ZERO
+        """Credit of the inspection that earlier bills gave, negative."""
 
     def _item(self, one: AgreedItem) -> Item:
         book, job = self.world.book, self.world.job
@@ -102,6 +104,7 @@ class SecondBiller:
         taxes: tuple[Tax, ...] | None = None,
     ) -> SecondBill:
         """The next bill after these."""
+        self.given = sum((bill.charges.get("credit", ("", ZERO))[1] for bill in before), ZERO)
         whole, upgrade = self.whole(happened, more=self.leaves_room(happened))
         charges = self.since(whole, before)
         upgrade -= sum((bill.upgrade for bill in before), ZERO)
@@ -126,16 +129,13 @@ class SecondBiller:
         """Everything the job charges over all its bills, and the upgrade labour in it."""
         world = self.world
         priced, own = self.priced(happened, more=False)
-        held = max(ZERO, _sum(self.charges(priced)) - fraction(self.agreed.subtotal))
+        held = self.held(priced, own)
         if more:
             priced, own = self.priced(happened, more=True)
         charges = self.charges(priced)
         upgrade = min(upgrade_labour(world, own), priced.labour_amount)
         before = _labour(charges)
-        if held:
-            over = {key: amount for key, (_, amount) in charges.items() if amount > 0}
-            for key, off in zip(over, share_out(held, list(over.values()), world.digits), strict=True):
-                charges[key] = (charges[key][0], charges[key][1] - off)
+        charges = self.less(charges, held)
         for line in priced.parts:
             back = min(happened.cores.get(line.part, ZERO), line.quantity)
             if line.core and back:
@@ -152,13 +152,40 @@ class SecondBiller:
             upgrade = half_up(upgrade * left / before, world.digits)
         return charges, upgrade
 
+    def held(self, priced: Priced, own: Priced) -> Fraction:
+        """By how much less work would cost more than was agreed, before tax or with tax."""
+        charges = self.charges(priced)
+        off = max(ZERO, _sum(charges) - fraction(self.agreed.subtotal))
+        for _ in range(100):
+            left = self.less(charges, off)
+            upgrade = min(upgrade_labour(self.world, own), priced.labour_amount)
+            if _labour(left) != _labour(charges):
+                upgrade = half_up(upgrade * _labour(left) / _labour(charges), self.world.digits)
+            taxes = self.taxes(left, upgrade, self.world.job.quote_date, None)
+            over = _sum(left) + sum((tax for _, tax in taxes.values()), ZERO) - fraction(self.agreed.total)
+            if over <= 0:
+                break
+            off += over
+        return off
+
+    def less(self, charges: Charges, off: Fraction) -> Charges:
+        """The charges less an amount, in proportion to those above zero."""
+        above = {key: amount for key, (_, amount) in charges.items() if amount > 0}
+        pieces = dict(zip(above, share_out(off, list(above.values()), self.world.digits), strict=True))
+        return {key: (word, amount - pieces.get(key, ZERO)) for key, (word, amount) in charges.items()}
+
     def priced(self, happened: Happened, *, more: bool) -> tuple[Priced, Priced]:
         """The work done with the parts used; and the option's own items of it, without what was added."""
         kept = {key: item for key, item in self.items.items() if key not in happened.not_done}
         own_items = [item for key, item in kept.items() if key not in self.added]
-        may = work_of(self.world, list(self.items.values())).operations
-        may = {key for key in may if written(key) not in happened.not_done}
-        own = self._price(own_items, may, {}, None, more=False)
+        may, may_own = (
+            {key for key in work_of(self.world, items).operations if written(key) not in happened.not_done}
+            for items in (
+                list(self.items.values()),
+                [item for key, item in self.items.items() if key not in self.added],
+            )
+        )
+        own = self._price(own_items, may_own, {}, None, more=False)
         beside = None if len(own_items) == len(kept) else own
         return self._price(list(kept.values()), may, happened.used, beside, more=more), own
 
@@ -257,7 +284,7 @@ class SecondBiller:
         for supplier, amount in priced.freight.items():
             found[f"freight:{supplier}"] = ("freight", amount)
         fee, credit = inspection_of(self.world, priced.work)
-        found["inspection"], found["credit"] = ("inspection", fee), ("inspection", credit)
+        found["inspection"], found["credit"] = ("inspection", fee), ("inspection", min(credit, self.given))
         return {key: charge for key, charge in found.items() if charge[1]}
 
     def since(self, whole: Charges, before: list[SecondBill]) -> Charges:
@@ -266,10 +293,6 @@ class SecondBiller:
         for bill in before:
             for key, (word, amount) in bill.charges.items():
                 billed[key] = (word, billed.get(key, (word, ZERO))[1] + amount)
-        whole = dict(whole)
-        given = billed.get("credit", ("inspection", ZERO))[1]
-        if before and whole.get("credit", ("", ZERO))[1] > given:
-            whole["credit"] = ("inspection", given)
         new: Charges = {}
         for key in dict.fromkeys([*whole, *billed]):
             word = (whole.get(key) or billed[key])[0]
@@ -291,9 +314,9 @@ class SecondBiller:
         found = {}
         for name, rows in rows_in_force(world).items():
             base, amount = self._tax(world, rows, charges, upgrade)
-            if base < 0:
+            if base <= 0:
                 turned = {key: (word, -amount) for key, (word, amount) in charges.items()}
-                base, amount = (-value for value in self._tax(world, rows, turned, -upgrade))
+                base, amount = (-max(value, ZERO) for value in self._tax(world, rows, turned, -upgrade))
             if base:
                 found[name] = (base, amount)
         return found
