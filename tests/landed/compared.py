@@ -6,7 +6,6 @@ from quotekit.model.landed import LandedChoice, OrderTask
 from quotekit.pricing.landed.choose import NoOrder, choose_order
 from quotekit.pricing.landed.in_time import covers_of
 from quotekit.pricing.landed.usual import usual_order
-from tests.landed.cp_sat_order import least_by_cp_sat
 from tests.landed.every_order import Counts, First, first_of_all
 
 
@@ -51,7 +50,9 @@ def compare(task: OrderTask, choice: LandedChoice | None, first: First | None) -
 
 
 def compare_with_cp_sat(task: OrderTask, seconds: int = 20) -> list[str]:
-    """Money, suppliers and packs beside CP-SAT's."""
+    """Money, suppliers and packs beside CP-SAT's; its library is imported only here."""
+    from tests.landed.cp_sat_order import least_by_cp_sat
+
     choice, least = chosen(task, seconds), least_by_cp_sat(task, seconds)
     if choice is None or least is None:
         return [] if choice is None and least is None else [f"order {choice}, CP-SAT {least}"]

@@ -125,7 +125,7 @@ class _Model:
 def least_by_cp_sat(task: OrderTask, seconds: Any = 20) -> Least | None:
     """The least money, then suppliers, then packs; None where there is no order."""
     stated = _Model(task)
-    found: list[int | None] = []
+    found: list[int] = []
     for wanted in (sum(stated.money), sum(stated.gets), sum(stated.packs.values())):
         solver = cp_model.CpSolver()
         solver.parameters.max_time_in_seconds = seconds
@@ -136,8 +136,9 @@ def least_by_cp_sat(task: OrderTask, seconds: Any = 20) -> Least | None:
             return None
         if status != cp_model.OPTIMAL:
             break
-        found.append(round(solver.objective_value))
-        stated.model.add(wanted <= found[-1])
+        least = round(solver.objective_value)
+        found.append(least)
+        stated.model.add(wanted <= least)
     return Least(*found, *([None] * (3 - len(found))))
 
 
