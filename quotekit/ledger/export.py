@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 
 _COLUMNS = ("seq", "at", "day", "who", "why", "kind", "job", "version", "number", "before", "hash")
 
+_HALF_LETTERS = "backslashreplace"
+"""Of a file name in another coding: as JSON spells them."""
+
 README = """\
 entries.json   every entry of the ledger in order, one object each
 entries.csv    the same without what each tells
@@ -69,8 +72,8 @@ def _kinds() -> Any:
 
 def _write_entries(ledger: Ledger, folder: Path) -> None:
     with (
-        (folder / "entries.json").open("w", encoding="utf-8") as as_json,
-        (folder / "entries.csv").open("w", encoding="utf-8", newline="") as as_csv,
+        (folder / "entries.json").open("w", encoding="utf-8", errors=_HALF_LETTERS) as as_json,
+        (folder / "entries.csv").open("w", encoding="utf-8", errors=_HALF_LETTERS, newline="") as as_csv,
     ):
         table = csv.writer(as_csv)
         table.writerow(_COLUMNS)
@@ -85,7 +88,7 @@ def _write_entries(ledger: Ledger, folder: Path) -> None:
 def _write_kind(ledger: Ledger, path: Path, kind: str) -> None:
     """Two passes: a kind may have gained fields over the years."""
     fields = list(dict.fromkeys(name for row in _of_kind(ledger, kind) for name in json.loads(row["body"])))
-    with path.open("w", encoding="utf-8", newline="") as file:
+    with path.open("w", encoding="utf-8", errors=_HALF_LETTERS, newline="") as file:
         table = csv.writer(file)
         table.writerow([*_COLUMNS, *fields])
         for row in _of_kind(ledger, kind):
