@@ -359,6 +359,8 @@ class Closed:
     """Keys of agreed items that were not done."""
     cores_returned: Mapping[str, Decimal] = field(default_factory=dict)
     """Units of old parts handed back, by part code."""
+    measured_again: Mapping[str, Decimal] = field(default_factory=dict)
+    """Values measured when the work was done, by finding key, in the unit of its limit."""
 
 
 @record

@@ -23,7 +23,7 @@ def break_pages(sheet: Any, blocks: Iterable[tuple[int, int]]) -> None:
     room = _room(sheet)
     if sheet.row_breaks.brk or room is None:
         return
-    starts = {top: bottom for top, bottom in blocks}
+    starts = dict(blocks)
     used, start = 0.0, 1
     for row in range(1, sheet.max_row + 1):
         if row in starts and row > start and _is_cut(sheet, row, starts[row], used, room):
@@ -53,4 +53,4 @@ def _room(sheet: Any) -> float | None:
     width = wide - (margins.left + margins.right) * 72
     height = high - (margins.top + margins.bottom) * 72
     scale = min(1.0, width / width_of_columns(sheet)) if fit else float(sheet.page_setup.scale or 100) / 100
-    return height / scale * _SAFE
+    return float(height / scale * _SAFE)

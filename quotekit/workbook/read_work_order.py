@@ -1,0 +1,126 @@
+"""A work order that a technician filled in: hours, parts, measurements and notes, each with its cell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from pathlib import Path
+
+from quotekit.model.filled_work_order import FilledWorkOrder, TypedHours, TypedMark, TypedQuantity
+from quotekit.problems import Place, Problem, has_errors
+from quotekit.workbook.cells import read_date, read_number, read_text, read_yes_no
+from quotekit.workbook.filled_cells import FilledCells, FilledRow, read_filled
+from quotekit.workbook.grid import Cell
+
+MOST_HOURS = Decimal(200)
+_DASHES = frozenset("-–—")
+
+
+def read_work_order(path: Path) -> tuple[FilledWorkOrder | None, list[Problem]]:
+    """What was written on a work order, and every cell that can't be read; None where there is an error."""
+    cells, problems = read_filled(path, "work order")
+    if cells is None:
+        return None, problems
+    technician = _line(cells.value("technician", read_text))
+    filled = FilledWorkOrder(
+        place=cells.place,
+        job_number=_line(cells.value("job_number", read_text)),
+        version=cells.value("version", _whole),
+        agreement=cells.value("agreement", _whole),
+        hours=(*_hours(cells, "steps", technician), *_hours(cells, "whole", technician)),
+        not_done=tuple(_marks(cells)),
+        used=tuple(_quantities(cells, "parts", "part", "used")),
+        more=tuple(_more(cells)),
+        cores=tuple(_quantities(cells, "parts", "part", "core")),
+        measured=tuple(_quantities(cells, "measurements", "key", "now", signed=True)),
+        notes="\n".join(_notes(cells)),
+        finished_on=cells.value("finished_on", read_date) if cells.has("finished_on") else None,
+    )
+    return (None if has_errors(cells.problems) else filled), cells.problems
+
+
+def _line(text: str | None) -> str:
+    return " ".join((text or "").split())
+
+
+def _whole(cell: Cell, place: Place) -> tuple[Decimal | None, Problem | None]:
+    return read_number(cell, place, minimum=Decimal(0), whole=True)
+
+
+def _read_hours(cell: Cell, place: Place) -> tuple[Decimal | None, Problem | None]:
+    return read_number(cell, place, minimum=Decimal(0), maximum=MOST_HOURS, what="hours")
+
+
+def _read_quantity(cell: Cell, place: Place) -> tuple[Decimal | None, Problem | None]:
+    """Units; a dash says that there is nothing to write."""
+    if isinstance(cell.value, str) and cell.value.strip() in _DASHES:
+        return None, None
+    return read_number(cell, place, minimum=Decimal(0), what="a quantity")
+
+
+def _read_measured(cell: Cell, place: Place) -> tuple[Decimal | None, Problem | None]:
+    return read_number(cell, place, what="a measurement")
+
+
+def _hours(cells: FilledCells, table: str, technician: str) -> Iterator[TypedHours]:
+    whole = table == "whole"
+    columns = ("hours", "person") if whole else ("key", "hours", "person")
+    for row in cells.rows(table, columns):
+        hours = row.read("hours", _read_hours)
+        if hours is None:
+            continue
+        person = row.text("person") or technician
+        if not person:
+            message = "the hours are of nobody"
+            row.lacks("person", "no-person", message, "Write a name beside them, or the technician's at the end.")
+        work = "" if whole else _code(row, "key")
+        if whole or work:
+            yield TypedHours(work=work, person=person, hours=hours, place=row.place("hours"))
+
+
+def _code(row: FilledRow, column: str) -> str:
+    code = row.text(column)
+    if not code:
+        row.lacks(column, "no-code", "the row has no code", "Write the code of the work or the part it is about.")
+    return code
+
+
+def _marks(cells: FilledCells) -> Iterator[TypedMark]:
+    for row in cells.rows("items", ("key", "not_done")):
+        if row.read("not_done", read_yes_no):
+            code = _code(row, "key")
+            if code:
+                yield TypedMark(code=code, place=row.place("not_done"))
+
+
+def _quantities(
+    cells: FilledCells, table: str, key: str, column: str, *, signed: bool = False
+) -> Iterator[TypedQuantity]:
+    for row in cells.rows(table, (key, column)):
+        quantity = row.read(column, _read_measured if signed else _read_quantity)
+        code = _code(row, key) if quantity is not None else ""
+        if code and quantity is not None:
+            yield TypedQuantity(code=code, quantity=quantity, place=row.place(column))
+
+
+def _more(cells: FilledCells) -> Iterator[TypedQuantity]:
+    """Other parts: both the code and how many."""
+    for row in cells.rows("more", ("part", "used")):
+        before = len(cells.problems)
+        quantity = row.read("used", _read_quantity)
+        if quantity is not None:
+            code = _code(row, "part")
+            if code and quantity:
+                yield TypedQuantity(code=code, quantity=quantity, place=row.place("part"))
+        elif row.text("part") and len(cells.problems) == before:
+            row.lacks("used", "no-quantity", f"how many of {row.text('part')} were used?", "Write how many.")
+
+
+def _notes(cells: FilledCells) -> Iterator[str]:
+    """What was noted at the end, then beside other parts and hours."""
+    said = cells.value("notes", read_text)
+    if said:
+        yield said
+    for table in ("more", "whole"):
+        if cells.has(f"{table}_note"):
+            yield from filter(None, (row.text("note") for row in cells.rows(table, ("note",))))
