@@ -198,7 +198,7 @@ def decline(life: Life, random: Random) -> None:
     life.same(ran, "whether something is still agreed", still is not None, yes is not None)
     to_pay = ran.json["to_pay"]
     if yes is None:
-        life.same(ran, "what a no costs", to_pay and Decimal(to_pay), Decimal(current.quote["declined"]["total"]))
+        life.same(ran, "what a no costs", to_pay and Decimal(to_pay), life.cost_of_no(current.aside))
 
 
 def pay(life: Life, random: Random) -> None:

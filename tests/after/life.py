@@ -62,6 +62,7 @@ class Life:
         self.codes: dict[str, list[int]] = {}
         self._places = count(1)
         self._asides = count(1)
+        self._costs_of_no: dict[Path, Decimal] = {}
         self._priced: dict[tuple[Path, str, tuple[str, ...]], Choice | None] = {}
         self.day = max(self.day, min(job.quoted for job in self.shop.jobs))
 
@@ -133,6 +134,13 @@ class Life:
             ran = run(aside, "choice", "book.xlsx", "job.xlsx", "--tier", tier, *added, "--json")
             self._priced[key] = Choice(tier, extras, ran.json) if ran.code == 0 else None
         return self._priced[key]
+
+    def cost_of_no(self, aside: Path) -> Decimal:
+        """What a no costs, from `quotekit quote` of workbooks put aside."""
+        if aside not in self._costs_of_no:
+            ran = run(aside, "quote", "book.xlsx", "job.xlsx", "--out", "papers", "--replace", "--json")
+            self._costs_of_no[aside] = Decimal(ran.json["declined"]["total"])
+        return self._costs_of_no[aside]
 
     def _look(self, ran: Ran, before: Left, after: Left) -> None:
         if ran.raised or "Traceback" in ran.err:

@@ -7,6 +7,7 @@ leaving steps out as long as it still fails.
 from __future__ import annotations
 
 import tempfile
+import traceback
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
@@ -14,7 +15,7 @@ from pathlib import Path
 from random import Random
 
 from tests.after import asking, ordering
-from tests.after.life import Life
+from tests.after.life import Difference, Life
 
 Step = tuple[str, int]
 Doing = Callable[[Life, Random], None]
@@ -57,7 +58,10 @@ def live(seed: int, steps: Sequence[Step], folder: Path) -> Lived:
     """Live a story until the first difference, or to its end."""
     life = Life(seed, folder)
     for name, of in steps:
-        STEPS[name][0](life, Random(of))
+        try:
+            STEPS[name][0](life, Random(of))
+        except Exception:  # an onlooker who no longer understands is a difference too
+            life.wrong.append(Difference(life.commands[-1], traceback.format_exc()))
         if life.wrong:
             break
     codes: Counter[tuple[str, int]] = Counter((verb, code) for verb, of_verb in life.codes.items() for code in of_verb)
