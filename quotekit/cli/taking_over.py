@@ -1,0 +1,197 @@
+"""What taking times over records and writes: the changed copy of the shop book, checked by reading it."""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+import tempfile
+from collections.abc import Mapping
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from quotekit.cli.carry_out import Decision
+from quotekit.cli.which_ledger import Facts, facts_of
+from quotekit.problems import Problem, error, has_errors, warning
+
+if TYPE_CHECKING:
+    from quotekit.ledger.ledger import Ledger
+    from quotekit.model.entries import Entry, Proposed
+    from quotekit.model.shop_book import ShopBook
+    from quotekit.model.source import Source
+    from quotekit.problems import Place
+    from quotekit.workbook.package import Package
+    from quotekit.workbook.read_proposals import TickedTime
+
+KEPT = "Replaced times"
+TITLES = ("Sheet", "Code", "Column", "Value until then", "Replaced on", "New value", "By")
+FIELDS: Mapping[tuple[str, str], str] = {
+    ("Operations", "Net hours"): "net_hours",
+    ("Operations", "Second side hours"): "second_side_hours",
+    ("Access", "Hours to open"): "hours_to_open",
+    ("Access", "Hours to close"): "hours_to_close",
+    ("Conditions", "Allowance"): "allowance",
+}
+"""The cells that may be taken over, and their fields."""
+
+
+def prepare(options: argparse.Namespace) -> tuple[TakingOver | None, list[Problem]]:
+    """The ticked values and the shop book, checked against each other; None with an error."""
+    from quotekit.cli.inputs import read_inputs
+    from quotekit.workbook.package import open_package
+    from quotekit.workbook.read_proposals import read_proposals
+
+    ticked, problems = read_proposals(options.proposals)
+    inputs = read_inputs(options.book)
+    problems = [*problems, *inputs.problems]
+    package, found = open_package(options.book)
+    if inputs.book is None or package is None or has_errors([*problems, *found]):
+        return None, problems if has_errors(problems) else [*problems, *found]
+    problems += [problem for one in ticked if (problem := _differs(one, inputs.book)) is not None]
+    if has_errors(problems):
+        return None, problems
+    facts = facts_of(options)
+    target = options.out or options.book.with_name(f"{options.book.stem} {facts.day.isoformat()}{options.book.suffix}")
+    taking = TakingOver(options, inputs.book, ticked, target, facts)
+    problems += taking.change(package)
+    return (None if has_errors(problems) else taking), problems
+
+
+class TakingOver:
+    """Ticked values on their way into a new shop book."""
+
+    def __init__(
+        self, options: argparse.Namespace, book: ShopBook, ticked: tuple[TickedTime, ...], target: Path, facts: Facts
+    ) -> None:
+        self.options, self.book, self.ticked, self.target, self.facts = options, book, ticked, target, facts
+        self.data = b""
+        self.problems: list[Problem] = []
+
+    def change(self, package: Package) -> list[Problem]:
+        """Make the changed copy, and read it to see that it says what was ticked."""
+        from quotekit.workbook.edit_cells import CannotEdit, edited, has_formulas
+
+        cells = {(place.sheet, place.cell): one.new for one in self.ticked if (place := place_of(one, self.book))}
+        try:
+            self.data = edited(package, cells, KEPT, [TITLES, *map(self._kept, self.ticked)])
+        except CannotEdit as refused:
+            self.problems = [self._cannot(refused.sheet, refused.cell, formula=refused.formula)]
+            return self.problems
+        self.problems = [*self._read_again(), *([self._stale()] if has_formulas(package) else [])]
+        return self.problems
+
+    def decide(self, ledger: Ledger) -> Decision:
+        """One entry with what was taken over; the same book again adds none."""
+        from quotekit.cli.output_files import check_targets
+        from quotekit.model.entries import Draft
+
+        body = self._body()
+        entry = _made_before(ledger, body)
+        there = self.target.is_file() and self.target.read_bytes() == self.data
+        if entry is not None and there:
+            return Decision(problems=self.problems, already=entry)
+        inputs = (self.options.book, self.options.proposals)
+        found = [] if there else check_targets((self.target,), inputs, replace=self.options.replace)
+        draft = Draft(kind="proposed", job="", body=body, day=self.facts.day, who=self.facts.who, why=self.facts.why)
+        return Decision(
+            problems=[*self.problems, *found],
+            drafts=() if entry is not None else (draft,),
+            files=((self.target.name, self.data),),
+            documents={self.target: self._write},
+            unfinished=entry,
+        )
+
+    def _body(self) -> Proposed:
+        from quotekit.model.entries import KeptFile, Proposed
+
+        kept = KeptFile(name=self.target.name, sha256=hashlib.sha256(self.data).hexdigest())
+        taken = {f"{one.sheet}: {one.code}, {one.column}": one.new for one in self.ticked}
+        return Proposed(taken=taken, book=kept)
+
+    def _write(self, path: Path) -> None:
+        path.write_bytes(self.data)
+
+    def _kept(self, one: TickedTime) -> tuple[str | Decimal, ...]:
+        day = self.facts.day.isoformat()
+        return one.sheet, one.code, one.column, one.now, day, one.new, self.facts.who
+
+    def _read_again(self) -> list[Problem]:
+        """Errors where the copy can't be read, or says anything else than the ticked values."""
+        from quotekit.workbook.read_shop_book import read_shop_book
+
+        with tempfile.TemporaryDirectory(prefix="quotekit-") as folder:
+            path = Path(folder) / self.options.book.name
+            path.write_bytes(self.data)
+            book, problems = read_shop_book(path)
+        errors = [problem for problem in problems if problem.severity == "error"]
+        wrong = [one for one in self.ticked if book is not None and value_of(one, book) != one.new]
+        return [*errors, *(self._not_taken(one) for one in wrong)]
+
+    def _not_taken(self, one: TickedTime) -> Problem:
+        place = place_of(one, self.book) or one.source.place("New")
+        return error(place, "time-not-taken-over", "the new value does not reach this cell", _BY_HAND)
+
+    def _cannot(self, sheet: str, cell: str, *, formula: bool) -> Problem:
+        from quotekit.problems import Place
+
+        if formula:
+            message = "a formula works this time out, and a formula is not replaced"
+            return error(Place(self.options.book.name, sheet, cell), "time-by-formula", message, _BY_HAND)
+        message = "this cell can't be found in the file"
+        return error(Place(self.options.book.name, sheet, cell), "time-not-taken-over", message, _BY_HAND)
+
+    def _stale(self) -> Problem:
+        from quotekit.problems import Place
+
+        message = "the shop book holds formulas, whose stored results are those of before"
+        remedy = "Open the new shop book in the spreadsheet and save it once before it is used."
+        return warning(Place(str(self.target)), "formulas-to-work-out", message, remedy)
+
+
+_BY_HAND = "Untick it in the proposals and change the shop book by hand."
+
+
+def value_of(one: TickedTime, book: ShopBook) -> Decimal | None:
+    """What the shop book says in the cell of a ticked value; None for a blank or a cell that is not there."""
+    row, field = _row(one, book), FIELDS.get((one.sheet, one.column))
+    value: Decimal | None = None if row is None or field is None else getattr(row, field)
+    return value
+
+
+def place_of(one: TickedTime, book: ShopBook) -> Place | None:
+    """Where that cell is."""
+    row = _row(one, book)
+    source: Source | None = None if row is None else row.source  # type: ignore[attr-defined]
+    return None if source is None else source.place(one.column)
+
+
+def _row(one: TickedTime, book: ShopBook) -> object | None:
+    rows: Mapping[str, Mapping[str, object]] = {
+        "Operations": book.operations,
+        "Access": book.access,
+        "Conditions": book.conditions,
+    }
+    return rows.get(one.sheet, {}).get(one.code)
+
+
+def _differs(one: TickedTime, book: ShopBook) -> Problem | None:
+    """What keeps a ticked value from being taken over: no such cell, or another value there."""
+    if (one.sheet, one.column) not in FIELDS:
+        message = f"{one.column} of the sheet {one.sheet} is no time that can be taken over"
+        return error(one.source.place("Column"), "not-a-time", message, "Leave Sheet, Code and Column as they are.")
+    if _row(one, book) is None:
+        message = f"the shop book has no {one.code} on its sheet {one.sheet}"
+        return error(one.source.place("Code"), "time-gone", message, "Untick it, or give the shop book it is of.")
+    now = value_of(one, book)
+    if now != one.now:
+        said = "nothing" if now is None else f"{now:f}"
+        message = f"the shop book says {said} in {one.column} of {one.code}, not {one.now:f}: it was changed since"
+        return error(one.source.place("Now"), "time-changed", message, "Review again with this shop book.")
+    return None
+
+
+def _made_before(ledger: Ledger, body: Proposed) -> Entry | None:
+    """The entry that took the same values over into the same file."""
+    from quotekit.model.entries import Proposed
+
+    return next((one for one in ledger.entries(kinds=("proposed",)) if one.told(Proposed) == body), None)
