@@ -55,7 +55,7 @@ ROWS = [
     [
         (date(2026, 11, 22), "invoice", {"Sales": ("20.50", "1.23"), "Town": ("23.50", "0.24")}),
         (date(2026, 11, 23), "invoice", {"Sales": ("20.50", "1.44"), "Town": ("23.50", "0.24")}),
-        (date(2026, 11, 22), "line", {"Sales": ("20.50", "1.23"), "Town": ("23.50", "0.24")}),
+        (date(2026, 11, 22), "line", {"Sales": ("20.50", "1.24"), "Town": ("23.50", "0.23")}),
     ],
 )
 def test_taxes_of_lines(day: date, rounding: str, expected: dict[str, tuple[str, str]]) -> None:
