@@ -98,12 +98,13 @@ def _same_job(work: JobToClose, filled: FilledWorkOrder) -> list[Problem]:
 
 
 def _hours(
-    agreed: Agreed, filled: FilledWorkOrder, clocked: Iterable[Clocked]
+    agreed: Agreed, filled: FilledWorkOrder, clocked: Sequence[Clocked]
 ) -> tuple[list[ActualHours], list[Problem]]:
     known = {work.key.casefold(): work.key for work in agreed.work}
     problems: list[Problem] = []
     on_sheet: dict[_BY, Decimal] = {}
     first: dict[_BY, TypedHours] = {}
+    spelled = _spelled(filled, clocked)
     for one in filled.hours:
         key = known.get(one.work.casefold(), "") if one.work else ""
         if one.work and not key and one.hours:
@@ -111,18 +112,26 @@ def _hours(
             remedy = "Write its hours among those of the whole job, or beside a line of this work."
             problems.append(error(one.place, "work-not-agreed", message, remedy, one.work))
         elif one.hours:
-            by = (key, one.person)
+            by = (key, spelled[one.person.casefold()])
             first.setdefault(by, one)
             on_sheet[by] = on_sheet.get(by, ZERO) + one.hours
     by_clock: dict[_BY, Decimal] = {}
     for entry in clocked:
-        by = (known.get(entry.work.casefold(), ""), entry.person)
+        by = (known.get(entry.work.casefold(), ""), spelled[entry.person.casefold()])
         by_clock[by] = by_clock.get(by, ZERO) + entry.hours
     problems += [_twice(first[by], hours) for by, hours in by_clock.items() if by in on_sheet and hours]
     both = {by: on_sheet.get(by, ZERO) + by_clock.get(by, ZERO) for by in (*on_sheet, *by_clock)}
     return [
         ActualHours(work=work, person=person, hours=hours) for (work, person), hours in both.items() if hours
     ], problems
+
+
+def _spelled(filled: FilledWorkOrder, clocked: Iterable[Clocked]) -> dict[str, str]:
+    """One spelling for each person, the first there is."""
+    found: dict[str, str] = {}
+    for person in (*(one.person for one in filled.hours), *(entry.person for entry in clocked)):
+        found.setdefault(person.casefold(), person)
+    return found
 
 
 def _twice(one: TypedHours, clocked: Decimal) -> Problem:

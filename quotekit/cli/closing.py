@@ -1,0 +1,86 @@
+"""What a closing records: the filled work order held against what was agreed, with the clock, once."""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+from typing import TYPE_CHECKING
+
+from quotekit.cli.carry_out import Decision
+from quotekit.cli.which_ledger import facts_of
+from quotekit.problems import Place, Problem, has_errors
+
+if TYPE_CHECKING:
+    from quotekit.cli.agreed_work import AgreedWorkOfJob
+    from quotekit.ledger.ledger import Ledger
+    from quotekit.model.entries import Closed, Draft, KeptFile
+    from quotekit.model.filled_work_order import FilledWorkOrder
+
+
+class Closing:
+    """One closing on its way into the ledger."""
+
+    def __init__(self, options: argparse.Namespace) -> None:
+        self.options = options
+        self.facts = facts_of(options)
+        self.filled: FilledWorkOrder | None = None
+        self.file: KeptFile | None = None
+        self.data = b""
+        self.warnings: list[Problem] = []
+
+    def read(self) -> list[Problem]:
+        """Read the file; what is wrong with it, where it can't be taken."""
+        from quotekit.model.entries import KeptFile
+        from quotekit.workbook.read_work_order import read_work_order
+
+        path = self.options.work_order
+        if path is None:
+            return []
+        self.filled, problems = read_work_order(path)
+        if self.filled is None:
+            return problems
+        self.data = path.read_bytes()
+        self.file = KeptFile(name=path.name, sha256=hashlib.sha256(self.data).hexdigest())
+        self.warnings = problems
+        return []
+
+    def decide(self, ledger: Ledger) -> Decision:
+        """The work that was done as an entry, or why it can't be one, or the entry that says the same."""
+        from quotekit.cli.agreed_work import agreed_work
+        from quotekit.pricing.actual.close_work import JobToClose, close_work, nothing_written
+
+        work, problems = agreed_work(ledger, self.options.job)
+        if work is None:
+            return Decision(problems=[*self.warnings, *problems])
+        to_close = JobToClose(
+            book=work.frozen.book,
+            job=work.frozen.job,
+            agreed=work.agreed,
+            version=work.version,
+            agreement=work.yes.entry.seq,
+        )
+        filled = self.filled or nothing_written(Place(ledger.address.shown), to_close)
+        clocked = [told.body for told in work.story.clocked]
+        body, problems = close_work(to_close, filled, clocked, file=self.file, sheet_alone=self.options.sheet_alone)
+        problems = [*self.warnings, *problems]
+        if body is None or has_errors(problems):
+            return Decision(problems=problems)
+        last = work.story.closed[-1] if work.story.closed else None
+        if last is not None and last.body == body:
+            return Decision(problems=problems, already=last.entry)
+        files = [(self.file.name, self.data)] if self.file is not None else []
+        return Decision(problems=problems, drafts=[self._draft(work, body)], files=files)
+
+    def _draft(self, work: AgreedWorkOfJob, body: Closed) -> Draft:
+        from quotekit.model.entries import Draft
+
+        finished = self.filled.finished_on if self.filled is not None else None
+        return Draft(
+            kind="closed",
+            job=work.yes.entry.job,
+            body=body,
+            day=self.options.on or finished or self.facts.day,
+            who=self.facts.who,
+            why=self.facts.why,
+            version=work.version,
+        )
