@@ -13,10 +13,30 @@ from tests.pricing.landed.orders import DAY, FRIDAY, TUESDAY, a_lot, a_need, a_t
 
 CASES = [
     ("whole packs", a_task([a_need("SEAL", 5)], [an_offer("SEAL", pack=2, cost=8)]), "24.00", ""),
-    ("less the shelf", a_task([a_need("SEAL", 5)], [an_offer("SEAL", pack=2, cost=8)], lots=[a_lot("SEAL", 2)]), "16.00", ""),
-    ("with freight and fee", a_task([a_need("SEAL")], [an_offer("SEAL")], [terms(freight=9, minimum_order=20, small_order_fee=4)]), "23.00", ""),
-    ("never filled up", a_task([a_need("SEAL")], [an_offer("SEAL")], [terms(freight=9, free_freight_from=20)]), "19.00", ""),
-    ("below a minimum", a_task([a_need("SEAL")], [an_offer("SEAL")], [terms(minimum_order=20)]), None, "NORTH sends nothing below its minimum"),
+    (
+        "less the shelf",
+        a_task([a_need("SEAL", 5)], [an_offer("SEAL", pack=2, cost=8)], lots=[a_lot("SEAL", 2)]),
+        "16.00",
+        "",
+    ),
+    (
+        "with freight and fee",
+        a_task([a_need("SEAL")], [an_offer("SEAL")], [terms(freight=9, minimum_order=20, small_order_fee=4)]),
+        "23.00",
+        "",
+    ),
+    (
+        "never filled up",
+        a_task([a_need("SEAL")], [an_offer("SEAL")], [terms(freight=9, free_freight_from=20)]),
+        "19.00",
+        "",
+    ),
+    (
+        "below a minimum",
+        a_task([a_need("SEAL")], [an_offer("SEAL")], [terms(minimum_order=20)]),
+        None,
+        "NORTH sends nothing below its minimum",
+    ),
     ("offers only", a_task([a_need("SEAL")], [an_offer("SEAL", "AXLE")]), None, "SEAL has no usual supplier"),
     (
         "too late where another is in time",
@@ -32,7 +52,7 @@ CASES = [
         "",
     ),
     ("nothing to buy", a_task([a_need("SEAL")], [an_offer("SEAL")], lots=[a_lot("SEAL", 4)]), "0", ""),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("why", "task", "landed", "why_not"), CASES, ids=[case[0] for case in CASES])
