@@ -381,6 +381,8 @@ class BillLine:
     amount: Decimal
     kind: str = ""
     """The charge by which it is taxed."""
+    detail: str = ""
+    """Condition of a part, what a fee is for."""
     quantity: Decimal | None = None
     unit: str = ""
     each: Decimal | None = None

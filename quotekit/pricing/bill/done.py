@@ -71,7 +71,8 @@ def parts_done(done: Done) -> Uses:
 
 def price_done(done: Done, parts: Uses) -> Charges:
     """The charges of what was done, with these parts."""
-    beside = None if done.work == done.own else _as_agreed(done, done.own)
+    nothing_added = len(done.work.items) == len(done.own.items)
+    beside = None if nothing_added else _as_agreed(done, done.own)
     return _priced(done, done.work, parts, beside)
 
 

@@ -95,9 +95,10 @@ def _parts(parts: Iterable[PartAmount]) -> Iterator[BillLine]:
         name = part_name(one)
         yield BillLine(
             key=f"part:{one.code}",
-            text=f"{name}, your own" if one.own else _with_state(one, name),
+            text=name,
             amount=one.amount,
             kind=one.taxed_as,
+            detail="your own" if one.own else one.part.new_or_used if one.part else "",
             quantity=one.quantity,
             unit=one.part.unit if one.part else "",
             each=one.unit_price,
@@ -108,12 +109,6 @@ def _parts(parts: Iterable[PartAmount]) -> Iterator[BillLine]:
 def part_name(line: PartAmount) -> str:
     """What a part is called."""
     return line.part.part if line.part else line.one_off.line if line.one_off else line.code
-
-
-def _with_state(line: PartAmount, name: str) -> str:
-    """New, used or rebuilt, where the book says so."""
-    state = line.part.new_or_used if line.part else ""
-    return f"{name} ({state})" if state else name
 
 
 def _sublet_words(basis: Basis, charges: Charges, key: str) -> str:
@@ -142,12 +137,12 @@ def _saving_words(saving: Saving) -> str:
 
 def _fee(fee: FeeAmount) -> BillLine:
     many = fee.quantity != 1
-    said = f": {fee.wording}" if fee.wording and fee.wording != fee.name else ""
     return BillLine(
         key=f"fee:{fee.key}" if fee.fee else f"charge:{fee.key}",
-        text=f"{fee.name}{said}",
+        text=fee.name,
         amount=fee.amount,
         kind="fees",
+        detail=fee.wording if fee.wording != fee.name else "",
         quantity=fee.quantity if many else None,
         unit=fee.unit if many else "",
         each=fee.fee.amount if fee.fee and many else None,

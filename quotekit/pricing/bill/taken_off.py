@@ -43,7 +43,16 @@ def _comeback_words(comeback: Comeback) -> str:
 
 def _pieces(before: str, text: str, pairs: Iterable[tuple[BillLine, Decimal]]) -> tuple[BillLine, ...]:
     return tuple(
-        replace(line, key=f"{before}{line.key}", text=text, amount=ZERO - amount, quantity=None, unit="", each=None)
+        replace(
+            line,
+            key=f"{before}{line.key}",
+            text=text,
+            amount=ZERO - amount,
+            detail="",
+            quantity=None,
+            unit="",
+            each=None,
+        )
         for line, amount in pairs
         if amount
     )

@@ -59,7 +59,8 @@ def whole_job(facts: WorkToBill, done: Done) -> Whole:
         whole = _whole(facts, done, used, held, more=True)
         if not whole.need.needed:
             return whole
-    return _whole(facts, done, used, held, more=False, differs=ZERO if _less_done(facts, used) else excess)
+    differs = ZERO if facts.before or _less_done(facts, used) else excess
+    return _whole(facts, done, used, held, more=False, differs=differs)
 
 
 def _to_hold(facts: WorkToBill, done: Done, lines: tuple[BillLine, ...]) -> Decimal:

@@ -73,6 +73,8 @@ class SecondBill:
     refund: Fraction
     charges: Charges
     upgrade: Fraction
+    credit: Fraction = ZERO
+    """Credit of the inspection given so far, negative, before a comeback takes its part off."""
 
 
 class SecondBiller:
@@ -104,15 +106,17 @@ class SecondBiller:
         taxes: tuple[Tax, ...] | None = None,
     ) -> SecondBill:
         """The next bill after these."""
-        self.given = sum((bill.charges.get("credit", ("", ZERO))[1] for bill in before), ZERO)
-        whole, upgrade = self.whole(happened, more=self.leaves_room(happened))
-        charges = self.since(whole, before)
+        self.given = before[-1].credit if before else ZERO
+        more = self.leaves_room(happened)
+        whole, upgrade = self.whole(happened, more=more)
+        charges, kept_back = self.since(whole, before)
+        credit = self.charges(self.priced(happened, more=more)[0]).get("credit", ("", ZERO))[1] + kept_back
         upgrade -= sum((bill.upgrade for bill in before), ZERO)
         found = self.taxes(charges, upgrade, day or self.world.job.quote_date, taxes)
         subtotal = sum((amount for _, amount in charges.values()), ZERO)
         total = subtotal + sum((amount for _, amount in found.values()), ZERO)
         left = total + sum((bill.total for bill in before), ZERO) - happened.paid
-        return SecondBill(subtotal, found, total, max(left, ZERO), max(-left, ZERO), charges, upgrade)
+        return SecondBill(subtotal, found, total, max(left, ZERO), max(-left, ZERO), charges, upgrade, credit)
 
     def leaves_room(self, happened: Happened) -> bool:
         """Whether all parts used, charged, keep the job within the last yes and its threshold."""
@@ -287,8 +291,8 @@ class SecondBiller:
         found["inspection"], found["credit"] = ("inspection", fee), ("inspection", min(credit, self.given))
         return {key: charge for key, charge in found.items() if charge[1]}
 
-    def since(self, whole: Charges, before: list[SecondBill]) -> Charges:
-        """What is new; nothing given as a credit is taken back, and no credit makes a later bill negative."""
+    def since(self, whole: Charges, before: list[SecondBill]) -> tuple[Charges, Fraction]:
+        """What is new, and the part of the credit kept back: no credit makes a later bill negative."""
         billed: Charges = {}
         for bill in before:
             for key, (word, amount) in bill.charges.items():
@@ -299,10 +303,12 @@ class SecondBiller:
             amount = whole.get(key, ("", ZERO))[1] - billed.get(key, ("", ZERO))[1]
             if amount and not (key == "reassembly" and key not in whole):
                 new[key] = (word, amount)
+        kept_back = ZERO
         if "inspection" in billed and "credit" in new:
             rest = sum((amount for key, (_, amount) in new.items() if key != "credit"), ZERO)
-            new["credit"] = ("inspection", max(new["credit"][1], -max(rest, ZERO)))
-        return {key: charge for key, charge in new.items() if charge[1]}
+            kept_back = max(-max(rest, ZERO) - new["credit"][1], ZERO)
+            new["credit"] = ("inspection", new["credit"][1] + kept_back)
+        return {key: charge for key, charge in new.items() if charge[1]}, kept_back
 
     def taxes(
         self, charges: Charges, upgrade: Fraction, day: date, taxes: tuple[Tax, ...] | None
