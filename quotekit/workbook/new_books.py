@@ -7,12 +7,15 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from errno import EEXIST
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
+from quotekit.documents.money_text import paper_of
 from quotekit.model.shop_book import ShopBook
 from quotekit.workbook.columns import JOB_WORKBOOK, SHOP_BOOK
+from quotekit.workbook.find_template import TEMPLATES_FOLDER, default_templates
 from quotekit.workbook.read_example import example_folder, folder_names, read_example
 from quotekit.workbook.read_shop_book import read_shop_book
 from quotekit.workbook.write_blank import job_bytes, shop_book_bytes
@@ -22,9 +25,12 @@ JOB_FILE = "job.xlsx"
 
 
 def write_new_folder(folder: Path) -> list[Path]:
-    """A shop book of seven sheets with one invented line each, and a blank job with its drop-downs."""
+    """A shop book of seven sheets with one invented line each, a blank job with its drop-downs, and the templates."""
     data = shop_book_bytes(read_example(example_folder("new", "shop_book"), SHOP_BOOK))
-    return _write_all(folder, {SHOP_BOOK_FILE: data, JOB_FILE: job_bytes(_book_of(data))})
+    book = _book_of(data)
+    templates = default_templates(paper_of(book.settings.language))
+    files = {f"{TEMPLATES_FOLDER}/{name}": template for name, template in templates.items()}
+    return _write_all(folder, {SHOP_BOOK_FILE: data, JOB_FILE: job_bytes(book), **files})
 
 
 def write_blank_job(path: Path, book: ShopBook | None = None) -> None:
@@ -55,9 +61,10 @@ def write_tiny_folder(folder: Path) -> list[Path]:
 
 
 def write_templates_folder(folder: Path) -> list[Path]:
-    """A shop book with every sheet and no line, and a job without drop-downs of codes."""
+    """A shop book with every sheet and no line, a job without drop-downs of codes, and the templates of documents."""
     data = shop_book_bytes({}, all_sheets=True)
-    return _write_all(folder, {f"blank {SHOP_BOOK_FILE}": data, f"blank {JOB_FILE}": job_bytes(None)})
+    blank = {f"blank {SHOP_BOOK_FILE}": data, f"blank {JOB_FILE}": job_bytes(None)}
+    return _write_all(folder, {**blank, **default_templates()})
 
 
 def _write_all(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
@@ -69,10 +76,10 @@ def _write_all(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
     for path in targets:
         if path.exists():
             raise FileExistsError(EEXIST, "the file exists already; nothing was written", str(path))
-    folder.mkdir(parents=True, exist_ok=True)
     written: list[Path] = []
     try:
         for path, data in targets.items():
+            path.parent.mkdir(parents=True, exist_ok=True)
             with path.open("xb") as file:
                 written.append(path)
                 file.write(data)
@@ -85,6 +92,9 @@ def _write_all(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
 def _take_away(paths: Iterable[Path]) -> None:
     for path in paths:
         path.unlink(missing_ok=True)
+        if path.parent.name == TEMPLATES_FOLDER:
+            with suppress(OSError):  # the owner's own templates are in it
+                path.parent.rmdir()
 
 
 def _photos(folder: Traversable) -> dict[str, bytes]:

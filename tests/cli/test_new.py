@@ -19,8 +19,10 @@ def test_a_new_folder_has_a_shop_book_and_a_job(tmp_path: Path, capsys: pytest.C
     folder = tmp_path / "my shop"
     assert main(["new", str(folder)]) == 0
     printed = capsys.readouterr().out.splitlines()
-    assert [Path(line).name for line in printed] == ["shop book.xlsx", "job.xlsx"]
-    assert names(folder) == ["job.xlsx", "shop book.xlsx"]
+    assert [Path(line).name for line in printed[:2]] == ["shop book.xlsx", "job.xlsx"]
+    assert names(folder) == ["job.xlsx", "shop book.xlsx", "workbook_templates"]
+    assert names(folder / "workbook_templates") == ["bill.xlsx", "parts order.xlsx", "work order.xlsx"]
+    assert all(Path(line).exists() for line in printed) and len(printed) == 5
 
 
 def test_a_new_shop_book_checks_without_an_error(tmp_path: Path) -> None:
@@ -32,7 +34,7 @@ def test_a_blank_job_is_refused_with_the_cells_to_fill(tmp_path: Path, capsys: p
     assert main(["new", str(tmp_path)]) == 0
     assert main(["quote", str(tmp_path / "shop book.xlsx"), str(tmp_path / "job.xlsx")]) == 1
     assert "job.xlsx:Job!" in capsys.readouterr().err
-    assert names(tmp_path) == ["job.xlsx", "shop book.xlsx"]
+    assert names(tmp_path) == ["job.xlsx", "shop book.xlsx", "workbook_templates"]
 
 
 @pytest.mark.parametrize("options", [[], ["--demo"]])

@@ -53,7 +53,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
 
 def test_new_writes_seven_sheets_of_one_line_and_a_blank_job(tmp_path: Path) -> None:
     """A shop starts from the seven sheets that suffice, each with a line to change, and can check them at once."""
-    book_path, job_path = write_new_folder(tmp_path / "shop")
+    book_path, job_path, *templates = write_new_folder(tmp_path / "shop")
     assert openpyxl.load_workbook(book_path).sheetnames == [START, *SEVEN]
     book = book_at(book_path)
     assert [len(rows) for rows in (book.operations, book.parts, book.markup, book.findings, book.remedies)] == [1] * 5
@@ -61,6 +61,8 @@ def test_new_writes_seven_sheets_of_one_line_and_a_blank_job(tmp_path: Path) -> 
     assert codes(problems) == {"blank-required"} or all("blank" in problem.message for problem in problems)
     assert {problem.place.sheet for problem in problems} == {"Job"}
     assert job is None or job.findings == ()
+    assert [path.parent for path in templates] == [tmp_path / "shop" / "workbook_templates"] * 3
+    assert sorted(path.name for path in templates) == ["bill.xlsx", "parts order.xlsx", "work order.xlsx"]
 
 
 def test_nothing_is_written_over(tmp_path: Path) -> None:
@@ -104,9 +106,36 @@ def test_a_full_disk_leaves_nothing_behind(tmp_path: Path, monkeypatch: pytest.M
     assert list((tmp_path / "shop").iterdir()) == []
 
 
+def test_a_template_that_is_there_stops_all(tmp_path: Path) -> None:
+    """What the owner restyled is never written over, and no book is written that would lack its templates."""
+    mine = tmp_path / "workbook_templates" / "bill.xlsx"
+    mine.parent.mkdir()
+    mine.write_bytes(b"restyled")
+    with pytest.raises(FileExistsError, match="bill"):
+        write_new_folder(tmp_path)
+    assert [path.name for path in tmp_path.iterdir()] == ["workbook_templates"]
+    assert mine.read_bytes() == b"restyled"
+
+
+def test_a_full_disk_half_way_through_the_templates_leaves_no_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    open_path = Path.open
+
+    def fail_on_bill(path: Path, mode: str = "r", **options: Any) -> Any:
+        if path.name == "bill.xlsx":
+            raise OSError(28, "No space left on device", str(path))
+        return open_path(path, mode, **options)
+
+    monkeypatch.setattr(Path, "open", fail_on_bill)
+    with pytest.raises(OSError, match="No space"):
+        write_new_folder(tmp_path)
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_every_declared_column_is_in_the_blank_workbooks(tmp_path: Path) -> None:
     """The blank workbooks come from the declarations, so a new column can't be forgotten."""
-    book_path, job_path = write_templates_folder(tmp_path)
+    book_path, job_path, *_ = write_templates_folder(tmp_path)
     for path, declared in ((book_path, SHOP_BOOK), (job_path, JOB_WORKBOOK)):
         workbook = openpyxl.load_workbook(path)
         for sheet in declared:

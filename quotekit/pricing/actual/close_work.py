@@ -64,7 +64,7 @@ def close_work(
     if has_errors(problems):
         return None, problems
     closed = Closed(
-        hours=split_whole_job(work.agreed, hours),
+        hours=split_whole_job(work.agreed, hours, not_done),
         parts=used,
         work_order=file,
         notes=filled.notes,

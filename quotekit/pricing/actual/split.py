@@ -12,7 +12,7 @@ Worked example: 1.00 h over COVER (0.2), BELT (0.3) and a test of 0.1: 0.33, 0.5
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
@@ -23,14 +23,18 @@ from quotekit.money import allocate
 _DIGITS = 2
 
 
-def split_whole_job(agreed: Agreed, hours: Iterable[ActualHours]) -> tuple[ActualHours, ...]:
-    """The hours with those of the whole job spread over its work; measured ones stay as they are."""
+def split_whole_job(
+    agreed: Agreed, hours: Iterable[ActualHours], not_done: Collection[str] = ()
+) -> tuple[ActualHours, ...]:
+    """The hours with those of the whole job spread over its work; measured ones stay as they are.
+
+    Work that only items need which were not done takes none of them.
+    """
     listed = list(hours)
     kept = [one for one in listed if one.work]
     done = {one.work for one in kept if one.hours}
-    over = [work for work in agreed.work if work.key not in done and work.hours] or [
-        work for work in agreed.work if work.hours
-    ]
+    timed = [work for work in agreed.work if work.hours and not (work.users and set(work.users) <= set(not_done))]
+    over = [work for work in timed if work.key not in done] or timed
     shares = standard_shares(agreed, over)
     for one in listed:
         if not one.work:
