@@ -52,7 +52,7 @@ def against_issued(yes: SaidYes, story: Story, today: date, *, hold: bool) -> li
 
 
 def _replaced(yes: SaidYes, current: Told[Issued]) -> Problem:
-    message = f"Version {yes.version} was replaced: version {current.entry.version} was issued by now."
+    message = f"Version {yes.version} was replaced: version {current.entry.version} has been issued since."
     remedy = "Send the customer the newer one; or issue the older one again if it is to hold."
     return error(yes.version_at, "version-replaced", message, remedy, str(yes.version))
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
-from quotekit.model.entries import Declined
+from quotekit.ledger.open_ledger import open_ledger
+from quotekit.model.entries import Billed, Declined, Draft
 from tests.cli.consent_shop import JOB_FILE, MORE_WELDING, Shop, agreed_shop, issued_shop
 from tests.problem_catalogue.workbooks import write
 from tests.workbook.returned import job_rows
@@ -119,6 +122,18 @@ def test_of_a_refused_change_only_what_the_agreed_work_leaves_is_a_matter(tmp_pa
     assert (ran.code, ran.json["needs_consent"]) == (0, True), ran.err
     said = shop.run("decline", "117", "--reason", "price", *ON)
     assert len(said.json["safety_left"]) == 1 and "Guard hangs loose" in said.json["safety_left"][0]
+
+
+def test_a_no_to_work_that_was_billed_is_recorded_with_a_warning(tmp_path: Path) -> None:
+    shop = agreed_shop(tmp_path)
+    nothing = Decimal("0.00")
+    bill = Billed(lines=(), subtotal=nothing, taxes=(), tax=nothing, total=nothing, paid=nothing, due=nothing,
+                  authorised=nothing, currency="USD")  # fmt: skip
+    with open_ledger(shop.ledger) as ledger, ledger.writing() as writing:
+        writing.append(Draft(kind="billed", job="117", body=bill, day=date(2026, 11, 25), who="anna", number=1))
+    ran = shop.run("decline", "117", "--reason", "other", "--note", "takes it back", *ON)
+    assert (ran.code, ran.codes, len(declined(shop))) == (0, ["billed-already"], 1)
+    assert "Bill 1" in ran.messages
 
 
 def test_wrong_words(shop: Shop) -> None:

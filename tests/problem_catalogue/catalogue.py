@@ -5,7 +5,8 @@
 `{percent = 0.45}` is a number formatted as percent, `""` empties a cell. `without`, `rename`, `merge` and `hide` take
 sheets away, rename them, merge cells and hide rows; `book.broken` names a way to spoil the file.
 `[returned]` is what came back from a customer (returned.py), `[choice]` a tier and extras as typed for a choice,
-`[rate]` the day on which the rate of an hour is worked out, `[explain]` a figure as typed to be explained.
+`[rate]` the day on which the rate of an hour is worked out, `[explain]` a figure as typed to be explained, `[after]` is
+what happens after a quote (after.py).
 After a change of wording run `python -m tests.problem_catalogue.catalogue` and read the difference.
 """
 
@@ -29,6 +30,7 @@ from quotekit.problems import Problem, has_errors
 from quotekit.workbook.photos import read_photos
 from quotekit.workbook.read_job import read_job
 from quotekit.workbook.read_shop_book import read_shop_book
+from tests.problem_catalogue.after import problems_after
 from tests.problem_catalogue.broken import BROKEN
 from tests.problem_catalogue.returned import returned_problems
 from tests.problem_catalogue.workbooks import BOOK, JOB, Rows, changed, write
@@ -52,6 +54,8 @@ def problems_of(case: str, folder: Path) -> list[Problem]:
     change = tomllib.loads((CASES / f"{case}.toml").read_text(encoding="utf-8"))
     if "returned" in change:
         return returned_problems(change["returned"], folder)
+    if "after" in change:
+        return problems_after(change["after"], folder)
     book, problems = _read_book(folder, change["book"]) if "book" in change else _book_without_fault()
     job, found = read_job(_workbook(folder / "job.xlsx", JOB, change.get("job", {})), book)
     problems = [*problems, *found]

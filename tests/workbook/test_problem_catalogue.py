@@ -32,6 +32,10 @@ ELSEWHERE = {
     "no-libreoffice": "tests/cli/test_quote_pdf.py",
     "pdf-failed": "tests/cli/test_quote_pdf.py",
     "pdf-time-out": "tests/cli/test_quote_pdf.py",
+    "frozen-total-differs": "tests/cli/test_accept.py",
+    "book-not-comparable": "tests/cli/test_revise.py",
+    "safety-left": "tests/cli/test_decline.py",
+    "billed-already": "tests/cli/test_decline.py",
     **dict.fromkeys(
         (
             "book-needed",

@@ -1,0 +1,63 @@
+"""Cases of what happens after a quote: commands typed in a folder where job 117 is issued, or agreed to.
+
+`[after]` has `commands`, each as typed after `quotekit`; the problems of the last one are the case's. `agreed` begins
+with good and BELT-NEW agreed to on 2026-11-23. `[after.change]` adds a one-off line to the job workbook before the last
+command (before the first with `changed_first`), `[after.book]` writes `other book.xlsx` with settings of its own
+(`rate` is the labour rate), `[after.returned]` types into a document the customer sends back as `returned.xlsx` (`of`
+names it), `reply` is a reply text as `reply.txt`.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import json
+import shlex
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from quotekit.cli.main import main
+from quotekit.problems import Place, Problem
+from tests.cli.consent_shop import LEDGER, Shop, agreed_shop, issued_shop
+
+_ONE_OFF = ("line", "kind", "quantity")
+
+
+def problems_after(case: Mapping[str, Any], folder: Path) -> list[Problem]:
+    """The problems of the last command."""
+    shop = agreed_shop(folder) if case.get("agreed") else issued_shop(folder)
+    *first, last = case["commands"]
+    if case.get("changed_first"):
+        _change(shop, case)
+    for command in first:
+        code, _ = _typed(shop, command)
+        assert code == 0, command
+    if not case.get("changed_first"):
+        _change(shop, case)
+    if "book" in case:
+        shop.write_book("other book.xlsx", **case["book"])
+    if "reply" in case:
+        (shop.folder / "reply.txt").write_text(case["reply"], encoding="utf-8")
+    if "returned" in case:
+        shop.returned(case["returned"]["of"], case["returned"]["set"])
+    return [_problem(told) for told in _typed(shop, last)[1]["problems"]]
+
+
+def _change(shop: Shop, case: Mapping[str, Any]) -> None:
+    if "change" in case:
+        shop.change_job([*(case["change"][name] for name in _ONE_OFF), *[""] * 8])
+
+
+def _typed(shop: Shop, command: str) -> tuple[int, dict[str, Any]]:
+    """A command in the shop's folder: its exit code and what it says."""
+    out, err = io.StringIO(), io.StringIO()
+    with contextlib.chdir(shop.folder), contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+        code = main([*shlex.split(command), "--ledger", LEDGER, "--json"])
+    return code, json.loads(out.getvalue())
+
+
+def _problem(told: Mapping[str, str]) -> Problem:
+    severity: Any = told["severity"]
+    place = Place(told["place"])
+    return Problem(place=place, code=told["code"], severity=severity, message=told["message"], remedy=told["remedy"])
