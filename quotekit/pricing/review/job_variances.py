@@ -35,8 +35,10 @@ def job_variances(
         if part.standard_cost is None or part.actual_cost is None:
             left_out += 1
             continue
-        price += price_variance(part.actual_cost, part.standard_cost, part.actual_quantity)
-        quantity += quantity_variance(part.actual_quantity, part.standard_quantity, part.standard_cost)
+        if part.actual_cost != part.standard_cost:
+            price += price_variance(part.actual_cost, part.standard_cost, part.actual_quantity)
+        if part.actual_quantity != part.standard_quantity:
+            quantity += quantity_variance(part.actual_quantity, part.standard_quantity, part.standard_cost)
     return JobVariances(
         labour_rate=None if rate is None else variance(rate, digits),
         labour_time=None if time is None else variance(time, digits),
@@ -66,7 +68,8 @@ def _labour(
     for line in hours:
         if line.standard_cost is None or line.actual_cost is None:
             return None, None
-        rate += price_variance(line.actual_cost, line.standard_cost, line.hours)
+        if line.actual_cost != line.standard_cost:
+            rate += price_variance(line.actual_cost, line.standard_cost, line.hours)
         worked[line.rate] = worked.get(line.rate, Fraction(0)) + line.hours
     time = Fraction(0)
     for code, allowed in standard.items():

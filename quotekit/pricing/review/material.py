@@ -79,7 +79,7 @@ def _used(
 ) -> UsedUnits:
     standard = None if agreed is None or agreed.unit_cost is None else Fraction(agreed.unit_cost)
     otherwise = paid if paid is not None else standard
-    quantity = sum((units for units, _ in lines), Fraction(0))
+    quantity = lines[0][0] if len(lines) == 1 else sum((units for units, _ in lines), Fraction(0))
     actual = _mean_cost(lines, otherwise) if quantity else otherwise
     return UsedUnits(
         part=part,
@@ -92,6 +92,9 @@ def _used(
 
 
 def _mean_cost(lines: list[tuple[Fraction, Decimal | None]], otherwise: Fraction | None) -> Fraction | None:
+    if len(lines) == 1:
+        typed = lines[0][1]
+        return otherwise if typed is None else Fraction(typed)
     total = Fraction(0)
     for units, typed in lines:
         cost = otherwise if typed is None else Fraction(typed)

@@ -24,18 +24,17 @@ from quotekit.pricing.rate import rates_of
 from quotekit.pricing.rates.build import read_build
 from quotekit.pricing.review.accuracy import Estimates, estimates, norms_in_force, shown_accuracy, shown_shop
 from quotekit.pricing.review.comebacks import charge_comebacks, charged_comebacks
-from quotekit.pricing.review.done import Done, done_within, seen_until
+from quotekit.pricing.review.done import done_within, seen_until
 from quotekit.pricing.review.fates import fates
 from quotekit.pricing.review.loss import CostRatio, loss_chances, tier_losses
-from quotekit.pricing.review.material import UsedUnits, used_units
+from quotekit.pricing.review.material import UsedUnits
 from quotekit.pricing.review.measured import Measured, measured_of, split_hours
 from quotekit.pricing.review.months import months_of
-from quotekit.pricing.review.paid_costs import PaidCosts, paid_costs
+from quotekit.pricing.review.paid_costs import paid_costs
 from quotekit.pricing.review.parts_margin import parts_margin
 from quotekit.pricing.review.productivity import productivity
-from quotekit.pricing.review.profit import ActualCost
 from quotekit.pricing.review.proposals import propose_allowances, propose_times, standard_times
-from quotekit.pricing.review.reviewed import review_job
+from quotekit.pricing.review.reviewed import Figures, review_job
 from quotekit.pricing.review.rust import known_allowances, rust_ratios
 from quotekit.pricing.review.totals import totals_of
 from quotekit.pricing.review.wins import age_bands, lost_reasons, tier_wins
@@ -66,11 +65,11 @@ def review_of(kept: Kept, span: Span, book: ShopBook | None = None) -> Review:
     paid = paid_costs(_until(kept.ordered, span), _until(kept.received, span))
     comebacks = {job_key(story.job): story.comeback[-1].body for story in own if story.comeback}
     each = [review_job(one, paid, () if book is None else book.labour_rates) for one in done]
-    jobs = charge_comebacks([job for job, _ in each], comebacks)
+    jobs = charge_comebacks([figures.job for figures in each], comebacks)
     measured = [one for job in done for one in measured_of(job)]
     found = estimates(measured, norms_in_force(measured, standard_times(book)))
     quotes = fates(own, span)
-    past, lost = _past(done, jobs, [cost for _, cost in each])
+    past, lost = _past(each, jobs)
     return Review(
         span=span,
         currency=currency,
@@ -88,7 +87,7 @@ def review_of(kept: Kept, span: Span, book: ShopBook | None = None) -> Review:
         quotes=len(quotes),
         ageing=age_bands(quotes),
         lost=lost_reasons(quotes),
-        parts=parts_margin(_used(done, paid), book, digits),
+        parts=parts_margin(_paying_parts(each), book, digits),
         productivity=productivity(done, span, digits, *_plan(book)),
         losses=loss_chances(quotes, past),
         tier_losses=tier_losses(past, lost),
@@ -112,8 +111,9 @@ def _proposals(measured: Sequence[Measured], found: Sequence[Estimates], book: S
     return (*propose_times(found, book), *allowances)
 
 
-def _used(done: Iterable[Done], paid: PaidCosts) -> Iterable[Sequence[UsedUnits]]:
-    return (used_units(one, paid) for one in done if one.comeback is None)
+def _paying_parts(each: Iterable[Figures]) -> Iterable[Sequence[UsedUnits]]:
+    """The parts of jobs that are no comebacks."""
+    return (figures.parts for figures in each if figures.done.comeback is None)
 
 
 def _plan(book: ShopBook | None) -> tuple[RateBuild | None, Decimal | None]:
@@ -126,18 +126,16 @@ def _plan(book: ShopBook | None) -> tuple[RateBuild | None, Decimal | None]:
     return build, rates_of(build, minor_digits(book.settings.currency)).break_even
 
 
-def _past(
-    done: Sequence[Done], jobs: Sequence[ReviewedJob], costs: Sequence[ActualCost]
-) -> tuple[list[CostRatio], list[tuple[str, bool]]]:
+def _past(each: Sequence[Figures], jobs: Sequence[ReviewedJob]) -> tuple[list[CostRatio], list[tuple[str, bool]]]:
     """Cost ratios and results of the jobs that are no comebacks, from the oldest to the newest."""
     ratios, lost = [], []
-    for one, job, cost in zip(done, jobs, costs, strict=True):
-        if one.comeback is not None or job.comebacks_result is None:
+    for figures, job in zip(each, jobs, strict=True):
+        if figures.done.comeback is not None or job.comebacks_result is None:
             continue
         if job.after_comebacks is not None:
             lost.append((job.tier, job.after_comebacks < 0))
-        agreed = one.agreed.cost_total
-        if cost.total is not None and agreed:
-            actual = cost.total - Fraction(job.comebacks_result)
+        agreed, total = figures.done.agreed.cost_total, figures.cost.total
+        if total is not None and agreed:
+            actual = total - Fraction(job.comebacks_result)
             ratios.append(CostRatio(tier=job.tier, name=job.option, agreed=Fraction(agreed), actual=actual))
     return ratios, lost

@@ -12,13 +12,24 @@ from quotekit.money import minor_digits, round_to, shown_hours
 from quotekit.pricing.review.done import Done
 from quotekit.pricing.review.job_variances import job_variances
 from quotekit.pricing.review.labour import standard_hours, worked_hours
-from quotekit.pricing.review.material import used_units
+from quotekit.pricing.review.material import UsedUnits, used_units
 from quotekit.pricing.review.paid_costs import PaidCosts
 from quotekit.pricing.review.profit import ActualCost, actual_cost, contribution_of, profit_of
+from quotekit.record import record
 
 
-def review_job(done: Done, paid: PaidCosts, rates: Sequence[LabourRate] = ()) -> tuple[ReviewedJob, ActualCost]:
-    """The job as it is shown, and its exact costs."""
+@record
+class Figures:
+    """A closed job as it is shown, with its exact costs and its parts."""
+
+    done: Done
+    job: ReviewedJob
+    cost: ActualCost
+    parts: tuple[UsedUnits, ...]
+
+
+def review_job(done: Done, paid: PaidCosts, rates: Sequence[LabourRate] = ()) -> Figures:
+    """Everything about one job."""
     digits = minor_digits(done.issued.currency)
     hours, parts = worked_hours(done, rates), used_units(done, paid)
     allowed = standard_hours(done)
@@ -27,8 +38,9 @@ def review_job(done: Done, paid: PaidCosts, rates: Sequence[LabourRate] = ()) ->
     left = contribution_of(done.invoiced, cost)
     profit = _money(profit_of(done.invoiced, cost), digits)
     agreed = done.agreed
-    return (
-        ReviewedJob(
+    return Figures(
+        done=done,
+        job=ReviewedJob(
             job=done.job,
             customer=done.issued.customer,
             machine=done.issued.machine,
@@ -57,7 +69,8 @@ def review_job(done: Done, paid: PaidCosts, rates: Sequence[LabourRate] = ()) ->
             first_job="" if done.comeback is None else done.comeback.first_job,
             after_comebacks=profit,
         ),
-        cost,
+        cost=cost,
+        parts=parts,
     )
 
 

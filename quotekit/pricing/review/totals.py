@@ -1,8 +1,8 @@
 """All closed jobs together.
 
 Amounts are sums over the jobs whose profit is known, comebacks among them with what they cost; what a bench hour left
-is their contribution by their hours, as a ratio of sums. Against the first quote stand the jobs that are billed and whose
-option was in the first version: sums of what was first quoted, last agreed and invoiced.
+is their contribution by their hours, as a ratio of sums. Against the first quote stand the jobs that are billed and
+whose option was in the first version: sums of what was first quoted, last agreed and invoiced.
 Units: money. Source: TRADE 12, compare with the accepted version, separately with the first quote; shop policy.
 
 Example: jobs that left 90 and -40 left 50 together.

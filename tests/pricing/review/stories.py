@@ -7,6 +7,7 @@ Decimal('0.6')
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
@@ -46,6 +47,7 @@ from quotekit.model.review import Span
 from quotekit.model.story import Story, Told
 from quotekit.pricing.review.done import Done, done_within
 
+BOOK_BYTES = b"no workbook"
 DAY = date(2026, 5, 4)
 SEASON = Span(first=date(2026, 1, 1), last=date(2026, 12, 31))
 COST_OF_AN_HOUR = Decimal(40)
@@ -253,7 +255,7 @@ def an_entry(
 
 def issued_with(job: AJob) -> Issued:
     """What was handed over."""
-    file = KeptFile(name="book.xlsx", sha256="0" * 64)
+    file = KeptFile(name="book.xlsx", sha256=hashlib.sha256(BOOK_BYTES).hexdigest())
     option = an_option(job.agreed.tier, str(job.agreed.subtotal), str(job.agreed.margin or 0))
     named: dict[str, Any] = {
         "book": file,
