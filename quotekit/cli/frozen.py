@@ -47,11 +47,13 @@ def read_frozen(ledger: Ledger, issued: Told[Issued]) -> Frozen:
 @contextmanager
 def frozen_files(ledger: Ledger, issued: Told[Issued]) -> Iterator[tuple[Path, Path]]:
     """Shop book and job of an issued version as files of their own names, with the photos, until the block ends."""
+    from quotekit.ledger.hidden_folder import hidden_folder
+
     body = issued.body
-    with tempfile.TemporaryDirectory(prefix="quotekit-") as folder:
+    with hidden_folder(Path(tempfile.gettempdir())) as folder:
         paths = []
         for place, file in (("book", body.book), ("job", body.job_workbook)):
-            path = Path(folder) / place / file.name
+            path = folder / place / file.name
             path.parent.mkdir()
             path.write_bytes(ledger.file(file.sha256))
             paths.append(path)
