@@ -10,6 +10,7 @@ from quotekit.problems import Place, Problem, error
 
 if TYPE_CHECKING:
     from quotekit.ledger.ledger import Ledger
+    from quotekit.model.agreed import AgreedPart
     from quotekit.model.entries import Entry
     from quotekit.model.shop_book import ShopBook
     from quotekit.model.story import Story, Told
@@ -73,12 +74,14 @@ def _all_open(ledger: Ledger, stock: Stock) -> Iterable[Story]:
         agreed = agreed_now(story)
         if agreed is None or (key in done and _is_done(story)):
             continue
-        got = {part.casefold(): units for (whose, part), units in stock.got.items() if whose == key}
-        names = {part.part: (part.part.casefold(), f"{part.part} of {story.job}".casefold()) for part in agreed.parts}
-        if any(
-            not part.own and all(got.get(name) != part.quantity for name in names[part.part]) for part in agreed.parts
-        ):
+        if any(not part.own and not _is_covered(stock, story.job, part) for part in agreed.parts):
             yield story
+
+
+def _is_covered(stock: Stock, job: str, part: AgreedPart) -> bool:
+    """Whether exactly what is agreed was ordered, under a name that a part may go by: then nothing is read again."""
+    names = (part.part, f"{part.part} of {job}", f"{part.name} of {job}")
+    return any(stock.has(job, name) == part.quantity for name in names)
 
 
 def _is_done(story: Story) -> bool:

@@ -36,11 +36,15 @@ class Sold:
 def part_key(code: str, job: Job, book: ShopBook) -> str:
     """The part that a job means by a code: the book's, or one for this job alone.
 
-    `book` is the shop book that the job was quoted with.
+    `book` is the shop book that the job was quoted with. A one-off line goes by its text, since its code is counted by
+    rows and a line put before it would move it; a second line of the same text is counted.
     """
+    line = _one_off(job, code)
+    if line is not None:
+        return f"{_name_of(line, job)} of {job.job_number}"
     own = job.parts.get(code)
     if own is None or (code in book.parts and _same(own, book.parts[code])):
-        return code if _one_off(job, code) is None else f"{code} of {job.job_number}"
+        return code
     return f"{code} of {job.job_number}"
 
 
@@ -73,6 +77,12 @@ def _same(own: Part, books: Part) -> bool:
 
 def _one_off(job: Job, code: str) -> OneOff | None:
     return next((line for line in job.one_off if line.code == code and line.kind == "part"), None)
+
+
+def _name_of(line: OneOff, job: Job) -> str:
+    alike = [one.code for one in job.one_off if one.kind == "part" and one.line.strip() == line.line.strip()]
+    place = alike.index(line.code) + 1
+    return line.line.strip() if place == 1 else f"{line.line.strip()} ({place})"
 
 
 def _facts(key: str, part: Part, book: ShopBook) -> PartFacts:

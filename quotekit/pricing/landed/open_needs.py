@@ -65,7 +65,7 @@ def open_needs(jobs: Iterable[JobToOrder], stock: Stock, now: ShopBook) -> list[
     for one in jobs:
         by = day_needed(one)
         for part, wanted in wanted_parts(one).items():
-            left = wanted - stock.got.get((job_key(one.job), part.key), ZERO)
+            left = wanted - stock.has(one.job, part.key)
             if left > 0:
                 need = Need(part=part.key, job=one.job, quantity=left, by=by)
                 found.append(NeededPart(need, sold(part.code, one.record, one.book, now)))
@@ -100,12 +100,13 @@ def no_longer_needed(jobs: Iterable[JobToOrder], stock: Stock) -> list[OrderNote
     """Parts of which a job has, or gets, more than is agreed now."""
     found = []
     for one in jobs:
-        wanted = {part.key: quantity for part, quantity in wanted_parts(one).items()}
+        wanted = {job_key(part.key): quantity for part, quantity in wanted_parts(one).items()}
         for (job, part), got in sorted(stock.got.items()):
             over = got - wanted.get(part, ZERO)
             if job == job_key(one.job) and over > 0:
-                message = f"{_plain(over)} of {part} were ordered for job {one.job} and are no longer agreed."
-                remedy = f"Give them back, or put them on the shelf: `quotekit shelf --put {part!r} {_plain(over)}`."
+                named = stock.spelled[part]
+                message = f"{_plain(over)} of {named} were ordered for job {one.job} and are no longer agreed."
+                remedy = f"Give them back, or put them on the shelf: `quotekit shelf --put {named!r} {_plain(over)}`."
                 found.append(OrderNote("part-not-agreed-now", message, remedy))
     return found
 

@@ -57,10 +57,12 @@ class Stock:
     """What has been ordered, taken and put on the shelf so far."""
 
     got: dict[tuple[str, str], Decimal] = field(default_factory=dict)
-    """Units that a job has, or that are on order for it, by job key and part."""
+    """Units that a job has, or that are on order for it, by job key and part, capitals aside."""
     counted: set[str] = field(default_factory=set)
     """Parts that were ever put on the shelf, taken from it or counted by hand."""
     names: dict[str, str] = field(default_factory=dict)
+    spelled: dict[str, str] = field(default_factory=dict)
+    """Parts as they were ordered, by how `got` compares them."""
     _lots: dict[str, list[_Lot]] = field(default_factory=dict)
     _lines: dict[LineKey, _Line] = field(default_factory=dict)
 
@@ -123,8 +125,13 @@ class Stock:
             self._lines[number, place] = _Line(line, lot)
 
     def _give(self, job: str, part: str, units: Decimal) -> None:
-        key = (job_key(job), part)
+        key = (job_key(job), job_key(part))
+        self.spelled[key[1]] = part
         self.got[key] = self.got.get(key, ZERO) + units
+
+    def has(self, job: str, part: str) -> Decimal:
+        """Units of a part that a job has, or that are on order for it."""
+        return self.got.get((job_key(job), job_key(part)), ZERO)
 
     def _take(self, part: str, wanted: Decimal) -> None:
         for lot in sorted(self._lots.get(part, ()), key=lambda lot: (not lot.there, lot.there_from)):

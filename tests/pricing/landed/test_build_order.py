@@ -163,7 +163,7 @@ def test_a_one_off_part_without_a_cost_is_ordered_and_told() -> None:
     job = to_order(what=agreed(**{"ONEOFF-1": 1}), record=a_job(job_number="117", one_off=(line,)))
     plan = planned(job)
     assert plan.ordered is not None
-    assert packs(plan.ordered) == [("ONEOFF-1 of 117", "NORTH", 1, {"117": "1"}, "0")]
+    assert packs(plan.ordered) == [("Line 1 of 117", "NORTH", 1, {"117": "1"}, "0")]
     assert (plan.ordered.lines[0].cost_known, [note.code for note in plan.notes]) == (False, ["order-without-cost"])
     assert plan.ordered.landed == Decimal("11.95")
 

@@ -82,10 +82,26 @@ def test_one_off_parts_belong_to_their_job() -> None:
     ]
     job = a_job(job_number="117", one_off=tuple(lines))
     first, second, third = (sold(line.code, job, BOOK, BOOK) for line in lines)
-    assert first.facts.part == "ONEOFF-1 of 117"
+    assert (first.facts.part, first.facts.code) == ("Line 1 of 117", "ONEOFF-1")
     assert briefly(first.offers) == [("NORTH", "1", "17", 9, True, "0")]
     assert (second.facts.shelf, second.offers) == (True, ())
     assert [(one.cost_known, one.pack_cost, one.lead_days) for one in third.offers] == [(False, 0, 3)]
+
+
+def test_a_one_off_line_goes_by_its_text() -> None:
+    """A line put before it in a revision moves its code, and it must not be ordered again, nor another in its place."""
+    plate, clip = (a_one_off(place, "part", line=text) for place, text in ((1, "Plate"), (2, "Clip")))
+    before = a_job(job_number="117", one_off=(plate, clip))
+    moved = (a_one_off(1, "part", line="Clip"), a_one_off(2, "labour"), a_one_off(3, "part", line=" Plate"))
+    after = a_job(job_number="117", one_off=moved)
+    keys = [part_key(code, job, BOOK) for job, code in ((before, "ONEOFF-1"), (after, "ONEOFF-3"), (after, "ONEOFF-1"))]
+    assert keys == ["Plate of 117", "Plate of 117", "Clip of 117"]
+
+
+def test_two_one_off_lines_of_one_text_are_two_parts() -> None:
+    both = tuple(a_one_off(place, "part", line="Plate") for place in (1, 2))
+    job = a_job(job_number="117", one_off=both)
+    assert [part_key(line.code, job, BOOK) for line in both] == ["Plate of 117", "Plate (2) of 117"]
 
 
 def test_suppliers_as_free_text_have_no_terms() -> None:

@@ -38,6 +38,7 @@ def test_a_job_with_its_own_row_needs_a_part_of_its_own() -> None:
     """What was ordered of the book's part is no help."""
     job = to_order(record=a_job(job_number="117", parts=[a_part("SEAL", "9.00", supplier="AXLE")]))
     assert needed(job, an_order(a_line("SEAL", needed=2, jobs={"117": Decimal(2)}))) == {"SEAL of 117": "2"}
+    assert needed(job, an_order(a_line("seal  of 117", needed=2, jobs={"117": Decimal(2)}))) == {}
 
 
 def test_less_agreed_than_ordered_is_told() -> None:
