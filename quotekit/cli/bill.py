@@ -1,0 +1,151 @@
+"""`quotekit bill JOB`: what was agreed and done, less what was paid, within what the customer agreed to."""
+
+from __future__ import annotations
+
+import argparse
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, say, step
+from quotekit.cli.which_ledger import add_ledger_options
+from quotekit.cli.which_template import add_template_option
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from quotekit.cli.billing import Billing
+    from quotekit.cli.carry_out import Outcome
+    from quotekit.model.entries import Entry
+    from quotekit.problems import Problem
+
+EXAMPLE = """\
+examples:
+  quotekit bill 117                            what was agreed and done, less what was paid
+  quotekit bill 117 --core-back STARTER        an old part was handed back: its core charge and the tax on it
+  quotekit bill 117 --taxes "shop book.xlsx"   taxes by the rows of this shop book: the law changed since the quote
+
+After a no it bills what a no costs. Nothing above what is authorised is billed. Run again with nothing new, it writes
+the same bill again, with its number.
+"""
+
+
+def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Declare the verb and its options."""
+    parser = verbs.add_parser(
+        "bill",
+        help="bill what was agreed and done",
+        description="Bill a job: what was agreed and done, within consent, less what was paid.",
+        epilog=EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("job", metavar="JOB", help="a job number")
+    parser.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the ledger)")
+    parser.add_argument("--replace", action="store_true", help="write over a file of the bill's name")
+    parser.add_argument(
+        "--core-back",
+        metavar="PART",
+        action="append",
+        default=[],
+        type=part_and_count,
+        help="an old part handed back since the work was closed: CODE, or `CODE x 2`",
+    )
+    parser.add_argument("--taxes", metavar="BOOK", type=Path, help="the shop book whose sheet Taxes counts today")
+    add_template_option(parser)
+    add_ledger_options(parser)
+    parser.set_defaults(run=run)
+
+
+def part_and_count(text: str) -> tuple[str, Decimal]:
+    """A part code with how many of it.
+
+    >>> part_and_count("STARTER"), part_and_count("CELL x 2")
+    (('STARTER', Decimal('1')), ('CELL', Decimal('2')))
+    """
+    code, times, count = text.rpartition(" x ")
+    if not times:
+        return text.strip(), Decimal(1)
+    if not count.strip().isdigit() or count.strip().strip("0") == "":
+        raise argparse.ArgumentTypeError(f"{count} is no number of parts")
+    return code.strip(), Decimal(count.strip())
+
+
+def run(options: argparse.Namespace) -> int:
+    """Look up, work out, record, write, say what is due."""
+    from quotekit.cli.billing import Billing
+    from quotekit.cli.carry_out import carry_out
+    from quotekit.cli.which_ledger import facts_of, opened_ledger
+    from quotekit.cli.which_template import template_folders
+
+    with opened_ledger(options) as ledger, step("Making the bill"):
+        billing = Billing(
+            options.job,
+            facts_of(options),
+            folder=options.out,
+            templates=template_folders(options, [ledger.address.path.parent if ledger.address.path else None]),
+            replace_file=options.replace,
+        )
+        for part, count in options.core_back:
+            billing.cores_back = {**billing.cores_back, part: billing.cores_back.get(part, Decimal(0)) + count}
+        problems = _with_taxes(options, billing)
+        if problems:
+            return _refuse(options, problems)
+        outcome = carry_out(ledger, billing.decide)
+    if outcome.refused:
+        return _refuse(options, outcome.problems)
+    return _tell(options, billing, outcome)
+
+
+def _with_taxes(options: argparse.Namespace, billing: Billing) -> Sequence[Problem]:
+    """Take the tax rows of another shop book, unless it has errors."""
+    if options.taxes is None:
+        return ()
+    from quotekit.cli.inputs import read_inputs
+    from quotekit.problems import has_errors
+
+    inputs = read_inputs(options.taxes)
+    if inputs.book is None or has_errors(inputs.problems):
+        return inputs.problems
+    billing.taxes = inputs.book.taxes
+    return ()
+
+
+def _refuse(options: argparse.Namespace, problems: Sequence[Problem]) -> int:
+    from quotekit.documents.bill_json import lay_out_refused_bill_json
+
+    print_problems(problems)
+    say("Nothing was billed.")
+    if options.json:
+        print_json(lay_out_refused_bill_json(options.job, problems))
+    return PROBLEMS
+
+
+def _tell(options: argparse.Namespace, billing: Billing, outcome: Outcome) -> int:
+    from quotekit.documents.bill_json import lay_out_bill_json
+
+    print_problems(outcome.problems)
+    entry, files = outcome.entries[0], [str(path) for path in outcome.files]
+    if options.json:
+        print_json(lay_out_bill_json(entry, outcome.problems, files, already=billing.before is not None))
+    else:
+        print("\n".join([*_lines(entry, already=billing.before is not None), *files]))
+    return DONE
+
+
+def _lines(entry: Entry, *, already: bool) -> Iterator[str]:
+    """What a person reads: the bill, what it comes to, what is due or to be given back."""
+    from quotekit.documents.quote_json import money
+    from quotekit.model.entries import Billed
+    from quotekit.money import minor_digits
+
+    bill = entry.told(Billed)
+    total, before, paid, due, refund = (
+        money(amount, minor_digits(bill.currency))
+        for amount in (bill.total, bill.billed_before, bill.paid, bill.due, bill.refund)
+    )
+    if already:
+        yield f"It is billed already, on {entry.day.isoformat()}; there is nothing new to bill."
+    yield f"Bill {entry.number}, job {entry.job}: {total} {bill.currency}."
+    if bill.billed_before:
+        yield f"Billed before: {before}."
+    yield f"Paid so far {paid}; " + (f"to be given back {refund}." if bill.refund else f"due {due}.")
