@@ -130,7 +130,7 @@ class Receiving:
         if one.put_off:
             found[state.place] = replace(line, back_ordered=line.back_ordered + packs, expected=one.expected)
         else:
-            found[state.place] = replace(line, packs=line.packs + packs, pack_cost=one.cost or line.pack_cost)
+            found[state.place] = replace(line, packs=line.packs + packs, pack_cost=one.cost)
         return []
 
     def _add_all(self, found: dict[int, ReceivedLine], states: Iterable[LineState]) -> None:

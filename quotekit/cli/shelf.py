@@ -11,7 +11,6 @@ from quotekit.cli.which_ledger import add_ledger_options
 
 if TYPE_CHECKING:
     from quotekit.cli.carry_out import Outcome
-    from quotekit.ledger.ledger import Ledger
     from quotekit.pricing.landed.stock import Stock
 
 EXAMPLE = """\
@@ -26,6 +25,17 @@ counted once.
 """
 
 
+class _Move(argparse.Action):
+    """A move with its quantity as a number."""
+
+    def __call__(self, parser: argparse.ArgumentParser, options: Any, values: Any, option: str | None = None) -> None:
+        part, quantity = values
+        try:
+            options.move = (str(option).removeprefix("--"), part, typed_quantity(quantity))
+        except argparse.ArgumentTypeError as wrong:
+            raise argparse.ArgumentError(self, str(wrong)) from None
+
+
 def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Declare the verb and its options."""
     parser = verbs.add_parser(
@@ -37,10 +47,10 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     )
     doing = parser.add_mutually_exclusive_group()
     for name, words in (("put", "put units there"), ("take", "take units, for no job"), ("count", "what was counted")):
-        doing.add_argument(f"--{name}", nargs=2, metavar=("PART", "QUANTITY"), help=words)
+        doing.add_argument(f"--{name}", nargs=2, metavar=("PART", "QUANTITY"), help=words, action=_Move, dest="move")
     parser.add_argument("--cost", metavar="X", type=typed_quantity, help="with --put: what one unit cost")
     add_ledger_options(parser)
-    parser.set_defaults(run=run, wrong_usage=parser.error)
+    parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
@@ -50,27 +60,16 @@ def run(options: argparse.Namespace) -> int:
     from quotekit.cli.shelving import Shelving
     from quotekit.cli.which_ledger import facts_of, opened_ledger
 
-    what, part, quantity = _asked(options)
     with opened_ledger(options) as ledger:
-        if not what:
-            return _tell(options, ledger, orders_so_far(ledger), None)
+        if options.move is None:
+            return _tell(options, orders_so_far(ledger), None)
+        what, part, quantity = options.move
         shelving = Shelving(what, part, quantity, facts_of(options), cost=options.cost)
         outcome = carry_out(ledger, shelving.decide)
-        return _tell(options, ledger, orders_so_far(ledger), outcome)
+        return _tell(options, orders_so_far(ledger), outcome)
 
 
-def _asked(options: argparse.Namespace) -> tuple[str, str, Any]:
-    for what in ("put", "take", "count"):
-        words = getattr(options, what)
-        if words is not None:
-            try:
-                return what, words[0], typed_quantity(words[1])
-            except argparse.ArgumentTypeError as wrong:
-                options.wrong_usage(f"--{what}: {wrong}")
-    return "", "", None
-
-
-def _tell(options: argparse.Namespace, ledger: Ledger, stock: Stock, outcome: Outcome | None) -> int:
+def _tell(options: argparse.Namespace, stock: Stock, outcome: Outcome | None) -> int:
     from quotekit.documents.quote_json import plain, problem_json
 
     problems = outcome.problems if outcome is not None else ()
