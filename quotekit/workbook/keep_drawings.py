@@ -18,6 +18,7 @@ from openpyxl.worksheet.header_footer import HeaderFooter
 
 from quotekit.record import record
 from quotekit.workbook.carried_parts import CarriedParts
+from quotekit.workbook.font_order import fonts_in_order
 from quotekit.workbook.moved_formula import Moves
 from quotekit.workbook.package import Package
 from quotekit.workbook.xml_parts import Attributes, parse_xml, read_workbook_part, relations_of, relations_part
@@ -82,6 +83,7 @@ def save_filled(book: Any, package: Package, sheets: Sequence[Saved]) -> bytes:
         _put_back(parts, f"xl/worksheets/sheet{number}.xml", kept[one.of.casefold()], one, carried)
     parts |= carried.parts
     parts["[Content_Types].xml"] = _with_kinds(parts["[Content_Types].xml"], carried.kinds)
+    parts["xl/styles.xml"] = fonts_in_order(parts["xl/styles.xml"])
     parts["docProps/core.xml"] = _CORE.sub(rb"\g<1>" + _FIXED + rb"\g<3>", parts["docProps/core.xml"])
     return _packed(parts)
 
