@@ -1,7 +1,8 @@
 """Whether a template and what is to go into it belong together: every mark there, none unknown, nothing lost.
 
 A mark that is missing would leave out what the document must say, so nothing is written; marks that may be missing
-are named by the filling. A mark that nobody fills would be printed as it is.
+are named by the filling. A mark that nobody fills would be printed as it is. Marks of headers and footers come on top of
+those in cells: from a cell a filled document can be read back.
 """
 
 from __future__ import annotations
@@ -36,7 +37,7 @@ def _no_sheet(file: str, role: str) -> Problem:
 def _of_sheet(file: str, marks: SheetMarks, filling: SheetFilling) -> Iterator[Problem]:
     place = Place(file, marks.sheet)
     for name in filling.values:
-        if name not in marks.values and name not in filling.optional:
+        if not marks.values.get(name) and name not in filling.optional:
             yield _missing(place, name)
     for name, rows in filling.tables.items():
         table = marks.tables.get(name)
@@ -74,7 +75,8 @@ def _unknown(file: str, marks: SheetMarks, filling: SheetFilling) -> Iterator[Pr
     values, tables = list(filling.values), list(filling.tables)
     for name, spots in marks.values.items():
         if name not in values:
-            yield _unknown_mark(Place(file, marks.sheet, address(*spots[0])), "", name, values)
+            cell = address(*spots[0]) if spots else ""
+            yield _unknown_mark(Place(file, marks.sheet, cell), "", name, values)
     for name, table in marks.tables.items():
         rows = filling.tables.get(name)
         columns = list(rows[0]) if rows else []
@@ -105,7 +107,9 @@ def _lost_with_blocks(file: str, marks: SheetMarks, filling: SheetFilling) -> It
     """What is not empty and stands among lines that go."""
     for block, lines in marks.blocks.items():
         if (block in filling.values or block in filling.tables) and is_empty(block, filling):
-            values = (name for name, spots in marks.values.items() if all(lines.holds(spot.row) for spot in spots))
+            values = (
+                name for name, spots in marks.values.items() if spots and all(lines.holds(one.row) for one in spots)
+            )
             inside = [name for name in values if name in filling.values and not is_empty(name, filling)]
             tables = [name for name, table in marks.tables.items() if lines.holds(table.lines.top)]
             inside += [f"{ROWS}{name}" for name in tables if filling.tables.get(name)]
