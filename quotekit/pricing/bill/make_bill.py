@@ -65,6 +65,8 @@ def bill_of_no(facts: ToBill) -> Made:
         lines = (*inspection_lines(inspection_fee(basis), ZERO), *([reassembly] if cost.reassembly else ()))
         if facts.before:
             return None, []
+        if not lines and not facts.payments:
+            return None, [_nothing_to_bill(facts)]
         bill = _bill(facts, basis, lines, ZERO, cost.total)
         changed = _tax_changed(facts, basis, lines, bill)
         notes = (TAX_NOTE,) if changed else ()
@@ -88,6 +90,11 @@ def _problems(facts: WorkToBill, whole: Whole) -> list[Problem]:
 def _nothing_done(facts: WorkToBill) -> Problem:
     remedy = "Record the customer's no (quotekit decline) to bill the inspection, or close the job with what was done."
     return error(facts.place, "nothing-done", "Nothing of what was agreed was done: there is no work to bill.", remedy)
+
+
+def _nothing_to_bill(facts: ToBill) -> Problem:
+    message = "The customer's no costs nothing and nothing was paid: there is nothing to bill."
+    return error(facts.place, "nothing-to-bill", message, "Give the machine back; the job needs no bill.")
 
 
 def _bill(facts: ToBill, basis: Basis, lines: Sequence[BillLine], upgrade: Decimal, authorised: Decimal) -> Billed:
