@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quotekit.cli.carry_out import Decision
-from quotekit.problems import Place, Problem, error, warning
+from quotekit.problems import Place, Problem, error
 
 if TYPE_CHECKING:
     from quotekit.cli.output_files import WriteTo
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from quotekit.ledger.ledger import Ledger
     from quotekit.model.entries import Draft, Entry, Ordered
     from quotekit.model.shop_book import ShopBook
-    from quotekit.pricing.landed.open_needs import JobToOrder, OrderNote
+    from quotekit.pricing.landed.open_needs import JobToOrder
 
 
 class Ordering:
@@ -61,7 +61,7 @@ class Ordering:
             plan = build_order(jobs, stock, book, self.facts.day)
         except NoOrder:
             return Decision(problems=[_no_order(ledger)])
-        problems = [_warned(ledger, note) for note in plan.notes]
+        problems = list(plan.notes)
         self.ordered = plan.ordered
         if plan.ordered is None or self.only_show:
             return Decision(problems=problems)
@@ -158,7 +158,3 @@ def _no_order(ledger: Ledger) -> Problem:
     message = "No order can be placed: what a supplier sends stays below its minimum order whatever is bought."
     remedy = "Give the supplier a small order fee in the sheet Suppliers, or the part another supplier."
     return error(Place(ledger.address.shown), "order-below-minimum", message, remedy)
-
-
-def _warned(ledger: Ledger, note: OrderNote) -> Problem:
-    return warning(Place(ledger.address.shown), note.code, note.message, note.remedy)

@@ -124,7 +124,7 @@ class Receiving:
         left = state.open - line.packs - line.back_ordered
         packs = left if one.packs is None else one.packs
         if packs > left:
-            message = f"{packs} packs of {state.line.part} are said to be here or put off; {left} are open."
+            message = f"{packs} packs of {state.line.part} are said to be here or put off; open: {left}."
             remedy = "Put what came above the order onto the shelf: `quotekit shelf --put`."
             return [self._wrong(ledger, "received-too-many", message, remedy, one.word)]
         if one.put_off:

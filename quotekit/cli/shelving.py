@@ -30,8 +30,8 @@ class Shelving:
         part, problems = self._known(ledger, stock)
         there = stock.on_shelf(part)
         if self.what == "take" and self.quantity > there:
-            message = f"{self.quantity} of {part} can't be taken: {there.normalize():f} are on the shelf."
-            remedy = f"If more are there, count them first: `quotekit shelf --count {part!r} QUANTITY`."
+            message = f"{self.quantity} of {part} can't be taken; on the shelf: {there.normalize():f}."
+            remedy = f'If more are there, count them first: `quotekit shelf --count "{part}" QUANTITY`.'
             return Decision(problems=[_wrong(ledger, "shelf-too-few", message, remedy, self.part)])
         moves = {"put": self.quantity, "take": -self.quantity, "count": self.quantity - there}
         note = "counted" if self.what == "count" else ""

@@ -10,8 +10,9 @@ import pytest
 from openpyxl import load_workbook
 
 from quotekit.cli.order import day_by_job
-from tests.cli.consent_shop import BOOK_FILE, JOB_FILE, Shop, agreed_shop, issued_shop
+from tests.cli.consent_shop import BOOK_FILE, JOB_FILE, Shop, agreed_shop, book_rows, issued_shop
 from tests.cli.order_shop import ON, TODAY, orders, shop_with_two_jobs, write_today
+from tests.problem_catalogue.workbooks import write
 
 
 @pytest.fixture
@@ -201,6 +202,34 @@ def test_below_a_minimum_that_nothing_lifts(shop: Shop) -> None:
     ran = shop.run("order", "118", "--book", shop.folder / TODAY, *ON)
     assert (ran.code, ran.json["usual"], ran.json["lines"][0]["packs"]) == (0, None, 3)
     assert ran.json["usual_why"] == "NORTH sends nothing below its minimum"
+
+
+def test_goods_without_a_price_below_a_minimum(shop: Shop) -> None:
+    """Nothing that is bought reaches the minimum, and the supplier names no fee: there is no order."""
+    rows = book_rows()
+    rows["Suppliers"] = [[*rows["Suppliers"][0], "Minimum order"], [*rows["Suppliers"][1], 60], rows["Suppliers"][2]]
+    bushing = next(row for row in rows["Parts"] if row[0] == "BUSHING")
+    bushing[4:7] = [0, "", 8]
+    write(shop.folder / TODAY, rows, {"merge": {}, "hide": {}})
+    ran = shop.run("order", "118", "--book", shop.folder / TODAY, *ON)
+    assert (ran.code, ran.codes, orders(shop)) == (1, ["order-below-minimum"], [])
+
+
+def test_a_book_in_another_currency(shop: Shop) -> None:
+    """Amounts of two currencies are never added."""
+    rows = book_rows()
+    rows["Shop"] = [["Currency", "EUR"] if row[0] == "Currency" else row for row in rows["Shop"]]
+    write(shop.folder / TODAY, rows, {"merge": {}, "hide": {}})
+    ran = shop.run("order", "118", "--book", shop.folder / TODAY, *ON)
+    assert (ran.code, ran.codes, orders(shop)) == (1, ["order-currency"], [])
+    assert "Job 118 was quoted in USD; this order is in EUR." in ran.messages
+
+
+def test_a_job_that_is_done_is_passed_over(shop: Shop) -> None:
+    for words in (("clock", "117", "--person", "Ann", "--hours", "2"), ("close", "117")):
+        assert shop.run(*words, "--on", "2026-11-25").code == 0
+    assert shop.run("order", *ON).json["jobs"] == ["118"]
+    assert shop.run("order", "117", *ON).codes == ["job-done"]
 
 
 def test_amounts_in_json_are_text(shop: Shop) -> None:

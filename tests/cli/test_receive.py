@@ -117,8 +117,8 @@ REFUSED = [
     (("1", "--part", "BUSHNG"), "part-not-ordered", "BUSHNG is not in order 1. Did you mean BUSHING?"),
     (("1", "--part", "BUSHING", "--supplier", "NORTH"), "part-not-ordered", "BUSHING is not in order 1 from NORTH."),
     (("1", "--part", "BUSHING", "--packs", "3"), "received-too-many", "3 packs of BUSHING"),
-    (("1", "--back-ordered", "BUSHING", "--packs", "2"), "received-too-many", "1 are open"),
-    (("1", "--part", "BUSHING", "--back-ordered", "BUSHING", "--packs", "1"), "received-too-many", "0 are open"),
+    (("1", "--back-ordered", "BUSHING", "--packs", "2"), "received-too-many", "open: 1."),
+    (("1", "--part", "BUSHING", "--back-ordered", "BUSHING", "--packs", "1"), "received-too-many", "open: 0."),
 ]
 
 

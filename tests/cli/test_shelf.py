@@ -49,7 +49,7 @@ def test_put_take_and_count(shop: Shop) -> None:
 def test_more_than_there_is_cannot_be_taken(shop: Shop) -> None:
     ran = shop.run("shelf", "--take", "BUSHING", "1", *ON)
     assert (ran.code, ran.codes, moves(shop)) == (1, ["shelf-too-few"], [])
-    assert "1 of BUSHING can't be taken: 0 are on the shelf." in ran.messages
+    assert "1 of BUSHING can't be taken; on the shelf: 0." in ran.messages
     assert ran.json["recorded"] is False
 
 

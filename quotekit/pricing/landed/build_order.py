@@ -25,9 +25,9 @@ from quotekit.pricing.landed.choose import SECONDS, choose_order
 from quotekit.pricing.landed.in_time import LateNeed, covers_of, late_needs, offer_order
 from quotekit.pricing.landed.offers import terms_by_supplier
 from quotekit.pricing.landed.open_needs import (
+    ORDER,
     JobToOrder,
     NeededPart,
-    OrderNote,
     day_needed,
     no_longer_needed,
     open_needs,
@@ -36,6 +36,7 @@ from quotekit.pricing.landed.price import supplier_costs, terms_of
 from quotekit.pricing.landed.share import left_over, share_out
 from quotekit.pricing.landed.stock import Stock
 from quotekit.pricing.landed.usual import usual_order
+from quotekit.problems import Problem, warning
 from quotekit.record import record
 
 ZERO = Decimal(0)
@@ -46,7 +47,7 @@ class OrderPlan:
     """An order as it is to be recorded, None where nothing is needed, and what the shop should know of it."""
 
     ordered: Ordered | None
-    notes: tuple[OrderNote, ...] = ()
+    notes: tuple[Problem, ...] = ()
 
 
 def build_order(
@@ -100,7 +101,7 @@ def _task(
     )
 
 
-def _less_what_nobody_sells(task: OrderTask) -> tuple[OrderTask, list[OrderNote]]:
+def _less_what_nobody_sells(task: OrderTask) -> tuple[OrderTask, list[Problem]]:
     """Needs of parts without any offer, cut down to what there is; what is missing is told."""
     sold = {offer.part for offer in task.offers}
     needs = [need for need in task.needs if need.part in sold]
@@ -194,14 +195,14 @@ def _days(jobs: Sequence[JobToOrder], with_parts: set[str]) -> Mapping[str, date
     return {job: day for job, day in days.items() if day != NEVER}
 
 
-def _short(need: Need, there: Decimal) -> OrderNote:
+def _short(need: Need, there: Decimal) -> Problem:
     missing = f"{(need.quantity - there).normalize():f}"
     message = f"Job {need.job} needs {missing} of {need.part} that the shelf has not, and nobody offers it."
-    remedy = f"Count it again (`quotekit shelf --count {need.part!r} QUANTITY`), or add a supplier to the sheet Offers."
-    return OrderNote("shelf-short", message, remedy)
+    remedy = f'Count it again (`quotekit shelf --count "{need.part}" QUANTITY`), or add a supplier to the sheet Offers.'
+    return warning(ORDER, "shelf-short", message, remedy)
 
 
-def _late(task: OrderTask) -> Iterable[OrderNote]:
+def _late(task: OrderTask) -> Iterable[Problem]:
     """Late needs of a job and day in one note."""
     together: dict[tuple[str, date, date | None], list[LateNeed]] = {}
     for late in late_needs(task):
@@ -210,16 +211,18 @@ def _late(task: OrderTask) -> Iterable[OrderNote]:
         parts = ", ".join(late.need.part for late in needs)
         when = "no supplier says when it comes" if there is None else f"the soonest is {there.isoformat()}"
         message = f"Job {job} needs {parts} by {by.isoformat()}: {when}."
-        yield OrderNote("part-too-late", message, "It is ordered where it comes soonest; tell the customer.")
+        yield warning(ORDER, "part-too-late", message, "It is ordered where it comes soonest; tell the customer.")
 
 
-def _without_cost(needed: Iterable[NeededPart]) -> Iterable[OrderNote]:
+def _without_cost(needed: Iterable[NeededPart]) -> Iterable[Problem]:
     for one in needed:
         if any(not offer.cost_known for offer in one.sold.offers):
             message = f"{one.sold.facts.name} for job {one.need.job} has no cost: it counts as nothing here."
-            yield OrderNote("order-without-cost", message, "Ask the supplier, and type what it cost as it comes in.")
+            yield warning(
+                ORDER, "order-without-cost", message, "Ask the supplier, and type what it cost as it comes in."
+            )
 
 
-def _not_proven(choice: LandedChoice) -> OrderNote:
+def _not_proven(choice: LandedChoice) -> Problem:
     message = f"{choice.compared} It may be {choice.landed - choice.bound} above the least."
-    return OrderNote("order-not-proven", message, "Order fewer jobs at a time for a proof, or take it as it is.")
+    return warning(ORDER, "order-not-proven", message, "Order fewer jobs at a time for a proof, or take it as it is.")

@@ -26,17 +26,14 @@ from quotekit.model.story import job_key
 from quotekit.pricing.landed.offers import Sold, part_key, sold
 from quotekit.pricing.landed.stock import Stock
 from quotekit.pricing.landed.working_days import after_working_days
+from quotekit.problems import Place, Problem, warning
 from quotekit.record import record
 
 ZERO = Decimal(0)
 
 
-class OrderNote(NamedTuple):
-    """Something the shop should know of an order: what, and what to do."""
-
-    code: str
-    message: str
-    remedy: str
+ORDER = Place("parts order")
+"""Where a warning about an order as a whole stands."""
 
 
 @record
@@ -96,7 +93,7 @@ def day_needed(job: JobToOrder) -> date:
     return after_working_days(job.said_yes, job.agreed.ready_days - job.book.settings.queue_days)
 
 
-def no_longer_needed(jobs: Iterable[JobToOrder], stock: Stock) -> list[OrderNote]:
+def no_longer_needed(jobs: Iterable[JobToOrder], stock: Stock) -> list[Problem]:
     """Parts of which a job has, or gets, more than is agreed now."""
     found = []
     for one in jobs:
@@ -106,8 +103,8 @@ def no_longer_needed(jobs: Iterable[JobToOrder], stock: Stock) -> list[OrderNote
             if job == job_key(one.job) and over > 0:
                 named = stock.spelled[part]
                 message = f"{_plain(over)} of {named} were ordered for job {one.job} and are no longer agreed."
-                remedy = f"Give them back, or put them on the shelf: `quotekit shelf --put {named!r} {_plain(over)}`."
-                found.append(OrderNote("part-not-agreed-now", message, remedy))
+                remedy = f'Give them back, or put them on the shelf: `quotekit shelf --put "{named}" {_plain(over)}`.'
+                found.append(warning(ORDER, "part-not-agreed-now", message, remedy))
     return found
 
 
