@@ -1,7 +1,7 @@
 """A synthetic season with planted operations and steps whose standard times are wrong; everything else is about right.
 
-What makes real seasons hard is in it: technicians of different pace, days on which all goes slowly, clocks read to three
-minutes, hours split over the job, rusty machines, minimum charges, comebacks, operations that are seldom done, shared
+What makes real seasons hard is in it: technicians of different pace, days on which all goes slowly, clocks read to
+three minutes, hours split over the job, rusty machines, minimum charges, comebacks, rare operations, shared
 steps. `planted` tells what a review should find; the true time of every other operation is within 4 % of its standard.
 """
 

@@ -200,7 +200,9 @@ def done(job: AJob) -> Done:
     return found
 
 
-def an_order(lines: str, *, number: int = 1, freight: str = "0", fee: str = "0", supplier: str = "NORTH") -> Told[Ordered]:
+def an_order(
+    lines: str, *, number: int = 1, freight: str = "0", fee: str = "0", supplier: str = "NORTH"
+) -> Told[Ordered]:
     """Packs of one unit from one supplier: `PART cost for JOB units + JOB units; ...`."""
     made = tuple(_order_line(text, supplier) for text in _listed(lines))
     goods = sum((line.amount for line in made), Decimal(0))

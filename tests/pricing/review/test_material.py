@@ -1,0 +1,99 @@
+"""Parts of a closed job: which were used, and what they really cost."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from quotekit.model.entries import BillLine
+from quotekit.pricing.review.material import UsedUnits, core_cost, used_units
+from quotekit.pricing.review.paid_costs import paid_costs
+from tests.pricing.review.stories import AJob, a_job, an_order, done
+
+D = Decimal
+NOTHING = paid_costs([], [])
+
+
+def only(job: AJob, orders: str = "") -> UsedUnits:
+    """The one part of a job."""
+    (found,) = used_units(done(job), paid_costs([an_order(orders)], []) if orders else NOTHING)
+    return found
+
+
+@pytest.mark.parametrize(
+    ("used", "orders", "quantity", "cost"),
+    [
+        ("", "", 2, "4"),
+        ("SEAL 0", "", 0, "4"),
+        ("SEAL 3", "", 3, "4"),
+        ("seal 3", "", 3, "4"),
+        ("SEAL 3 at 5", "", 3, "5"),
+        ("SEAL 1 at 5; SEAL 1", "", 2, "4.5"),
+        ("SEAL 2", "SEAL 4.25 for 117 2", 2, "4.25"),
+        ("SEAL 2 at 5", "SEAL 4.25 for 117 2", 2, "5"),
+        ("SEAL 1 at 5; SEAL 3", "SEAL 3 for 117 2", 4, "3.5"),
+    ],
+    ids=[
+        "not mentioned: as agreed",
+        "not used",
+        "more",
+        "case",
+        "typed cost",
+        "one of two typed",
+        "the order's cost",
+        "typed before the order's",
+        "the mean of typed and ordered",
+    ],
+)
+def test_units_and_their_cost(used: str, orders: str, quantity: int, cost: str) -> None:
+    """Two seals were agreed at a cost of 4 each."""
+    found = only(a_job(parts="SEAL 2 at 4 for 7", used=used), orders)
+    assert (found.actual_quantity, found.actual_cost) == (quantity, D(cost))
+    assert (found.standard_quantity, found.standard_cost) == (2, 4)
+
+
+def test_a_part_that_was_not_agreed() -> None:
+    """Its standard is no units, at what it really cost; without a cost it is unknown."""
+    found = only(a_job(used="CLIP 2 at 0.30"))
+    assert (found.standard_quantity, found.standard_cost, found.actual_cost) == (0, D("0.30"), D("0.30"))
+    assert only(a_job(used="CLIP 2")).actual_cost is None
+
+
+def test_an_unknown_cost_with_a_typed_one() -> None:
+    """Agreed without a cost: what was paid is known, the standard is not."""
+    found = only(a_job(parts="SEAL 2 at ? for 7", used="SEAL 2 at 5"))
+    assert (found.standard_cost, found.actual_cost) == (None, 5)
+    assert only(a_job(parts="SEAL 2 at ? for 7", used="SEAL 1 at 5; SEAL 1")).actual_cost is None
+
+
+def test_the_customers_own_part_counts_nowhere() -> None:
+    """It costs the shop nothing."""
+    job = a_job(parts="SEAL 2 at 4 for 7")
+    own = replace(job, agreed=replace(job.agreed, parts=(replace(job.agreed.parts[0], own=True),)))
+    assert used_units(done(own), NOTHING) == ()
+
+
+@pytest.mark.parametrize(
+    ("bills", "not_done", "quantity"),
+    [((), "DO-FIT", 0), (("SEAL",), "DO-FIT", 2), ((), "", 2)],
+    ids=["fell away with its work", "stands on the bill", "all was done"],
+)
+def test_parts_of_work_that_was_not_done(bills: tuple[str, ...], not_done: str, quantity: int) -> None:
+    """The bill says which parts of a job that was done in part were fitted."""
+    lines = tuple(BillLine(key=f"part:{code}", text=code, amount=D(7)) for code in bills)
+    job = a_job(parts="SEAL 2 at 4 for 7", bills=lines, not_done=not_done)
+    assert only(job).actual_quantity == quantity
+
+
+@pytest.mark.parametrize(("back", "cost"), [("0", "20"), ("1", "10"), ("2", "0"), ("5", "0")])
+def test_core_charges_that_stay(back: str, cost: str) -> None:
+    """Two cores of 10 were charged; what came back costs nothing, and never less."""
+    job = a_job(parts="STARTER 2 at 50 for 80")
+    parts = (replace(job.agreed.parts[0], core_charge=D(10)),)
+    agreed = replace(job.agreed, parts=parts, amounts={**job.agreed.amounts, "cores": D(20)})
+    assert job.closed is not None
+    closed = replace(job.closed, cores_returned={"starter": D(back)})
+    assert core_cost(done(replace(job, agreed=agreed, closed=closed))) == Fraction(cost)
