@@ -52,13 +52,16 @@ def _rows_of_last(life: Life, jobs: list[Known]) -> Sheets:
 
 def got(life: Life, job: str, part: str) -> Decimal:
     """Units of a part that orders and the shelf gave a job so far."""
-    total = ZERO
+    total, names = ZERO, {part, f"{part} of {job}"}
+    if part.startswith("ONEOFF-"):
+        text = life.jobs[job].file.rows["One-off"][int(part.removeprefix("ONEOFF-")) - 1]["Line"]
+        names = {text, f"{text} of {job}"}
     for told in life.orders:
         for line in told["lines"]:
-            if line["part"] in (part, f"{part} of {job}"):
+            if line["part"] in names:
                 total += Decimal(line["jobs"].get(job, "0"))
         for take in told["shelf"]:
-            if take["part"] in (part, f"{part} of {job}") and take["job"] == job:
+            if take["part"] in names and take["job"] == job:
                 total += Decimal(take["quantity"])
     return total
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 
-from tests.after import asking, ordering
+from tests.after import asking, billing, looking_back, ordering, working
 from tests.after.life import Difference, Life
 
 Step = tuple[str, int]
@@ -32,6 +32,12 @@ STEPS: dict[str, tuple[Doing, int]] = {
     "order": (ordering.order, 6),
     "receive": (ordering.receive, 4),
     "shelve": (ordering.shelve, 2),
+    "work order": (working.work_order, 4),
+    "clock": (working.clock, 3),
+    "close": (working.close, 4),
+    "bill": (billing.bill, 5),
+    "comeback": (billing.comeback, 1),
+    "review": (looking_back.review, 1),
     "wait": (asking.wait, 2),
 }
 """What may happen, and how often."""
@@ -46,12 +52,27 @@ class Lived:
     codes: Counter[tuple[str, int]] = field(default_factory=Counter)
 
 
+THE_USUAL = (
+    ("issue", "issue", "accept"),
+    ("accept", "accept a returned quote", "pay", "issue"),
+    ("order", "work order", "accept", "revise"),
+    ("order", "receive", "work order", "revise", "accept"),
+    ("receive", "clock", "close", "revise", "accept", "shelve"),
+    ("close", "work order", "bill", "pay"),
+    ("bill", "close", "pay", "comeback", "review"),
+)
+"""What a shop mostly does early, later and at the end of a story."""
+
+
 def draw_steps(seed: int, length: int) -> list[Step]:
-    """The steps of a story: each job is issued early, then anything goes."""
+    """The steps of a story: mostly in the usual order, and now and then anything."""
     random = Random(seed)
     names, weights = list(STEPS), [weight for _, weight in STEPS.values()]
-    steps = [("issue", random.randrange(10**9)) for _ in range(2)]
-    return steps + [(name, random.randrange(10**9)) for name in random.choices(names, weights, k=length)]
+    steps = ["issue", "issue"]
+    for place in range(length):
+        usual = [name for name in THE_USUAL[place * len(THE_USUAL) // length] if name in STEPS]
+        steps.append(random.choice(usual) if random.random() < 0.6 else random.choices(names, weights)[0])
+    return [(name, random.randrange(10**9)) for name in steps]
 
 
 def live(seed: int, steps: Sequence[Step], folder: Path) -> Lived:

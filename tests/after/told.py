@@ -117,6 +117,9 @@ class Known:
     bills: list[Bill] = field(default_factory=list)
     done: list[Done] = field(default_factory=list)
     clocked: Decimal = ZERO
+    sheet: Path | None = None
+    """The last work order."""
+    sheet_at: int = 0
     comeback_to: str = ""
     charged: Decimal = Decimal(1)
     times: int = 0
@@ -167,6 +170,14 @@ class Known:
         yes = self.last_yes()
         assert yes is not None
         return found or self.versions[yes.version - 1]
+
+    def closed_since(self) -> Done | None:
+        """The last closing, where it came after what is in force."""
+        yes = self.last_yes()
+        if yes is None or not self.done:
+            return None
+        since = max(yes.at, self.version_in_force().at)
+        return self.done[-1] if self.done[-1].at > since else None
 
     def ever_agreed(self, part: str) -> Decimal:
         """The most of a part that was ever in force."""
