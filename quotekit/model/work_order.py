@@ -53,7 +53,7 @@ class PartToHand:
     ordered: bool
     own: bool
     core: bool
-    """The old part has a core charge and goes back."""
+    """Its core is charged, since the customer keeps the old part: what comes back all the same is counted."""
 
 
 @record

@@ -44,8 +44,8 @@ def order_of_work(work: Sequence[ToDo], steps: Sequence[ToOpen]) -> list[Move]:
     ['open COVER', 'do BELT', 'open FRAME', 'do SEAL', 'close FRAME', 'close COVER']
     """
     by_key = {step.key: step for step in steps}
-    waiting = {one.key: one for one in work}
-    unopened = dict.fromkeys(by_key)
+    waiting = {one.key: one for one in (*work, *_for_nothing(work, steps))}
+    done = frozenset(one.key for one in work)
     stack: list[str] = []
     moves: list[Move] = []
     while waiting:
@@ -53,11 +53,19 @@ def order_of_work(work: Sequence[ToDo], steps: Sequence[ToOpen]) -> list[Move]:
         for key in _to_open(following.open - set(stack), by_key):
             moves.append(("open", key))
             stack.append(key)
-            unopened.pop(key, None)
-        moves.append(("do", following.key))
+        if following.key in done:
+            moves.append(("do", following.key))
         del waiting[following.key]
-        moves.extend(_closed(stack, waiting.values(), by_key))
-    return moves + list(_opened_for_nothing(unopened, by_key))
+        moves.extend(_closed(stack, waiting.values()))
+    return moves
+
+
+def _for_nothing(work: Sequence[ToDo], steps: Sequence[ToOpen]) -> Iterator[ToDo]:
+    """Steps that were agreed though no work needs them, as if some did: none is forgotten."""
+    needed = {key for one in work for key in one.open}
+    for step in steps:
+        if step.key not in needed:
+            yield ToDo(f"{step.key} for nothing", step.needs | {step.key}, frozenset(), (*step.rank, 0))
 
 
 def _next(waiting: Mapping[str, ToDo], stack: Sequence[str]) -> ToDo:
@@ -78,15 +86,8 @@ def _to_open(keys: Iterable[str], by_key: Mapping[str, ToOpen]) -> list[str]:
     return found
 
 
-def _closed(stack: list[str], waiting: Iterable[ToDo], by_key: Mapping[str, ToOpen]) -> Iterator[Move]:
+def _closed(stack: list[str], waiting: Iterable[ToDo]) -> Iterator[Move]:
     """Close from the top what no work that is left needs, itself or for what is behind it."""
     needed = {key for one in waiting for key in one.open}
     while stack and stack[-1] not in needed:
         yield "close", stack.pop()
-
-
-def _opened_for_nothing(unopened: Iterable[str], by_key: Mapping[str, ToOpen]) -> Iterator[Move]:
-    """Steps that were agreed though no work names them: opened and closed, so that none is forgotten."""
-    keys = _to_open(unopened, by_key)
-    yield from (("open", key) for key in keys)
-    yield from (("close", key) for key in reversed(keys))
