@@ -43,7 +43,7 @@ def parts_used(basis: Basis, agreed: Sequence[PartAmount], used: Iterable[UsedPa
     more: list[tuple[str, Decimal]] = []
     for line in agreed:
         quantity = counted.pop(line.code, line.quantity)
-        _keep(least, _with_quantity(basis, line, min(quantity, line.quantity)))
+        _keep(least, _with_quantity(basis, line, quantity if line.own else min(quantity, line.quantity)))
         _keep(real, _with_quantity(basis, line, quantity))
         if quantity > line.quantity and not line.own:
             more.append((part_name(line), quantity - line.quantity))

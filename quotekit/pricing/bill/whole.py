@@ -64,7 +64,7 @@ def whole_job(facts: WorkToBill, done: Done) -> Whole:
 
 
 def _to_hold(facts: WorkToBill, done: Done, lines: tuple[BillLine, ...]) -> Decimal:
-    """What is to be taken off, so that neither before tax nor with tax more than was agreed is charged."""
+    """What is to be taken off before tax, so that neither before tax nor with tax more than was agreed is charged."""
     basis, agreed = done.basis, facts.agreed
     upgrade = upgrade_labour_of(done, price_done(done, parts_done(done)))
     held = max(total_of(lines) - agreed.subtotal, ZERO)

@@ -36,7 +36,7 @@ def above_authorised(place: Place, accepted: Accepted, need: Need) -> Problem:
     """Why a bill can't be made, and by how much."""
     most = f"{need.before} {accepted.rule.compares} is authorised and may rise by {need.threshold} without another yes"
     if need.over:
-        message = f"The bill would come to {need.now}; {most}: it is {need.over} above that."
+        message = f"The bill would come to {need.after}; {most}: it is {need.over} above that."
     else:
         message = f"The bill would pass the customer's spending limit of {accepted.spending_limit}; {most}."
     remedy = "Revise the job, ask the customer and record the answer: quotekit revise, then accept or decline."

@@ -45,8 +45,10 @@ def _compare_job(drawn_job: Drawn, found: Compared) -> None:
     facts = drawn_job.to_bill(rule=_a_rule(random), comeback=_a_comeback(random))
     second = SecondBiller(drawn_job.book, drawn_job.job, facts.agreed)
     before: list[SecondBill] = []
-    if random.random() < 0.3:
-        told, other = _billed_no(drawn_job)
+    told = _billed_no(drawn_job) if random.random() < 0.3 else None
+    if told is not None:
+        other = no_bill(drawn_job.book, drawn_job.job)
+        other.total = Fraction(told.total)  # its tax is compared by the quote's own second implementation
         facts, before = replace(facts, before=(told,)), [other]
     for day, taxes in _days(drawn_job, facts):
         closed, paid = _a_closing(random, drawn_job, facts.agreed), Decimal(random.choice([0, 20, 900]))
@@ -80,12 +82,9 @@ def _kinds(bill: Billed) -> Iterator[str]:
         yield "tax back"
 
 
-def _billed_no(one: Drawn) -> tuple[Billed, SecondBill]:
-    told, _ = bill_of_no(ToBill(book=one.book, job=one.job, day=one.job.quote_date))
-    assert told is not None
-    other = no_bill(one.book, one.job)
-    other.total = Fraction(told.total)  # its tax is compared by the quote's own second implementation
-    return told, other
+def _billed_no(one: Drawn) -> Billed | None:
+    """The bill of a no; None where a no costs nothing."""
+    return bill_of_no(ToBill(book=one.book, job=one.job, day=one.job.quote_date))[0]
 
 
 def _days(one: Drawn, facts: WorkToBill) -> list[tuple[date, tuple[Tax, ...] | None]]:
