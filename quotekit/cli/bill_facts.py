@@ -110,10 +110,10 @@ def _not_answered(story: Story) -> Problem:
     waiting = pending(story)
     assert waiting is not None and waiting.body.revision is not None
     revision = waiting.body.revision
-    over = revision.now - revision.before - revision.threshold
+    over = revision.after - revision.before - revision.threshold
     above = f"{over} above" if over > 0 else "within"
     message = (
-        f"Version {waiting.entry.version} waits for the customer's answer. It comes to {revision.now}, {above} the "
+        f"Version {waiting.entry.version} waits for the customer's answer. It comes to {revision.after}, {above} the "
         f"{revision.before} that is authorised and the {revision.threshold} it may rise by."
     )
     remedy = "Record the answer first: quotekit accept to bill it, quotekit decline to bill what was agreed before."

@@ -134,7 +134,7 @@ class Revising(Issuing):
             tier=now.tier,
             extras=tuple(keys),
             before=need.before,
-            now=need.now,
+            after=need.after,
             threshold=need.threshold,
             needs_consent=need.needed,
             agreed=now,

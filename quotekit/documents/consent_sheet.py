@@ -101,7 +101,7 @@ def _new(changed: ChangedJob, grid: Grid) -> Iterator[Row]:
     for item in changed.changes.gone:
         yield from _said(f"No longer done: {item_name(item)}", grid, "finding")
     for change in changed.changes.parts:
-        amounts = AmountChange(name="", before=_sold(change.before), now=_sold(change.now))
+        amounts = AmountChange(name="", before=_sold(change.before), after=_sold(change.after))
         yield from grid.line(part_change_words(change, language), _cells(amounts))
     if not (changed.changes.new or changed.changes.gone or changed.changes.parts):
         yield from _said("The repairs and the parts are those you agreed to.", grid, "line")
@@ -134,19 +134,19 @@ def _money(changed: ChangedJob, grid: Grid) -> Iterator[Row]:
     for name, label in FIGURE_LABELS:
         if name in by_name:
             yield from grid.line(spelled(label, language), _cells(by_name[name]), keep=True)
-    subtotal = AmountChange(name="", before=before.subtotal, now=now.subtotal)
+    subtotal = AmountChange(name="", before=before.subtotal, after=now.subtotal)
     yield from grid.line("Subtotal before tax", _cells(subtotal, "subtotal"), "subtotal label", keep=True)
     for tax in changed.changes.taxes:
         yield from grid.line(tax.name, _cells(tax), keep=True)
-    total = AmountChange(name="", before=before.total, now=now.total)
+    total = AmountChange(name="", before=before.total, after=now.total)
     yield grid.fit(label_cell("TOTAL TO PAY", "total label"), *_cells(total, "total"), keep=True)
     if changed.paid:
-        due = AmountChange(name="", before=before.total - changed.paid, now=now.total - changed.paid)
-        paid = AmountChange(name="", before=changed.paid, now=changed.paid)
+        due = AmountChange(name="", before=before.total - changed.paid, after=now.total - changed.paid)
+        paid = AmountChange(name="", before=changed.paid, after=changed.paid)
         yield from grid.line("Paid so far", _cells(paid), keep=True)
-        yield from grid.line("Still due (below zero: we return it)" if due.now < 0 else "Still due", _cells(due))
+        yield from grid.line("Still due (below zero: we return it)" if due.after < 0 else "Still due", _cells(due))
     if before.deposit or now.deposit:
-        deposit = AmountChange(name="", before=before.deposit, now=now.deposit)
+        deposit = AmountChange(name="", before=before.deposit, after=now.deposit)
         yield from grid.line("Deposit before parts are ordered", _cells(deposit))
 
 
@@ -156,7 +156,7 @@ def _titled(title: str, grid: Grid) -> Iterator[Row]:
 
 
 def _cells(change: AmountChange, style: str = "money") -> tuple[Cell, ...]:
-    return tuple(money(amount, style) for amount in (change.before, change.now, change.difference))
+    return tuple(money(amount, style) for amount in (change.before, change.after, change.difference))
 
 
 def _after(changed: ChangedJob, grid: Grid) -> Iterator[Row]:

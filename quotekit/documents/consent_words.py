@@ -32,7 +32,7 @@ def item_name(item: AgreedItem) -> str:
 
 def part_change_words(change: PartChange, language: str) -> str:
     """A part that is new, gone, more, fewer or another; its amounts stand beside."""
-    before, now = change.before, change.now
+    before, now = change.before, change.after
     if before is None or now is None:
         part = before or now
         assert part is not None
@@ -54,13 +54,13 @@ def why_words(changed: ChangedJob) -> Iterator[str]:
     def money(amount: Decimal) -> str:
         return money_text(amount, quote.currency, language)
 
-    basis, rise = rule.compares, revision.now - revision.before
+    agreed, basis, rise = money(revision.before), rule.compares, revision.after - revision.before
     if rise > 0:
-        yield f"You agreed to {money(revision.before)} ({basis}); it is now {money(revision.now)}, {money(rise)} more."
+        yield f"You agreed to {agreed} ({basis}); it is now {money(revision.after)}, {money(rise)} more."
     elif rise < 0:
-        yield f"You agreed to {money(revision.before)} ({basis}); it is now {money(revision.now)}, {money(-rise)} less."
+        yield f"You agreed to {agreed} ({basis}); it is now {money(revision.after)}, {money(-rise)} less."
     else:
-        yield f"It stays at the {money(revision.before)} ({basis}) you agreed to."
+        yield f"It stays at the {agreed} ({basis}) you agreed to."
     if changed.spending_limit is not None:
         yield f"It passes the {money(changed.spending_limit)} you want to spend at most: it is done only if you agree."
     elif revision.needs_consent:

@@ -25,7 +25,7 @@ def lay_out_revision_json(
     revision, digits = issued.revision, minor_digits(issued.currency)
     if revision is None:
         raise ValueError("the entry is of no changed job")
-    rise = revision.now - revision.before
+    rise = revision.after - revision.before
     return {
         "job": entry.job,
         "version": entry.version,
@@ -38,7 +38,7 @@ def lay_out_revision_json(
         "tax": money(revision.agreed.tax, digits),
         "basis": issued.rule.compares,
         "authorised": money(revision.before, digits),
-        "now": money(revision.now, digits),
+        "now": money(revision.after, digits),
         "rise": money(rise, digits),
         "threshold": money(revision.threshold, digits),
         "over": money(max(rise - revision.threshold, Decimal(0)), digits),

@@ -13,24 +13,24 @@ from quotekit.record import record
 
 @record
 class AmountChange:
-    """A named amount, before and now."""
+    """A named amount, before and after the change."""
 
     name: str
     before: Decimal
-    now: Decimal
+    after: Decimal
 
     @property
     def difference(self) -> Decimal:
         """How much more; negative for less."""
-        return self.now - self.before
+        return self.after - self.before
 
 
 @record
 class PartChange:
-    """A part whose quantity, price or condition is not what was agreed; `before` or `now` is None where it is none."""
+    """A part whose quantity, price or condition is not what was agreed; `before` or `after` is None for none."""
 
     before: AgreedPart | None
-    now: AgreedPart | None
+    after: AgreedPart | None
 
 
 @record

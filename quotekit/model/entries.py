@@ -106,7 +106,7 @@ class Revision:
     extras: tuple[str, ...]
     before: Decimal
     """The last authorised amount, on the basis of the rule."""
-    now: Decimal
+    after: Decimal
     """The same amount of the changed job."""
     threshold: Decimal
     """How far it may rise without consent."""

@@ -243,7 +243,7 @@ class TestAChange:
         assert {"ONEOFF-2", "ONEOFF-3"} <= {item.key for item in yes.agreed.items}
         revision = shop.entries("issued")[-1].told(Issued).revision
         assert revision is not None and yes.agreed == revision.agreed
-        assert Decimal(ran.json["authorised"]) == revision.now
+        assert Decimal(ran.json["authorised"]) == revision.after
 
     @pytest.mark.parametrize(
         ("typed", "code"),

@@ -60,7 +60,7 @@ def changed(before: Any = BEFORE, now: Any = NOW, *, asks: bool = True, shop: di
         tier=now.tier,
         extras=(),
         before=before.total,
-        now=now.total,
+        after=now.total,
         threshold=D("21.40"),
         needs_consent=asks,
         agreed=now,
@@ -154,8 +154,8 @@ def test_what_was_paid(paid: str, due: str, label: str) -> None:
     ("revised", "more", "expected"),
     [
         ({}, {}, "it is now $271.78, $57.78 more. Without asking we may go over it by $21.40 at most (the lesser of"),
-        ({"now": D("200.00"), "needs_consent": False}, {}, "$14.00 less. That is within"),
-        ({"now": D("214.00"), "needs_consent": False}, {}, "It stays at the $214.00 (with tax) you agreed to."),
+        ({"after": D("200.00"), "needs_consent": False}, {}, "$14.00 less. That is within"),
+        ({"after": D("214.00"), "needs_consent": False}, {}, "It stays at the $214.00 (with tax) you agreed to."),
         ({}, {"spending_limit": D("250.00")}, "It passes the $250.00 you want to spend at most"),
         ({"threshold": D("0.00")}, {}, "We do not go over what you agreed to by any amount without asking."),
     ],
@@ -198,15 +198,15 @@ BELT = a_part_agreed("BELT", "1", "29.25", name="Drive belt")
     ],
 )  # fmt: skip
 def test_a_part_in_words(before: Any, now: Any, expected: str) -> None:
-    assert part_change_words(PartChange(before=before, now=now), "en_US") == expected
+    assert part_change_words(PartChange(before=before, after=now), "en_US") == expected
 
 
 @pytest.mark.parametrize(
     ("amounts", "expected"),
     [
         ((), "The same repairs at the same price"),
-        ((AmountChange(name="labour", before=D(1), now=D(1)),), "The same repairs at the same price"),
-        ((AmountChange(name="labour", before=D(1), now=D(2)),),
+        ((AmountChange(name="labour", before=D(1), after=D(1)),), "The same repairs at the same price"),
+        ((AmountChange(name="labour", before=D(1), after=D(2)),),
          "The same repairs at another amount of labor or charges"),
     ],
 )  # fmt: skip

@@ -22,7 +22,7 @@ _NOTHING = Decimal(0)
 def changes_of(before: Agreed, now: Agreed) -> Changes:
     """All that differs between what was agreed and a changed job; a one-off part is told as a part alone."""
     parts = changed_parts(before, now)
-    as_part = {part.part for change in parts for part in (change.before, change.now) if part is not None}
+    as_part = {part.part for change in parts for part in (change.before, change.after) if part is not None}
     return Changes(
         new=tuple(item for item in new_items(before, now) if item.key not in as_part),
         gone=tuple(item for item in gone_items(before, now) if item.key not in as_part),
@@ -49,24 +49,24 @@ def changed_parts(before: Agreed, now: Agreed) -> tuple[PartChange, ...]:
     there = {part.part: part for part in now.parts}
     codes = (*sorted(there), *sorted(agreed.keys() - there.keys()))
     pairs = ((agreed.get(code), there.get(code)) for code in codes)
-    return tuple(PartChange(before=one, now=other) for one, other in pairs if _as_sold(one) != _as_sold(other))
+    return tuple(PartChange(before=one, after=other) for one, other in pairs if _as_sold(one) != _as_sold(other))
 
 
 def changed_amounts(before: Agreed, now: Agreed) -> tuple[AmountChange, ...]:
     """Every amount before tax that is there before or now, in the order of money, the same ones too."""
     names = dict.fromkeys((*now.amounts, *before.amounts))
     changes = (
-        AmountChange(name=name, before=before.amounts.get(name, _NOTHING), now=now.amounts.get(name, _NOTHING))
+        AmountChange(name=name, before=before.amounts.get(name, _NOTHING), after=now.amounts.get(name, _NOTHING))
         for name in names
     )
-    return tuple(change for change in changes if change.before or change.now)
+    return tuple(change for change in changes if change.before or change.after)
 
 
 def changed_taxes(before: Agreed, now: Agreed) -> tuple[AmountChange, ...]:
     """Every tax that is there before or now."""
     first, second = _by_tax(before), _by_tax(now)
     return tuple(
-        AmountChange(name=tax, before=first.get(tax, _NOTHING), now=second.get(tax, _NOTHING))
+        AmountChange(name=tax, before=first.get(tax, _NOTHING), after=second.get(tax, _NOTHING))
         for tax in dict.fromkeys((*second, *first))
     )
 

@@ -26,7 +26,7 @@ class Need:
     """A changed job against what was agreed, on the basis of the rule."""
 
     before: Decimal
-    now: Decimal
+    after: Decimal
     threshold: Decimal
     passes_limit: bool
     """The total to pay passes the customer's spending limit."""
@@ -34,7 +34,7 @@ class Need:
     @property
     def rise(self) -> Decimal:
         """How much more it is; negative for less."""
-        return self.now - self.before
+        return self.after - self.before
 
     @property
     def over(self) -> Decimal:
@@ -52,7 +52,7 @@ def need_of_consent(accepted: Accepted, now: Agreed, digits: int) -> Need:
     before, limit = authorised_amount(accepted), accepted.spending_limit
     return Need(
         before=before,
-        now=amount_on(accepted.rule.compares, now),
+        after=amount_on(accepted.rule.compares, now),
         threshold=threshold_of(accepted.rule, before, digits),
         passes_limit=limit is not None and accepted.agreed.total <= limit < now.total,
     )

@@ -129,7 +129,7 @@ def a_revision(now: str, *, needs_consent: bool) -> Revision:
         tier="good",
         extras=(),
         before=D("300.00"),
-        now=D(now),
+        after=D(now),
         threshold=D("30.00"),
         needs_consent=needs_consent,
         agreed=an_agreed(now),

@@ -46,7 +46,7 @@ def test_parts_as_the_customer_knows_them(now: list[object], changed: list[tuple
     """Cost and supplier are the shop's own; a part that is used in place of new is another one."""
     found = changed_parts(an_agreed(parts=(a_part_agreed("BELT"),)), an_agreed(parts=tuple(now)))
     quantities = [
-        (change.before and str(change.before.quantity), change.now and str(change.now.quantity)) for change in found
+        (change.before and str(change.before.quantity), change.after and str(change.after.quantity)) for change in found
     ]
     assert quantities == changed
 
@@ -54,7 +54,7 @@ def test_parts_as_the_customer_knows_them(now: list[object], changed: list[tuple
 def test_amounts_in_the_order_of_money_without_those_that_never_were() -> None:
     before = an_agreed(amounts={"labour": D("40.00"), "parts": D("29.25"), "freight": D("0.00")})
     now = an_agreed(amounts={"labour": D("94.00"), "parts": D("29.25"), "freight": D("0.00"), "fees": D("3.00")})
-    found = [(change.name, change.before, change.now, change.difference) for change in changed_amounts(before, now)]
+    found = [(change.name, change.before, change.after, change.difference) for change in changed_amounts(before, now)]
     assert found == [
         ("labour", D("40.00"), D("94.00"), D("54.00")),
         ("parts", D("29.25"), D("29.25"), D("0.00")),
@@ -66,7 +66,7 @@ def test_taxes_by_their_names() -> None:
     """Two rows of one tax are one line; a tax that went stays to be seen."""
     before = an_agreed(taxes=(AgreedTax(tax="Old", base=D(9), amount=D("0.90")),))
     now = an_agreed(taxes=tuple(AgreedTax(tax="State", base=D(50), amount=D("3.00")) for _ in range(2)))
-    found = [(change.name, change.before, change.now) for change in changed_taxes(before, now)]
+    found = [(change.name, change.before, change.after) for change in changed_taxes(before, now)]
     assert found == [("State", D(0), D("6.00")), ("Old", D("0.90"), D(0))]
 
 
@@ -80,7 +80,7 @@ def test_a_one_off_part_is_told_once() -> None:
     changes = changes_of(before, now)
     assert [item.key for item in changes.new] == ["SEAL"]
     assert changes.gone == ()
-    codes = [(change.before and change.before.part, change.now and change.now.part) for change in changes.parts]
+    codes = [(change.before and change.before.part, change.after and change.after.part) for change in changes.parts]
     assert codes == [(None, "ONEOFF-2"), (None, "SEAL-19"), ("ONEOFF-1", None)]
 
 
