@@ -67,7 +67,7 @@ def test_a_revision_that_needed_no_yes_counts() -> None:
         tier="good",
         extras=(),
         before=D(50),
-        now=D(55),
+        after=D(55),
         threshold=D(10),
         needs_consent=False,
         agreed=changed,

@@ -1,0 +1,43 @@
+"""How far an interval reaches so that several hold together."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from quotekit.pricing.review.quantile import standard_errors, within
+from quotekit.pricing.review.roots import decimal_of, square_root
+
+
+def test_more_intervals_reach_farther() -> None:
+    """Each must hold more surely for all to hold together."""
+    reaches = [standard_errors(count) for count in (1, 2, 5, 20, 60)]
+    assert reaches == sorted(set(reaches))
+
+
+@pytest.mark.parametrize("count", [1, 3, 20])
+def test_it_is_the_first_that_reaches(count: int) -> None:
+    """The probability of all is reached at it, and not a step of 0.0001 nearer."""
+    wanted = 1 - (1 - Decimal("0.95")) / count
+    reach = standard_errors(count)
+    assert within(reach) >= wanted > within(reach - Decimal("0.0001"))
+
+
+def test_none_is_as_one() -> None:
+    """No interval at all is no reason to divide by zero."""
+    assert standard_errors(0) == standard_errors(1)
+
+
+@pytest.mark.parametrize(("square", "root"), [("0", "0"), ("9/4", "1.5"), ("1/100", "0.1")])
+def test_roots_of_squares(square: str, root: str) -> None:
+    """Exact where they end."""
+    assert square_root(Fraction(square)) == Decimal(root)
+
+
+def test_a_root_that_does_not_end() -> None:
+    """Its square is the number to 48 digits."""
+    root = Fraction(square_root(Fraction(2)))
+    assert abs(root * root - 2) < Fraction(1, 10**48)
+    assert decimal_of(Fraction(1, 3)) == Decimal("0." + "3" * 50)
