@@ -74,13 +74,6 @@ class Story:
         return self.issued[-1] if self.issued else None
 
     @property
-    def authorised(self) -> Told[Accepted] | None:
-        """What the customer last said yes to, unless a no came later."""
-        if not self.accepted or (self.declined and self.declined[-1].entry.seq > self.accepted[-1].entry.seq):
-            return None
-        return self.accepted[-1]
-
-    @property
     def paid_so_far(self) -> Decimal:
         """Money taken, less money given back, with what the job workbook says was paid."""
         typed = self.current.body.paid_typed if self.current is not None else Decimal(0)
