@@ -1,0 +1,85 @@
+"""Taxes of a bill's lines: rows by the day, both roundings, upgrade labour, and tax that is given back."""
+
+from __future__ import annotations
+
+from decimal import Decimal, localcontext
+
+import pytest
+
+from quotekit.model.entries import BillLine
+from quotekit.model.shop_book import Tax
+from quotekit.money import EXACT
+from quotekit.pricing.basis import Basis
+from quotekit.pricing.bill.taxes import taxed_on, taxes_of_bill
+from tests.build import a_book, a_job, a_tax, settings
+from tests.pricing.bill.shop import AFTER, BEFORE
+
+LABOUR, PART = ("labour:MAIN", "labour"), ("part:BELT", "parts")
+FEE, OTHER_FEE, CHARGE = ("fee:PICKUP", "fees"), ("fee:STORAGE", "fees"), ("charge:ONEOFF-1", "fees")
+
+
+def tax_of(
+    *lines: tuple[tuple[str, str], str], rows: list[Tax], upgrade: str = "0", rounding: str = "invoice"
+) -> list[tuple[str, str]]:
+    """Base and amount of each tax on lines given as key and kind, and amount."""
+    basis = Basis(book=a_book(taxes=rows, settings=settings(tax_rounding=rounding)), job=a_job())
+    made = [BillLine(key=key, text="", amount=Decimal(amount), kind=kind) for (key, kind), amount in lines]
+    with localcontext(EXACT):
+        found = taxes_of_bill(basis, made, Decimal(upgrade))
+    return [(str(line.base), str(line.amount)) for line in found]
+
+
+@pytest.mark.parametrize(("rounding", "tax"), [("invoice", "0.23"), ("line", "0.24")])
+def test_both_roundings(rounding: str, tax: str) -> None:
+    """Three lines of 1.25 at 6 %; source: Streamlined Sales and Use Tax Agreement, section 324, both are allowed."""
+    three = [((f"part:{n}", "parts"), "1.25") for n in range(3)]
+    assert tax_of(*three, rows=[a_tax(rate="0.06")], rounding=rounding) == [("3.75", tax)]
+
+
+def test_a_fees_own_row_wins_and_a_one_off_charge_is_a_fee() -> None:
+    rows = [a_tax(rate="0.1", charges=["fees"]), a_tax(rate="0", charges=["PICKUP"])]
+    assert tax_of((FEE, "10.00"), (OTHER_FEE, "20.00"), (CHARGE, "5.00"), rows=rows) == [("25.00", "2.50")]
+
+
+def test_a_piece_taken_off_lowers_its_own_charge_before_the_tax_is_rounded() -> None:
+    """By lines: 10 % of 0.45 is 0.05; of 0.90 less a tax on 0.45 it would be 0.09 - 0.05 = 0.04."""
+    rows, held = [a_tax(rate="0.1")], (("held:part:BELT", "parts"), "-0.45")
+    assert tax_of((PART, "0.90"), held, rows=rows, rounding="line") == [("0.45", "0.05")]
+
+
+def test_what_is_given_back_gives_back_its_tax() -> None:
+    rows = [a_tax(rate="0.065", charges=["cores"])]
+    assert tax_of((("core-back:X", "cores"), "-30.00"), rows=rows) == [("-30.00", "-1.95")]
+    assert tax_of((("core:X", "cores"), "30.00"), (("core-back:X", "cores"), "-30.00"), rows=rows) == []
+
+
+def test_one_tax_may_be_due_where_another_is_given_back() -> None:
+    rows = [a_tax("CITY", "0.1", charges=["parts"]), a_tax("STATE", "0.2", charges=["labour"])]
+    assert tax_of((PART, "-10.00"), (LABOUR, "5.00"), rows=rows) == [("-10.00", "-1.00"), ("5.00", "1.00")]
+
+
+def test_upgrade_labour_is_a_part_of_the_labour_only_for_a_tax_that_knows_it() -> None:
+    rows = [a_tax("NEW", "0.1", charges=["upgrade labour"]), a_tax("ALL", "0.1", charges=["labour"])]
+    assert tax_of((LABOUR, "100.00"), rows=rows, upgrade="30.00") == [("30.00", "3.00"), ("100.00", "10.00")]
+
+
+def test_upgrade_labour_that_is_given_back() -> None:
+    rows = [a_tax("NEW", "0.1", charges=["upgrade labour"])]
+    assert tax_of((LABOUR, "-100.00"), rows=rows, upgrade="-30.00") == [("-30.00", "-3.00")]
+
+
+def test_a_part_taxed_as_labour_is_no_labour() -> None:
+    rows = [a_tax("NEW", "0.1", charges=["upgrade labour"])]
+    assert tax_of((("part:KIT", "labour"), "50.00"), rows=rows, upgrade="30.00") == []
+
+
+def test_rows_are_those_of_the_day_and_prices_stay() -> None:
+    rows = [a_tax(rate="0.1", in_force_to=BEFORE), a_tax(rate="0.2", in_force_from=AFTER)]
+    basis = Basis(book=a_book(taxes=rows), job=a_job())
+    later = taxed_on(basis, AFTER, None)
+    assert (later.job.quote_date, basis.job.quote_date) == (AFTER, BEFORE)
+    line = BillLine(key="supplies", text="", amount=Decimal("10.00"), kind="supplies")
+    with localcontext(EXACT):
+        assert [str(one.amount) for one in taxes_of_bill(later, [line], Decimal(0))] == ["2.00"]
+        other = taxed_on(basis, AFTER, (a_tax(rate="0.3"),))
+        assert [str(one.amount) for one in taxes_of_bill(other, [line], Decimal(0))] == ["3.00"]
