@@ -54,6 +54,10 @@ what changed:
 where a figure comes from:
   quotekit explain "shop book.xlsx" "job 117.xlsx" --tier good --figure total
 
+what the season taught:
+  quotekit review --to 2026-10-31               profit, times against standards, quotes won and lost
+  quotekit take-over "proposed times 2026-10-31.xlsx" "shop book.xlsx"
+
 exit codes: 0 done, 1 problems in the input (nothing written), 2 wrong usage, 3 the disk or a missing program
 """
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 EXAMPLE = """\
 examples:
-  quotekit review
+  quotekit review --to 2026-10-31
   quotekit review --from 2026-03-01 --to 2026-10-31 --book "shop book.xlsx" --out reviews
 
 prints the figures that matter and writes `review FROM to TO.xlsx`; where times are off beyond what chance explains it
