@@ -126,7 +126,8 @@ class Revising(Issuing):
         from quotekit.pricing.consent.declined_safety import safety_without
         from quotekit.pricing.consent.need import need_of_consent
 
-        need = need_of_consent(yes.body, now, minor_digits(self.quote.currency))
+        digits, limit = minor_digits(self.quote.currency), self.quote.job.spending_limit
+        need = need_of_consent(yes.body, now, digits, limit)
         changes = changes_of(yes.body.agreed, now)
         settings = self.quote.book.settings
         self.revision = Revision(
@@ -150,7 +151,7 @@ class Revising(Issuing):
             valid_until=self.facts.day + timedelta(days=settings.quote_valid_days),
             paid=self.quote.job.paid_so_far,
             safety=safety_without(self.quote.job.findings, agreed_now(story)),
-            spending_limit=yes.body.spending_limit if need.passes_limit else None,
+            spending_limit=need.limit,
         )
 
     def _moved_by_book(self, ledger: Ledger, story: Story, yes: Told[Accepted]) -> list[Problem]:

@@ -28,13 +28,18 @@ class Need:
     before: Decimal
     after: Decimal
     threshold: Decimal
-    passes_limit: bool
-    """The total to pay passes the customer's spending limit."""
+    limit: Decimal | None = None
+    """The customer's spending limit, where the total to pay passes it."""
 
     @property
     def rise(self) -> Decimal:
         """How much more it is; negative for less."""
         return self.after - self.before
+
+    @property
+    def passes_limit(self) -> bool:
+        """Whether the total to pay passes the customer's spending limit."""
+        return self.limit is not None
 
     @property
     def over(self) -> Decimal:
@@ -47,12 +52,21 @@ class Need:
         return self.rise > self.threshold or self.passes_limit
 
 
-def need_of_consent(accepted: Accepted, now: Agreed, digits: int) -> Need:
-    """A changed job against the customer's last yes."""
-    before, limit = authorised_amount(accepted), accepted.spending_limit
+def need_of_consent(accepted: Accepted, now: Agreed, digits: int, limit: Decimal | None = None) -> Need:
+    """A changed job against the customer's last yes; `limit` is a spending limit told since."""
+    before = authorised_amount(accepted)
+    passed = [
+        known
+        for known in (accepted.spending_limit, limit)
+        if known is not None and _passes(known, accepted.agreed, now)
+    ]
     return Need(
         before=before,
         after=amount_on(accepted.rule.compares, now),
         threshold=threshold_of(accepted.rule, before, digits),
-        passes_limit=limit is not None and accepted.agreed.total <= limit < now.total,
+        limit=min(passed, default=None),
     )
+
+
+def _passes(limit: Decimal, agreed: Agreed, now: Agreed) -> bool:
+    return agreed.total <= limit < now.total

@@ -37,6 +37,25 @@ def test_measured_from_what_was_agreed(now: str, limit: str | None, needed: bool
 
 
 @pytest.mark.parametrize(
+    ("then", "since", "passed"),
+    [
+        (None, None, None),
+        ("305.00", None, "305.00"),
+        (None, "305.00", "305.00"),
+        ("308.00", "305.00", "305.00"),
+        ("305.00", "400.00", "305.00"),
+        ("400.00", "305.00", "305.00"),
+        (None, "200.00", None),
+    ],
+)
+def test_a_limit_told_with_the_yes_or_since(then: str | None, since: str | None, passed: str | None) -> None:
+    """The lowest that is passed is told; raising it in the workbook alone does not lift what the customer said."""
+    yes = an_accepted(rule=TEN_OR_FIFTY, spending_limit=then and D(then))
+    found = need_of_consent(yes, an_agreed("310.00"), 2, since and D(since))  # type: ignore[arg-type]
+    assert (found.limit, found.needed) == (passed and D(passed), passed is not None)
+
+
+@pytest.mark.parametrize(
     ("rule", "subtotal", "tax", "needed"),
     [
         (a_rule("0.10", "0", "the greater", "before tax"), "110.00", "20.00", False),
