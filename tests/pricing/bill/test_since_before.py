@@ -44,9 +44,7 @@ def test_after_a_no_the_inspection_is_not_billed_again_and_credited_once() -> No
 
 def test_a_credit_never_turns_the_repair_negative() -> None:
     """The belt alone without labour is 30.00: 30.00 of the 45.00 are credited, and nothing is due."""
-    facts = two_repairs(
-        CREDITED | {"minimum_labour_hours": 0}, {"labour_rate": "FREE"}, labour_rates=[a_rate(), a_rate("FREE", 0)]
-    )
+    facts = two_repairs(CREDITED, {"labour_rate": "FREE"}, labour_rates=[a_rate(), a_rate("FREE", 0)])
     facts = replace(after_a_no(facts), closed=closed(not_done="NEW-SEAL"), payments=paid("45"))
     made = bill(facts)
     assert amounts(made) == {"part:BELT": "30.00", "inspection-credit": "-30.00"}
@@ -55,9 +53,7 @@ def test_a_credit_never_turns_the_repair_negative() -> None:
 
 def test_the_rest_of_the_credit_is_given_with_a_later_bill() -> None:
     """9.00 of seals follow: of the 15.00 that are left 9.00 are credited, and no more than the fee over all bills."""
-    facts = two_repairs(
-        CREDITED | {"minimum_labour_hours": 0}, {"labour_rate": "FREE"}, labour_rates=[a_rate(), a_rate("FREE", 0)]
-    )
+    facts = two_repairs(CREDITED, {"labour_rate": "FREE"}, labour_rates=[a_rate(), a_rate("FREE", 0)])
     first = replace(after_a_no(facts), closed=closed(not_done="NEW-SEAL"))
     second = replace(again(first, bill(first)), closed=None)
     made = bill(second)
