@@ -215,9 +215,11 @@ def _table(line: BillLine) -> str:
 
 def _own_label(line: BillLine, language: str) -> str:
     """Our own word for labour as the shop's country spells it; what a workbook says is left alone."""
-    if not line.key.startswith("labour:"):
-        return line.text
-    return line.text.replace("Labour", spelled("Labour", language), 1)
+    if line.key.startswith("labour:"):
+        return line.text.replace("Labour", spelled("Labour", language), 1)
+    if line.key == "saving:DISCOUNT-LABOUR":
+        return line.text.removesuffix("labour") + spelled("labour", language)
+    return line.text
 
 
 def _texts(texts: Iterable[str]) -> list[Row]:

@@ -20,9 +20,8 @@ from quotekit.pricing.bill.make_bill import bill_of_no
 from quotekit.pricing.bill.to_bill import ToBill, WorkToBill
 from quotekit.workbook.fill_template import fill_template
 from quotekit.workbook.find_template import find_template
-from tests.build import a_bundle, a_fee, a_supplier, a_tax, an_operation
-from tests.pricing.bill.cases import accepted_of, again, bill, closed
-from tests.pricing.bill.random_bills import drawn
+from tests.build import a_bundle, a_fee, a_part, a_supplier, a_tax, an_operation
+from tests.pricing.bill.cases import accepted_of, again, bill, closed, drawn
 from tests.pricing.bill.shop import paid, two_repairs
 
 DAY = date(2026, 3, 9)
@@ -88,7 +87,7 @@ def test_each_line_stands_in_one_table_and_the_tables_add_up() -> None:
     assert sum(sums) == facts.bill.subtotal
     names = ("labour_total", "parts_total", "other_total")
     assert [amount(filling.values[name]) for name in names] == sums
-    assert texts(filling, "labour") == ["Labor", "Together: less, Both", "Discount: Old customer, on labour"]
+    assert texts(filling, "labour") == ["Labor", "Together: less, Both", "Discount: Old customer, on labor"]
     assert texts(filling, "parts") == ["Belt", "Seal", "Discount: Old customer, on parts"]
     assert texts(filling, "other") == ["Shop supplies", "Pickup", "Freight for parts", "Inspection"]
 
@@ -97,7 +96,7 @@ def test_freight_of_several_suppliers_is_one_line_without_their_names() -> None:
     facts = two_repairs(
         {"freight_to_customer": "this job alone"},
         suppliers=[a_supplier(freight=9), a_supplier("WEST", freight=4)],
-        parts=[*two_repairs().book.parts.values()][:1] + [replace(two_repairs().book.parts["SEAL"], supplier="WEST")],
+        parts=[a_part("BELT", 20), a_part("SEAL", 3, supplier="WEST")],
     )
     filling = fill_bill(facts_of(facts))
     (row,) = filling.tables["other"]
