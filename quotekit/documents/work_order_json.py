@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from decimal import Decimal
 
 from quotekit.documents.quote_json import JsonObject
 from quotekit.model.work_order import WorkOrder
@@ -13,10 +14,10 @@ def work_order_json(job: str, version: int, order: WorkOrder, files: Iterable[st
     return {
         "job": job,
         "version": version,
-        "standard_hours": f"{order.standard_hours:f}",
-        "allowance": f"{order.allowance:f}",
+        "standard_hours": _plain(order.standard_hours),
+        "allowance": _plain(order.allowance),
         "steps": [
-            {"kind": step.kind, "work": step.key, "name": step.name, "side": step.side, "hours": f"{step.hours:f}"}
+            {"kind": step.kind, "work": step.key, "name": step.name, "side": step.side, "hours": _plain(step.hours)}
             for step in order.steps
         ],
         "cautions": [
@@ -28,8 +29,8 @@ def work_order_json(job: str, version: int, order: WorkOrder, files: Iterable[st
         "parts": [
             {
                 "part": part.part,
-                "quantity": f"{part.quantity:f}",
-                "places": {side: None if many is None else f"{many:f}" for side, many in part.places},
+                "quantity": _plain(part.quantity),
+                "places": {side: None if many is None else _plain(many) for side, many in part.places},
                 "from": part.supplier,
                 "own": part.own,
                 "core": part.core,
@@ -39,3 +40,7 @@ def work_order_json(job: str, version: int, order: WorkOrder, files: Iterable[st
         "problems": [],
         "files": list(files),
     }
+
+
+def _plain(number: Decimal) -> str:
+    return f"{number.normalize():f}"

@@ -71,7 +71,7 @@ THREE = (a_work("COVER", "0.2", "A", "B"), a_work("BELT", "0.3", "A"), a_work("T
         ("- Ann 0.6", "COVER Ann 0.20*; BELT Ann 0.30*; TEST Ann 0.10*"),
         ("BELT Ann 0.5; - Bo 0.3", "BELT Ann 0.5; COVER Bo 0.20*; TEST Bo 0.10*"),
         ("- A 0.6; - B 0.06", "COVER A 0.20*; BELT A 0.30*; TEST A 0.10*; COVER B 0.02*; BELT B 0.03*; TEST B 0.01*"),
-        ("COVER A 1; BELT A 1; TEST A 1; - B 0.06", "COVER A 1; BELT A 1; TEST A 1; COVER B 0.02*; BELT B 0.03*; TEST B 0.01*"),
+        ("COVER A 1; BELT A 1; TEST A 1; - B 0.02", "COVER A 1; BELT A 1; TEST A 1; COVER B 0.01*; BELT B 0.01*"),
         ("- Ann 0.01", "BELT Ann 0.01*"),
         ("- Ann 0.005", "COVER Ann 0.002*; BELT Ann 0.002*; TEST Ann 0.001*"),
     ],
