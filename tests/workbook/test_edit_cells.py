@@ -1,0 +1,216 @@
+"""A copy with some numbers changed: what the owner made of the workbook stays, byte for byte."""
+
+from __future__ import annotations
+
+import io
+import re
+import zipfile
+from collections.abc import Mapping
+from decimal import Decimal
+from pathlib import Path
+
+import openpyxl
+import pytest
+from openpyxl.chart import BarChart, Reference
+from openpyxl.comments import Comment
+from openpyxl.styles import Font, PatternFill
+from openpyxl.worksheet.datavalidation import DataValidation
+
+from quotekit.workbook.edit_cells import CannotEdit, edited, has_formulas
+from quotekit.workbook.new_books import write_new_folder
+from quotekit.workbook.package import open_package, package_of
+from tests.conformity.open_xml import errors_of, program_in
+
+D = Decimal
+TITLES = ("Code", "Was", "Day")
+
+
+def owners_book(path: Path) -> Path:
+    """Colours, a comment, a drop-down, a chart, hidden column, a text number, a blank cell with a look."""
+    book = openpyxl.Workbook()
+    page = book.active
+    page.title = "Operations"
+    for row in (["Code", "Net hours"], ["FIT", 0.5], ["TURN", 1], ["BORE", "0.7"]):
+        page.append(row)
+    page["B2"].font, page["B2"].fill = Font(bold=True), PatternFill("solid", fgColor="FFEE00")
+    page["B2"].comment = Comment("timed in spring", "the owner")
+    page["B5"].number_format = "0.00"
+    page.column_dimensions["C"].hidden = True
+    drop = DataValidation(type="list", formula1='"Yes,No"')
+    page.add_data_validation(drop)
+    drop.add("D2")
+    chart = BarChart()
+    chart.add_data(Reference(page, min_col=2, min_row=1, max_row=3), titles_from_data=True)
+    page.add_chart(chart, "F2")
+    book.create_sheet("My own")["A1"] = "keep me"
+    book.save(path)
+    return path
+
+
+def copied(path: Path, numbers: Mapping[tuple[str, str], Decimal], rows: int = 1) -> bytes:
+    """The copy, with so many rows kept."""
+    package, problems = open_package(path)
+    assert package is not None, problems
+    kept = [TITLES, *[(f"FIT{n}", D("0.5"), "2026-11-28") for n in range(rows)]]
+    return edited(package, numbers, "Replaced times", kept)
+
+
+def parts(data: bytes) -> dict[str, bytes]:
+    """Every part of a package."""
+    with zipfile.ZipFile(io.BytesIO(data)) as package:
+        return {name: package.read(name) for name in package.namelist()}
+
+
+def cell(data: bytes, sheet: str, address: str) -> object:
+    """A cell as another library reads it."""
+    return openpyxl.load_workbook(io.BytesIO(data))[sheet][address].value
+
+
+@pytest.mark.parametrize(
+    ("address", "number"), [("B2", "0.75"), ("B3", "1.25"), ("B4", "0.9"), ("B2", "12345.6789"), ("B2", "0")]
+)
+def test_one_number(tmp_path: Path, address: str, number: str) -> None:
+    """A number, or text that looked like one, becomes the new number."""
+    data = copied(owners_book(tmp_path / "book.xlsx"), {("Operations", address): D(number)})
+    assert cell(data, "Operations", address) == float(number)
+
+
+def test_everything_else_stays(tmp_path: Path) -> None:
+    """Only four parts differ: the sheet, the list of sheets, its relations, the types; one part is new."""
+    path = owners_book(tmp_path / "book.xlsx")
+    before, after = parts(path.read_bytes()), parts(copied(path, {("Operations", "B2"): D("0.75")}))
+    changed = {name for name in before if before[name] != after[name]}
+    assert changed == {
+        "xl/worksheets/sheet1.xml", "xl/workbook.xml", "xl/_rels/workbook.xml.rels", "[Content_Types].xml",
+    }  # fmt: skip
+    assert set(after) - set(before) == {"xl/worksheets/sheet3.xml"}
+    pattern = rb'<c r="B2"[^>]*>.*?</c>'
+    assert re.sub(pattern, b"", before["xl/worksheets/sheet1.xml"]) == re.sub(
+        pattern, b"", after["xl/worksheets/sheet1.xml"]
+    )
+
+
+def test_the_look_of_the_cell_stays(tmp_path: Path) -> None:
+    """Colour, font, comment, and the owner's own sheet."""
+    data = copied(owners_book(tmp_path / "book.xlsx"), {("Operations", "B2"): D("0.75")})
+    book = openpyxl.load_workbook(io.BytesIO(data))
+    changed = book["Operations"]["B2"]
+    assert changed.font.bold and changed.fill.fgColor.rgb.endswith("FFEE00")
+    assert changed.comment.text == "timed in spring"
+    assert (book["My own"]["A1"].value, book.sheetnames) == ("keep me", ["Operations", "My own", "Replaced times"])
+
+
+def test_a_blank_cell_with_a_look(tmp_path: Path) -> None:
+    """It is in the file, and takes a number."""
+    data = copied(owners_book(tmp_path / "book.xlsx"), {("Operations", "B5"): D("0.3")})
+    assert cell(data, "Operations", "B5") == 0.3
+
+
+def test_a_cell_that_is_not_in_the_file(tmp_path: Path) -> None:
+    """Nothing is guessed about where it would stand."""
+    with pytest.raises(CannotEdit) as refused:
+        copied(owners_book(tmp_path / "book.xlsx"), {("Operations", "Z99"): D(1)})
+    assert (refused.value.cell, refused.value.formula) == ("Z99", False)
+
+
+def test_an_address_within_another(tmp_path: Path) -> None:
+    """B2 is not B22, and a text that reads like a cell is no cell."""
+    book = openpyxl.Workbook()
+    book.active.title = "Operations"
+    book.active["A1"], book.active["B22"], book.active["B2"] = '<c r="B2"><v>9</v></c>', 5, 6
+    book.save(tmp_path / "book.xlsx")
+    data = copied(tmp_path / "book.xlsx", {("Operations", "B2"): D(7)})
+    assert [cell(data, "Operations", at) for at in ("A1", "B2", "B22")] == ['<c r="B2"><v>9</v></c>', 7, 5]
+
+
+def with_formula(path: Path) -> Path:
+    """A book in which one time follows from another."""
+    book = openpyxl.Workbook()
+    book.active.title = "Operations"
+    book.active["A1"], book.active["B1"] = 0.5, "=A1*2"
+    book.save(path)
+    return path
+
+
+def test_a_formula_is_not_replaced(tmp_path: Path) -> None:
+    """Its number follows from others."""
+    with pytest.raises(CannotEdit) as refused:
+        copied(with_formula(tmp_path / "book.xlsx"), {("Operations", "B1"): D(1)})
+    assert refused.value.formula
+
+
+@pytest.mark.parametrize("formulas", [True, False])
+def test_formulas_are_worked_out_when_it_is_opened(tmp_path: Path, formulas: bool) -> None:
+    """The copy asks for it only where it holds formulas."""
+    path = with_formula(tmp_path / "book.xlsx") if formulas else owners_book(tmp_path / "book.xlsx")
+    at = ("Operations", "A1" if formulas else "B2")
+    data = copied(path, {at: D("0.8")})
+    asked = b'fullCalcOnLoad="1"' in parts(data)["xl/workbook.xml"]
+    before = b'fullCalcOnLoad="1"' in parts(path.read_bytes())["xl/workbook.xml"]
+    assert asked if formulas else asked == before
+    package, _ = open_package(path)
+    assert package is not None and has_formulas(package) is formulas
+
+
+def test_calculation_settings_of_the_owner_stay(tmp_path: Path) -> None:
+    """Where the workbook says nothing of calculation, a line is added in its place."""
+    path = with_formula(tmp_path / "book.xlsx")
+    bare = {name: re.sub(rb"<calcPr[^>]*/>", b"", data) for name, data in parts(path.read_bytes()).items()}
+    with zipfile.ZipFile(path, "w") as package:
+        for name, data in bare.items():
+            package.writestr(name, data)
+    data = copied(path, {("Operations", "A1"): D("0.8")})
+    assert parts(data)["xl/workbook.xml"].count(b"<calcPr") == 1
+    assert cell(data, "Operations", "A1") == 0.8
+
+
+def test_the_kept_sheet_grows(tmp_path: Path) -> None:
+    """The second time its rows follow the first ones, without titles again."""
+    first = tmp_path / "first.xlsx"
+    first.write_bytes(copied(owners_book(tmp_path / "book.xlsx"), {("Operations", "B2"): D("0.75")}, rows=2))
+    data = copied(first, {("Operations", "B2"): D("0.8")}, rows=1)
+    rows = list(openpyxl.load_workbook(io.BytesIO(data))["Replaced times"].iter_rows(values_only=True))
+    assert rows == [
+        TITLES,
+        ("FIT0", 0.5, "2026-11-28"),
+        ("FIT1", 0.5, "2026-11-28"),
+        ("FIT0", 0.5, "2026-11-28"),
+    ]
+
+
+def test_text_stays_text(tmp_path: Path) -> None:
+    """What looks like a formula or like marks of XML is written as it is."""
+    package, _ = open_package(owners_book(tmp_path / "book.xlsx"))
+    assert package is not None
+    data = edited(package, {}, "Replaced times", [("=1+1", "<&>", "a\x01b")])
+    row = next(openpyxl.load_workbook(io.BytesIO(data))["Replaced times"].iter_rows())
+    assert all(each.data_type != "f" for each in row)
+    assert row[0].value == "=1+1" and row[1].value == "<&>"
+
+
+def test_names_with_a_prefix(tmp_path: Path) -> None:
+    """Some writers put a prefix before every name of the format."""
+    path = owners_book(tmp_path / "book.xlsx")
+    made = {}
+    for name, data in parts(path.read_bytes()).items():
+        if name in ("xl/worksheets/sheet1.xml", "xl/worksheets/sheet2.xml", "xl/workbook.xml"):
+            data = re.sub(rb"<(/?)(?![?!])(?=[a-zA-Z]+[\s>/])", rb"<\1x:", data)
+            data = data.replace(b' xmlns="http://schemas.openxml', b' xmlns:x="http://schemas.openxml')
+        made[name] = data
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w") as package:
+        for name, data in made.items():
+            package.writestr(name, data)
+    copy = edited(package_of("book.xlsx", held.getvalue()), {("Operations", "B2"): D("0.75")}, "Old", [TITLES])
+    book = openpyxl.load_workbook(io.BytesIO(copy))
+    assert (book["Operations"]["B2"].value, book.sheetnames[-1]) == (0.75, "Old")
+
+
+def test_the_open_xml_sdk_finds_no_fault(npm_folder: Path, tmp_path: Path) -> None:
+    """Neither in the copy of a blank shop book nor in the copy of that copy."""
+    path = next(path for path in write_new_folder(tmp_path / "new") if path.name.startswith("shop book"))
+    package, _ = open_package(path)
+    assert package is not None
+    once = edited(package, {}, "Replaced times", [TITLES, ("FIT", D("0.5"), "2026-11-28")])
+    twice = edited(package_of("book.xlsx", once), {}, "Replaced times", [TITLES, ("FIT", D("0.6"), "2026-11-29")])
+    assert errors_of(program_in(npm_folder), {"once": once, "twice": twice}, tmp_path) == {}
