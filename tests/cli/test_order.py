@@ -84,7 +84,7 @@ def test_by_the_day_that_was_promised_or_named(shop: Shop) -> None:
     promised = shop.run("order", "118", *book)
     assert promised.json["needed_by"] == {"118": "2026-11-26"}
     assert (promised.json["lines"][0]["supplier"], promised.json["usual"]) == ("AXLE", None)
-    assert promised.json["usual_why"] == "BUSHING from NORTH comes too late"
+    assert promised.json["usual_why"] == "BUSHING from NORTH comes too late; it would land for 18.50"
     for days in ("any", "2026-12-04", "118=2026-12-04"):
         assert shop.run("order", "118", "--needed-by", days, *book).json["lines"][0]["supplier"] == "NORTH"
     other = shop.run("order", "118", "--needed-by", "117=2026-12-04", *book)

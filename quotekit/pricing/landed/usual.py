@@ -1,7 +1,8 @@
 """Each part at its usual supplier, the supplier on the part's own row: what the cheapest order is compared with.
 
 As many packs as cover what must be bought, and no more. It can't be where a part has no usual supplier, where that
-supplier is too late while another is in time, or where an order stays below a minimum that no fee lifts.
+supplier is too late while another is in time, or where an order stays below a minimum that no fee lifts. Where lateness
+alone is in the way, the reason says what it would land for.
 Units: packs, money. Source: shop policy.
 
 Worked example: five seals needed, two on the shelf, packs of two at the usual supplier: two packs.
@@ -21,13 +22,14 @@ def usual_order(task: OrderTask, covers: Sequence[Cover]) -> UsualOrder:
     """The order at the usual suppliers, with the first reason why it can't be."""
     found: dict[PackOffer, int] = {}
     why: list[str] = []
+    late: list[str] = []
     for cover in covers:
         usual = next((offer for offer in task.offers if offer.part == cover.part and offer.usual), None)
         if usual is None:
             why.append(f"{cover.part} has no usual supplier")
             continue
         if usual not in cover.offers:
-            why.append(f"{cover.part} from {usual.supplier} comes too late")
+            late.append(f"{cover.part} from {usual.supplier} comes too late")
         found[usual] = max(found.get(usual, 0), whole_units(cover.units, usual.pack_quantity))
     packs = tuple(Packs(offer=offer, packs=count) for offer, count in found.items())
     why += [
@@ -36,5 +38,8 @@ def usual_order(task: OrderTask, covers: Sequence[Cover]) -> UsualOrder:
         if not can_be_placed(terms_of(task, supplier), goods_of(lines))
     ]
     if why:
-        return UsualOrder(packs=packs, landed=None, why_not=why[0])
-    return UsualOrder(packs=packs, landed=landed_cost(task, packs))
+        return UsualOrder(packs=packs, landed=None, why_not=[*late, *why][0])
+    landed = landed_cost(task, packs)
+    if late:
+        return UsualOrder(packs=packs, landed=None, why_not=f"{late[0]}; it would land for {landed:.{task.digits}f}")
+    return UsualOrder(packs=packs, landed=landed)
