@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from quotekit.model.story import Story, Told
 
 
+_ASK_BESIDES = "Tell the customer; the law of your place may want a yes to it."
+
+
 class Revising(Issuing):
     """One changed job on its way into the ledger."""
 
@@ -114,7 +117,27 @@ class Revising(Issuing):
         priced = price_choice(book, job, tier.code, keys) if keys else tier
         now = agreed_of(book, job, priced, keys)
         self._hold_against(story, yes, now, keys)
-        return [*problems, *self._moved_by_book(ledger, story, yes)]
+        return [*problems, *self._beside_money(yes.body.agreed, now), *self._moved_by_book(ledger, story, yes)]
+
+    def _beside_money(self, before: Agreed, now: Agreed) -> list[Problem]:
+        """What the customer may have to be asked for another reason than money."""
+        from quotekit.documents.consent_words import part_change_words
+        from quotekit.documents.wording import ready_words
+        from quotekit.pricing.consent.beside_money import exchanged, is_later
+
+        assert self.changed is not None
+        if self.changed.revision.needs_consent:
+            return []
+        place, language = Place(self.quote.job.file), self.quote.book.settings.language
+        found = []
+        if is_later(before, now):
+            message = f"It is ready later than agreed. Before: {ready_words(before.ready_days).lower()}; now: "
+            message += f"{ready_words(now.ready_days).lower()}."
+            found.append(warning(place, "ready-later", message, _ASK_BESIDES))
+        for change in exchanged(self.changed.changes):
+            said = part_change_words(change, language)
+            found.append(warning(place, "part-exchanged", f"A part is not the one agreed to: {said}.", _ASK_BESIDES))
+        return found
 
     def _hold_against(self, story: Story, yes: Told[Accepted], now: Agreed, keys: Collection[str]) -> None:
         from quotekit.documents.consent_words import new_words

@@ -49,7 +49,7 @@ def said_yes(options: argparse.Namespace, today: date) -> _Said:
     returned: Path | None = options.returned
     if returned is None:
         return _by_mouth(options)
-    if options.job is not None or options.tier is not None or options.extra:
+    if options.job is not None or options.tier is not None or options.extra or options.by is not None:
         message = "A choice was typed beside what the customer sent back."
         remedy = "Give the file alone; or without it what was said, with --by phone, in-person or message."
         return None, [error(Place(returned.name), "choice-given-twice", message, remedy)]

@@ -189,6 +189,29 @@ def agreed_with_limit(shop: Shop, limit: Decimal) -> Shop:
     return shop
 
 
+def test_a_later_day_is_told_where_nobody_is_asked(shop: Shop) -> None:
+    """Wisconsin ATCP 132 (READ): a late date needs fresh consent. Cheap parts may take long."""
+    shop.change_job(["Bolt", "part", 1, 2, "", "", "", "NORTH", 21, "", ""])
+    ran = shop.revise()
+    assert (ran.codes, ran.json["needs_consent"], ran.json["ready_days"]) == (["ready-later"], False, 21)
+    assert "now: 21 days" in ran.messages
+    shop.change_job(["Bolt", "part", 1, 2, "", "", "", "NORTH", 21, "", ""], MORE_WELDING)
+    assert shop.revise().codes == [], "who is asked reads it on the sheet"
+
+
+def test_a_part_in_another_condition_is_told(shop: Shop) -> None:
+    """Massachusetts 940 CMR 5.05 (READ): no substitution that was not agreed."""
+    rows = book_rows()
+    column = rows["Parts"][0].index("New or used")
+    for row in rows["Parts"][1:]:
+        row.extend([""] * (column + 1 - len(row)))
+        row[column] = "used"
+    write(shop.folder / "used.xlsx", rows, {"merge": {}, "hide": {}})
+    ran = shop.revise(book="used.xlsx")
+    assert (ran.code, set(ran.codes), ran.json["needs_consent"]) == (0, {"part-exchanged"}, False)
+    assert "Shear pin (0417, used, left) in place of Shear pin" in ran.messages
+
+
 class TestTheShopBook:
     """What a newer shop book does by itself."""
 

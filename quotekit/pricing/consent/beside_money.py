@@ -1,0 +1,33 @@
+"""What a change alters besides money, where the rule of amounts asks for no consent: a later day, another kind of part.
+
+Later: the working days to ready are more than was agreed, or no longer known. Exchanged: a part is fitted in another
+condition (used in place of new) or under another name. The shop is told, and decides whether the law of its place asks
+for the customer's yes.
+Units: working days. Source: TRADE.md 6 (a later date needs fresh consent, Wisconsin ATCP 132; no part is replaced by
+another without consent, Massachusetts 940 CMR 5.05).
+
+Worked example: agreed in 3 days with a new belt; now in 9 days with a used one: 6 days later, one part exchanged.
+"""
+
+from __future__ import annotations
+
+from quotekit.model.agreed import Agreed
+from quotekit.model.consent import Changes, PartChange
+
+
+def is_later(before: Agreed, now: Agreed) -> bool:
+    """Whether it is ready later than was agreed, as far as that is known."""
+    if before.ready_days is None:
+        return False
+    return now.ready_days is None or now.ready_days > before.ready_days
+
+
+def exchanged(changes: Changes) -> tuple[PartChange, ...]:
+    """Parts of one code that are fitted in another condition or under another name."""
+    return tuple(
+        change
+        for change in changes.parts
+        if change.before is not None
+        and change.after is not None
+        and (change.before.new_or_used, change.before.name) != (change.after.new_or_used, change.after.name)
+    )
