@@ -58,7 +58,7 @@ def close_work(
     cores = parts.cores(filled.cores, used)
     measured, again = _measured(work.job, filled.measured)
     problems += [*found, *more, *parts.problems, *again]
-    if not hours:
+    if not hours and not has_errors(problems):
         message = "no hours were written on the sheet or clocked"
         problems.append(warning(filled.place, "no-hours", message, "The job is closed with its hours not known."))
     if has_errors(problems):
