@@ -98,7 +98,12 @@ def _tell(told: dict[str, Any]) -> None:
     how = f" ({told['how']})" if told["how"] else ""
     what = "given back" if given else "taken"
     print(f"Job {told['job']}: {str(told['amount']).lstrip('-')} {told['currency']} {what}, {told['for']}{how}.")
-    due = "what is due is known once the customer has answered" if told["due"] is None else f"due {told['due']}"
+    due = "what is due is known once the customer has answered" if told["due"] is None else _due(told["due"])
     print(f"Paid so far {told['paid']}; {due}.")
     if told["deposit_due"].strip("0."):
         print(f"Of the deposit of {told['deposit']} {told['deposit_due']} is still to come.")
+
+
+def _due(amount: str) -> str:
+    """What is due, or what is to be given back."""
+    return f"to give back {amount.removeprefix('-')}" if amount.startswith("-") else f"due {amount}"

@@ -121,7 +121,7 @@ class Revising(Issuing):
 
     def _beside_money(self, before: Agreed, now: Agreed) -> list[Problem]:
         """What the customer may have to be asked for another reason than money."""
-        from quotekit.documents.consent_words import part_change_words
+        from quotekit.documents.consent_words import item_name, part_change_words
         from quotekit.documents.wording import ready_words
         from quotekit.pricing.consent.beside_money import exchanged, is_later
 
@@ -129,7 +129,8 @@ class Revising(Issuing):
         if self.changed.revision.needs_consent:
             return []
         place, language = Place(self.quote.job.file), self.quote.book.settings.language
-        found = []
+        gone = [item_name(item) for item in self.changed.changes.gone]
+        found = [warning(place, "agreed-work-gone", f"Agreed work goes: {name}.", _ASK_BESIDES) for name in gone]
         if is_later(before, now):
             message = f"It is ready later than agreed. Before: {ready_words(before.ready_days).lower()}; now: "
             message += f"{ready_words(now.ready_days).lower()}."

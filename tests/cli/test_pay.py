@@ -72,6 +72,9 @@ def test_more_than_is_due_is_recorded_with_a_warning(shop: Shop) -> None:
     ran = shop.run("pay", "117", "5000", *ON)
     assert (ran.code, ran.codes, ran.json["recorded"]) == (0, ["paid-above-due"], True)
     assert ran.json["due"].startswith("-")
+    assert f"to give back {Decimal(ran.json['paid']) + 1 - Decimal(ran.json['to_pay'])}" in shop.say(
+        "pay", "117", "1", *ON
+    ).out.replace(",", "")
 
 
 def test_no_more_is_given_back_than_was_taken(shop: Shop) -> None:

@@ -140,8 +140,10 @@ def test_less_work_needs_no_consent(shop: Shop) -> None:
     rows = job_rows()
     rows["One-off"] = rows["One-off"][:1]
     write(shop.folder / JOB_FILE, rows, {"merge": {}, "hide": {}})
-    told = shop.revise().json
+    ran = shop.revise()
+    told = ran.json
     assert (told["needs_consent"], told["new"]) == (False, ["No longer done: Straighten the chute"])
+    assert ran.codes == ["agreed-work-gone"] and "Straighten the chute" in ran.messages
     assert Decimal(told["rise"]) < 0
     shop.change_job(WELDING)
     assert shop.revise().json["needs_consent"] is False

@@ -33,15 +33,22 @@ ELSEWHERE = {
     "pdf-failed": "tests/cli/test_quote_pdf.py",
     "pdf-time-out": "tests/cli/test_quote_pdf.py",
     "frozen-total-differs": "tests/cli/test_accept.py",
-    **dict.fromkeys(("book-not-comparable", "part-exchanged", "ready-later"), "tests/cli/test_revise.py"),
+    **dict.fromkeys(
+        ("agreed-work-gone", "book-not-comparable", "part-exchanged", "ready-later"), "tests/cli/test_revise.py"
+    ),
     "safety-left": "tests/cli/test_decline.py",
     "order-currency": "tests/cli/test_order.py",
-    "order-below-minimum": "tests/cli/test_order.py",
+    "below-minimum": "tests/cli/test_order.py",
     "part-on-several-lines": "tests/cli/test_receive.py",
     "order-not-proven": "tests/pricing/landed/test_build_order.py",
     "order-without-cost": "tests/pricing/landed/test_build_order.py",
     "part-not-agreed-now": "tests/pricing/landed/test_open_needs.py",
     "billed-already": "tests/cli/test_decline.py",
+    **dict.fromkeys(
+        ("nothing-ticked", "not-a-time", "time-gone", "time-changed", "time-by-formula", "formulas-to-work-out"),
+        "tests/cli/test_take_over.py",
+    ),
+    "time-not-taken-over": "tests/cli/test_taking_over.py",
     **dict.fromkeys(
         (
             "book-needed",

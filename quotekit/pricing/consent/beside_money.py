@@ -1,8 +1,9 @@
-"""What a change alters besides money, where the rule of amounts asks for no consent: a later day, another kind of part.
+"""What a change alters besides money, where the rule of amounts asks for no consent: a later day, other parts.
 
 Later: the working days to ready are more than was agreed, or no longer known. Exchanged: a part is fitted in another
-condition (used in place of new) or under another name. The shop is told, and decides whether the law of its place asks
-for the customer's yes.
+condition (used in place of new) or under another name, or is no longer fitted though all the agreed work is done.
+The shop is told, and decides whether the law of its place asks for the customer's yes. Agreed work that goes is told by
+its own name (`changes`).
 Units: working days. Source: TRADE.md 6 (a later date needs fresh consent, Wisconsin ATCP 132; no part is replaced by
 another without consent, Massachusetts 940 CMR 5.05).
 
@@ -23,11 +24,14 @@ def is_later(before: Agreed, now: Agreed) -> bool:
 
 
 def exchanged(changes: Changes) -> tuple[PartChange, ...]:
-    """Parts of one code that are fitted in another condition or under another name."""
-    return tuple(
-        change
-        for change in changes.parts
-        if change.before is not None
-        and change.after is not None
-        and (change.before.new_or_used, change.before.name) != (change.after.new_or_used, change.after.name)
-    )
+    """Parts that are others than those agreed to, or that are missing though no work went."""
+    return tuple(change for change in changes.parts if _is_another(change, work_gone=bool(changes.gone)))
+
+
+def _is_another(change: PartChange, *, work_gone: bool) -> bool:
+    before, after = change.before, change.after
+    if before is None:
+        return False
+    if after is None:
+        return not work_gone
+    return (before.new_or_used, before.name) != (after.new_or_used, after.name)

@@ -24,12 +24,16 @@ def changes_of(before: Agreed, now: Agreed) -> Changes:
     parts = changed_parts(before, now)
     as_part = {part.part for change in parts for part in (change.before, change.after) if part is not None}
     return Changes(
-        new=tuple(item for item in new_items(before, now) if item.key not in as_part),
-        gone=tuple(item for item in gone_items(before, now) if item.key not in as_part),
+        new=tuple(item for item in new_items(before, now) if not _is_part(item, as_part)),
+        gone=tuple(item for item in gone_items(before, now) if not _is_part(item, as_part)),
         parts=parts,
         amounts=changed_amounts(before, now),
         taxes=changed_taxes(before, now),
     )
+
+
+def _is_part(item: AgreedItem, as_part: set[str]) -> bool:
+    return item.kind == "one-off" and item.key in as_part
 
 
 def new_items(before: Agreed, now: Agreed) -> tuple[AgreedItem, ...]:

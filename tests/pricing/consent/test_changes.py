@@ -71,14 +71,14 @@ def test_taxes_by_their_names() -> None:
 
 
 def test_a_one_off_part_is_told_once() -> None:
-    """A one-off part is an item and a part of one name; a repair with parts is told as both."""
-    before = an_agreed(items=(an_item("BELT"), an_item("ONEOFF-1")), parts=(a_part_agreed("ONEOFF-1"),))
+    """A one-off part is an item and a part of one name; a repair is told beside its part, whatever its code."""
+    before = an_agreed(items=(an_item("BELT"), an_item("ONEOFF-1", kind="one-off")), parts=(a_part_agreed("ONEOFF-1"),))
     now = an_agreed(
-        items=(an_item("BELT"), an_item("ONEOFF-2"), an_item("SEAL")),
+        items=(an_item("BELT"), an_item("ONEOFF-2", kind="one-off"), an_item("SEAL-19")),
         parts=(a_part_agreed("ONEOFF-2"), a_part_agreed("SEAL-19")),
     )
     changes = changes_of(before, now)
-    assert [item.key for item in changes.new] == ["SEAL"]
+    assert [item.key for item in changes.new] == ["SEAL-19"]
     assert changes.gone == ()
     codes = [(change.before and change.before.part, change.after and change.after.part) for change in changes.parts]
     assert codes == [(None, "ONEOFF-2"), (None, "SEAL-19"), ("ONEOFF-1", None)]
