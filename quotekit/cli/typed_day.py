@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 from datetime import date
 
-
 FIRST_YEAR, LAST_YEAR = 2000, 2199
 """A day of another year is a slip of the hand, and days are counted on from it."""
 
