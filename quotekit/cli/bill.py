@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from decimal import Decimal
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -56,18 +56,18 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     parser.set_defaults(run=run)
 
 
-def part_and_count(text: str) -> tuple[str, Decimal]:
+def part_and_count(text: str) -> tuple[str, int]:
     """A part code with how many of it.
 
     >>> part_and_count("STARTER"), part_and_count("CELL x 2")
-    (('STARTER', Decimal('1')), ('CELL', Decimal('2')))
+    (('STARTER', 1), ('CELL', 2))
     """
     code, times, count = text.rpartition(" x ")
     if not times:
-        return text.strip(), Decimal(1)
-    if not count.strip().isdigit() or count.strip().strip("0") == "":
+        return text.strip(), 1
+    if not re.fullmatch("[1-9][0-9]{0,5}", count.strip()):
         raise argparse.ArgumentTypeError(f"{count} is no number of parts")
-    return code.strip(), Decimal(count.strip())
+    return code.strip(), int(count)
 
 
 def run(options: argparse.Namespace) -> int:
@@ -85,8 +85,7 @@ def run(options: argparse.Namespace) -> int:
             templates=template_folders(options, [ledger.address.path.parent if ledger.address.path else None]),
             replace_file=options.replace,
         )
-        for part, count in options.core_back:
-            billing.cores_back = {**billing.cores_back, part: billing.cores_back.get(part, Decimal(0)) + count}
+        billing.told_back(options.core_back)
         problems = _with_taxes(options, billing)
         if problems:
             return _refuse(options, problems)

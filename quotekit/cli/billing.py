@@ -38,6 +38,13 @@ class Billing:
         self.before: Entry | None = None
         """The bill that was recorded before, where nothing new is billed."""
 
+    def told_back(self, counts: Sequence[tuple[str, int]]) -> None:
+        """Old parts handed back, each with how many; the same part may be named again."""
+        units: dict[str, Decimal] = {}
+        for part, count in counts:
+            units[part] = units.get(part, Decimal(0)) + count
+        self.cores_back = units
+
     def decide(self, ledger: Ledger) -> Decision:
         """The next bill of the job, or the last one where there is nothing new to bill."""
         from quotekit.cli.bill_facts import facts_to_bill
@@ -153,7 +160,11 @@ def _sheet(story: Story, frozen: Frozen, entry: Draft | Entry, bill: Billed) -> 
 def _as_spelled(facts: ToBill, counts: Mapping[str, Decimal]) -> dict[str, Decimal]:
     """Part codes as the shop book spells them, whatever the case they were typed in."""
     known = {code.casefold(): code for code in (*facts.book.parts, *facts.job.parts)}
-    return {known.get(code.casefold(), code): count for code, count in counts.items()}
+    spelled: dict[str, Decimal] = {}
+    for typed, count in counts.items():
+        code = known.get(typed.casefold(), typed)
+        spelled[code] = spelled.get(code, Decimal(0)) + count
+    return spelled
 
 
 def _write(path: Path, data: bytes) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING, Any
 
 from quotekit.cli.carry_out import Decision
@@ -11,6 +10,8 @@ from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, say
 from quotekit.cli.which_ledger import add_ledger_options, facts_of
 
 if TYPE_CHECKING:
+    from decimal import Decimal
+
     from quotekit.cli.carry_out import Outcome
     from quotekit.ledger.ledger import Ledger
     from quotekit.model.story import Story
@@ -44,7 +45,7 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         "--charged",
         metavar="PART",
         type=part_of_price,
-        default=Decimal(0),
+        default="0",
         help="the part of its price that the customer pays, as 50%% or 0.5 (default: nothing)",
     )
     parser.add_argument("--note", metavar="TEXT", default="", help="what happened")
@@ -58,6 +59,8 @@ def part_of_price(text: str) -> Decimal:
     >>> part_of_price("50%"), part_of_price("0.25"), part_of_price("0")
     (Decimal('0.5'), Decimal('0.25'), Decimal('0'))
     """
+    from decimal import Decimal, InvalidOperation
+
     word = text.strip()
     try:
         part = Decimal(word.removesuffix("%").strip())
