@@ -47,7 +47,6 @@ class Ordering:
             return self._finish(ledger, unfinished)
         from quotekit.cli.jobs_to_order import jobs_to_order, orders_so_far
         from quotekit.pricing.landed.build_order import build_order
-        from quotekit.pricing.landed.choose import NoOrder
 
         stock = orders_so_far(ledger)
         jobs, newest, problems = jobs_to_order(ledger, self.named, stock, self.days)
@@ -57,10 +56,7 @@ class Ordering:
         problems = _other_currencies(ledger, jobs, book)
         if problems:
             return Decision(problems=problems)
-        try:
-            plan = build_order(jobs, stock, book, self.facts.day)
-        except NoOrder:
-            return Decision(problems=[_no_order(ledger)])
+        plan = build_order(jobs, stock, book, self.facts.day)
         problems = list(plan.notes)
         self.ordered = plan.ordered
         if plan.ordered is None or self.only_show:
@@ -152,9 +148,3 @@ def _other_currencies(ledger: Ledger, jobs: Sequence[JobToOrder], book: ShopBook
         for job in jobs
         if job.book.settings.currency != currency
     ]
-
-
-def _no_order(ledger: Ledger) -> Problem:
-    message = "No order can be placed: what a supplier sends stays below its minimum order whatever is bought."
-    remedy = "Give the supplier a small order fee in the sheet Suppliers, or the part another supplier."
-    return error(Place(ledger.address.shown), "order-below-minimum", message, remedy)

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import argparse
 import re
-from decimal import Decimal
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from decimal import Decimal
 
 
 def typed_quantity(text: str) -> Decimal:
@@ -13,6 +16,8 @@ def typed_quantity(text: str) -> Decimal:
     >>> typed_quantity("2.5"), typed_quantity(" 12 ")
     (Decimal('2.5'), Decimal('12'))
     """
+    from decimal import Decimal
+
     if re.fullmatch(r"[0-9]{1,12}(\.[0-9]{1,6})?", text.strip()) is None:
         raise argparse.ArgumentTypeError(f"{text!r} is no number like 12 or 2.50")
     return Decimal(text.strip())

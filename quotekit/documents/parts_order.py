@@ -12,7 +12,7 @@ from datetime import date
 from decimal import Decimal
 
 from quotekit.documents.filling import CellValue, SheetFilling, Shown
-from quotekit.documents.money_text import date_text, money_format, money_text, number_text
+from quotekit.documents.money_text import money_format, money_text, number_text
 from quotekit.documents.wording import counted, spelled
 from quotekit.model.entries import Ordered, OrderLine, SupplierOrder
 from quotekit.model.shop_book import Settings, Supplier
@@ -20,7 +20,7 @@ from quotekit.money import minor_digits, round_to
 from quotekit.record import record
 
 FINAL = "cannot be returned"
-_QUANTITY, _DATE = "0.##", "yyyy-mm-dd"
+_QUANTITY, _DATE = "0.####", "yyyy-mm-dd"
 
 
 @record
@@ -190,5 +190,5 @@ def _sentences(order: OrderSheets) -> Iterator[str]:
     for supplier, gap in short_of_free_freight(ordered, order.terms):
         yield f"{supplier.name}: {money_text(gap, ordered.currency, language)} short of free freight."
     for job, day in ordered.needed_by.items():
-        yield f"Parts of job {job} are needed by {date_text(day, language)}."
+        yield f"Parts of job {job} are needed by {day.isoformat()}."
     yield from order.notes

@@ -130,7 +130,7 @@ def test_where_the_sheets_go(shop: Shop, tmp_path: Path) -> None:
 def test_a_file_in_the_way_stops_it_before_anything_is_kept(shop: Shop) -> None:
     (shop.folder / "order 1.xlsx").write_text("mine")
     ran = shop.run("order", *ON)
-    assert (ran.code, ran.codes[-1], orders(shop)) == (1, "output-exists", [])
+    assert (ran.code, ran.codes[-1], orders(shop)) == (3, "output-exists", [])
     assert (shop.folder / "order 1.xlsx").read_text() == "mine"
 
 
@@ -191,28 +191,16 @@ def test_a_broken_book_stops_it(shop: Shop) -> None:
     assert (ran.code, orders(shop)) == (1, [])
 
 
-def test_below_a_minimum_that_nothing_lifts(shop: Shop) -> None:
-    """Filled up where packs have a price: NORTH's minimum of 60 is reached by three packs of bushings more."""
-    write_today(shop, ["BUSHING", "SHELF", 1, 1], suppliers=[])
-    rows = load_workbook(shop.folder / TODAY)
-    sheet = rows["Suppliers"]
-    sheet.cell(1, sheet.max_column + 1, "Minimum order")
-    sheet.cell(2, sheet.max_column, 20)
-    rows.save(shop.folder / TODAY)
-    ran = shop.run("order", "118", "--book", shop.folder / TODAY, *ON)
-    assert (ran.code, ran.json["usual"], ran.json["lines"][0]["packs"]) == (0, None, 3)
-    assert ran.json["usual_why"] == "NORTH sends nothing below its minimum"
-
-
-def test_goods_without_a_price_below_a_minimum(shop: Shop) -> None:
-    """Nothing that is bought reaches the minimum, and the supplier names no fee: there is no order."""
+def test_below_a_minimum_without_a_fee(shop: Shop) -> None:
+    """Ordered as a quote reckons it, and the shop is told to ask, on its own page too."""
     rows = book_rows()
     rows["Suppliers"] = [[*rows["Suppliers"][0], "Minimum order"], [*rows["Suppliers"][1], 60], rows["Suppliers"][2]]
-    bushing = next(row for row in rows["Parts"] if row[0] == "BUSHING")
-    bushing[4:7] = [0, "", 8]
     write(shop.folder / TODAY, rows, {"merge": {}, "hide": {}})
-    ran = shop.run("order", "118", "--book", shop.folder / TODAY, *ON)
-    assert (ran.code, ran.codes, orders(shop)) == (1, ["order-below-minimum"], [])
+    ran = shop.run("order", "118", "--book", shop.folder / TODAY, "--needed-by", "any", *ON)
+    assert (ran.code, ran.codes, ran.json["landed"]) == (0, ["below-minimum"], "18.50")
+    assert "North Parts takes orders from 60.00; this one is 9.50." in ran.messages
+    page = load_workbook(ran.json["files"][0])["For the shop"]
+    assert any("takes orders from 60.00" in str(cell.value) for row in page.iter_rows() for cell in row)
 
 
 def test_a_book_in_another_currency(shop: Shop) -> None:

@@ -145,7 +145,7 @@ def test_the_shops_page() -> None:
     assert values["proof"] == "Proved."
     assert str(values["note"]).splitlines() == [
         "Axle Parts: $78.00 short of free freight.",
-        "Parts of job 118 are needed by December 4, 2026.",
+        "Parts of job 118 are needed by 2026-12-04.",
         "Job 118 needs SHAFT.",
     ]
     assert [row(summary, "suppliers", place)["total"] for place in (0, 1)] == [Decimal("136.50"), Decimal("12.90")]

@@ -93,9 +93,7 @@ class _Model:
             )
             pays = gets if below_free is None else self._both(gets, below_free)
             carried += pays * int((terms.freight or 0) * scale)
-            if below_least is not None and terms.small_order_fee is None:
-                model.add_implication(gets, ~below_least)
-            elif below_least is not None:
+            if below_least is not None:
                 fee = self._both(gets, below_least) * int((terms.small_order_fee or 0) * scale)
         self.gets.append(gets)
         self.money += [self._rounded(amount) for amount in (goods, carried, fee)]
@@ -122,8 +120,8 @@ class _Model:
         return found
 
 
-def least_by_cp_sat(task: OrderTask, seconds: Any = 20) -> Least | None:
-    """The least money, then suppliers, then packs; None where there is no order."""
+def least_by_cp_sat(task: OrderTask, seconds: Any = 20) -> Least:
+    """The least money, then suppliers, then packs."""
     stated = _Model(task)
     found: list[int] = []
     for wanted in (sum(stated.money), sum(stated.gets), sum(stated.packs.values())):
@@ -132,8 +130,6 @@ def least_by_cp_sat(task: OrderTask, seconds: Any = 20) -> Least | None:
         solver.parameters.num_workers = 1
         stated.model.minimize(wanted)
         status = solver.solve(stated.model)
-        if status == cp_model.INFEASIBLE:
-            return None
         if status != cp_model.OPTIMAL:
             break
         least = round(solver.objective_value)

@@ -28,8 +28,8 @@ class First(NamedTuple):
     tried: int
 
 
-def first_of_all(task: OrderTask) -> First | None:
-    """The cheapest order, ties by suppliers, packs, then earlier offers; None where there is no order at all."""
+def first_of_all(task: OrderTask) -> First:
+    """The cheapest order, ties by suppliers, packs, then earlier offers."""
     places = ordered_places(task)
     best: tuple[object, ...] | None = None
     found: Counts = {}
@@ -40,13 +40,12 @@ def first_of_all(task: OrderTask) -> First | None:
         if not all(is_met(task, packs, part) for part in {need.part for need in task.needs}):
             continue
         money = money_of(task, packs)
-        if money is None:
-            continue
         suppliers = len({task.offers[place].supplier for place in packs})
         key = (money, suppliers, sum(counts), [-count for count in counts])
         if best is None or key < best:
             best, found = key, packs
-    return None if best is None else First(int(str(best[0])), found, tried)
+    assert best is not None, "all that is needed of each part is always one way"
+    return First(int(str(best[0])), found, tried)
 
 
 def ordered_places(task: OrderTask) -> list[int]:
@@ -124,8 +123,8 @@ def dues_of(task: OrderTask, part: str) -> Iterator[tuple[date, Fraction]]:
             yield max(need.by, soonest), Fraction(need.quantity)
 
 
-def money_of(task: OrderTask, packs: Counts) -> int | None:
-    """Minor units of an order; None where a supplier does not take it."""
+def money_of(task: OrderTask, packs: Counts) -> int:
+    """Minor units of an order."""
     total = 0
     unit = 10**task.digits
     for supplier in {task.offers[place].supplier for place in packs}:
@@ -140,8 +139,6 @@ def money_of(task: OrderTask, packs: Counts) -> int | None:
             if not terms.free_freight_from or goods < terms.free_freight_from:
                 carried += Fraction(terms.freight or 0)
             if terms.minimum_order and goods < terms.minimum_order:
-                if terms.small_order_fee is None:
-                    return None
-                fee = Fraction(terms.small_order_fee)
+                fee = Fraction(terms.small_order_fee or 0)
         total += sum(floor(amount * unit + Fraction(1, 2)) for amount in (goods, carried, fee))
     return total

@@ -44,6 +44,8 @@ ELSEWHERE = {
     "order-without-cost": "tests/pricing/landed/test_build_order.py",
     "part-not-agreed-now": "tests/pricing/landed/test_open_needs.py",
     "billed-already": "tests/cli/test_decline.py",
+    "core-too-many": "tests/pricing/actual/test_close_work.py",
+    "filled-name-missing": "tests/workbook/test_read_work_order.py",
     **dict.fromkeys(
         ("nothing-ticked", "not-a-time", "time-gone", "time-changed", "time-by-formula", "formulas-to-work-out"),
         "tests/cli/test_take_over.py",

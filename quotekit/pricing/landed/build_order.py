@@ -20,7 +20,7 @@ from typing import Any
 from quotekit.model.entries import Ordered, OrderLine, ShelfTake, SupplierOrder
 from quotekit.model.landed import NEVER, Given, LandedChoice, Need, OrderTask, Packs, UsualOrder
 from quotekit.model.shop_book import ShopBook
-from quotekit.money import minor_digits
+from quotekit.money import minor_digits, round_to
 from quotekit.pricing.landed.choose import SECONDS, choose_order
 from quotekit.pricing.landed.in_time import LateNeed, covers_of, late_needs, offer_order
 from quotekit.pricing.landed.offers import terms_by_supplier
@@ -32,7 +32,7 @@ from quotekit.pricing.landed.open_needs import (
     no_longer_needed,
     open_needs,
 )
-from quotekit.pricing.landed.price import supplier_costs, terms_of
+from quotekit.pricing.landed.price import by_supplier, goods_of, is_below_minimum, supplier_costs, terms_of
 from quotekit.pricing.landed.share import left_over, share_out
 from quotekit.pricing.landed.stock import Stock
 from quotekit.pricing.landed.usual import usual_order
@@ -53,7 +53,7 @@ class OrderPlan:
 def build_order(
     jobs: Sequence[JobToOrder], stock: Stock, now: ShopBook, day: date, seconds: Any = SECONDS
 ) -> OrderPlan:
-    """The order of some jobs on a day, with the shop book of that day. Raises NoOrder where none can be placed."""
+    """The order of some jobs on a day, with the shop book of that day."""
     needed = open_needs(jobs, stock, now)
     notes = [*no_longer_needed(jobs, stock)]
     takes, bought = _apart(needed, stock)
@@ -69,6 +69,7 @@ def build_order(
         return OrderPlan(ordered=None, notes=tuple(notes))
     if not choice.proven:
         notes.append(_not_proven(choice))
+    notes += _below_minimum(task, choice)
     return OrderPlan(ordered=_ordered(jobs, task, choice, usual, (given, takes), now), notes=tuple(notes))
 
 
@@ -221,6 +222,16 @@ def _without_cost(needed: Iterable[NeededPart]) -> Iterable[Problem]:
             yield warning(
                 ORDER, "order-without-cost", message, "Ask the supplier, and type what it cost as it comes in."
             )
+
+
+def _below_minimum(task: OrderTask, choice: LandedChoice) -> Iterable[Problem]:
+    for supplier, lines in by_supplier(choice.packs).items():
+        terms, goods = terms_of(task, supplier), goods_of(lines)
+        if terms.small_order_fee is None and is_below_minimum(terms, goods):
+            least, value = (f"{round_to(amount or ZERO, task.digits)}" for amount in (terms.minimum_order, goods))
+            message = f"{terms.supplier} takes orders from {least}; this one is {value}."
+            remedy = "The book names no small order fee: ask before you send it."
+            yield warning(ORDER, "below-minimum", message, remedy)
 
 
 def _not_proven(choice: LandedChoice) -> Problem:

@@ -4,7 +4,7 @@ First the least money, by the integer program; then, among orders that land for 
 fewest packs; then the most packs from the earlier offer, parts in text order, the usual supplier of a part before
 others in text order. The solver works in floats: what it finds is counted and priced again exactly, and its bound is
 kept as a whole number of minor units. Where it does not come to its end in time the best order found stands, the one
-at the usual suppliers among them, with how far it may be from the least.
+at the usual suppliers and the one at the quickest among them, with how far it may be from the least.
 Units: money in minor units. Source: shop policy for the order of ties.
 
 Worked example: a belt for 9.90 at A and at B, a bearing at A alone: both from A, one order in place of two.
@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 from quotekit.model.landed import LandedChoice, OrderTask, PackOffer, Packs, UsualOrder
@@ -21,7 +22,7 @@ from quotekit.money import whole_units
 from quotekit.pricing.exact.lines import Line
 from quotekit.pricing.exact.solver import Answer, Solver
 from quotekit.pricing.landed.in_time import Cover, is_covered
-from quotekit.pricing.landed.price import by_supplier, can_be_placed, goods_of, is_below_minimum, landed_cost, terms_of
+from quotekit.pricing.landed.price import by_supplier, goods_of, is_below_minimum, landed_cost, terms_of
 from quotekit.pricing.landed.program import OrderProgram, order_program
 
 SECONDS = 20
@@ -30,21 +31,15 @@ _BLOCK = 10_000
 """How far apart the weights of offers settled in one solve may be."""
 
 
-class NoOrder(ValueError):
-    """Nothing can be ordered that brings all parts: the minimum of a supplier of goods without a price."""
-
-
 def choose_order(task: OrderTask, covers: Sequence[Cover], usual: UsualOrder, seconds: Any = SECONDS) -> LandedChoice:
-    """The cheapest order. Raises NoOrder where no order brings everything."""
+    """The cheapest order."""
     only = only_way(task, covers)
     if only is not None:
         return _counted(task, only)
     stated = order_program(task, covers)
     solver = Solver(stated.program, seconds)
     answer = solver.least(stated.money)
-    best = _best(task, covers, [*_found(stated, answer), *([usual.packs] if usual.landed is not None else [])])
-    if best is None:
-        raise NoOrder
+    best = _best(task, covers, [*_found(stated, answer), usual.packs, _quickest(covers)])
     if not _is_proven(task, answer, best):
         return _stopped(task, stated, answer, best)
     settled, done = _settle(task, covers, stated, solver, best)
@@ -65,25 +60,37 @@ def only_way(task: OrderTask, covers: Sequence[Cover]) -> tuple[Packs, ...] | No
     for supplier, lines in by_supplier(packs).items():
         terms, goods = terms_of(task, supplier), goods_of(lines)
         could_be_free = terms.freight and terms.free_freight_from and goods < terms.free_freight_from
-        if could_be_free or is_below_minimum(terms, goods):
+        if could_be_free or (terms.small_order_fee and is_below_minimum(terms, goods)):
             return None
     return packs
 
 
-def is_order(task: OrderTask, covers: Sequence[Cover], packs: Sequence[Packs]) -> bool:
-    """True where packs bring everything and each supplier takes the order."""
-    return is_covered(covers, {line.offer: line.packs for line in packs}) and all(
-        can_be_placed(terms_of(task, supplier), goods_of(lines)) for supplier, lines in by_supplier(packs).items()
-    )
+def is_order(covers: Sequence[Cover], packs: Sequence[Packs]) -> bool:
+    """True where packs bring everything in time."""
+    return is_covered(covers, {line.offer: line.packs for line in packs})
 
 
 def _found(stated: OrderProgram, answer: Answer) -> list[tuple[Packs, ...]]:
     return [] if answer.values is None else [stated.chosen(answer.values)]
 
 
-def _best(task: OrderTask, covers: Sequence[Cover], orders: Sequence[tuple[Packs, ...]]) -> tuple[Packs, ...] | None:
-    whole = [packs for packs in orders if is_order(task, covers, packs)]
-    return min(whole, key=lambda packs: landed_cost(task, packs), default=None)
+def _best(task: OrderTask, covers: Sequence[Cover], orders: Sequence[tuple[Packs, ...]]) -> tuple[Packs, ...]:
+    whole = [packs for packs in orders if is_order(covers, packs)]
+    return min(whole, key=lambda packs: landed_cost(task, packs))
+
+
+def _quickest(covers: Sequence[Cover]) -> tuple[Packs, ...]:
+    """Each part where it is in time for its first day, at the least a unit: an order there always is."""
+    first: dict[str, PackOffer] = {}
+    packs: dict[PackOffer, int] = {}
+    for cover in covers:
+        offer = first.setdefault(cover.part, min(cover.offers, key=_unit_cost))
+        packs[offer] = max(packs.get(offer, 0), whole_units(cover.units, offer.pack_quantity))
+    return tuple(Packs(offer=offer, packs=count) for offer, count in packs.items())
+
+
+def _unit_cost(offer: PackOffer) -> Fraction:
+    return Fraction(offer.pack_cost) / Fraction(offer.pack_quantity)
 
 
 def _is_proven(task: OrderTask, answer: Answer, best: Sequence[Packs]) -> bool:
@@ -102,7 +109,7 @@ def _settle(
         if answer.ending != "proven" or answer.values is None:
             return best, False
         packs = stated.chosen(answer.values)
-        if not is_order(task, covers, packs) or _minor(task, landed_cost(task, packs)) > money:
+        if not is_order(covers, packs) or _minor(task, landed_cost(task, packs)) > money:
             return best, False
         best, reached = packs, wanted.value(answer.values)
         stated.program.row(wanted, high=reached)

@@ -3,9 +3,9 @@
 For each supplier that gets an order: goods = packs x pack cost; the flat freight, none from the free-freight value (a
 blank or zero value never makes it free); the small order fee where goods are below the minimum; extra freight for each
 pack. Goods are rounded once a supplier, freight and extra freight together once, the fee once: as `pricing/freight`
-reads the same terms for a quote. An order below a minimum with a blank small order fee can't be placed; with a fee of
-zero it can.
-Units: money. Source: common practice, no source; the blank fee is shop policy (the supplier named no price for it).
+reads the same terms for a quote. A blank small order fee charges nothing, as in a quote;
+whether the supplier takes such an order the shop must ask.
+Units: money. Source: common practice, no source.
 
 Worked example: two packs at 18.00 from a supplier with freight 9.00, free from 50.00, minimum 40.00, fee 6.00: goods
 36.00, freight 9.00, fee 6.00, 51.00 in all. Three packs are 54.00, free of freight and fee.
@@ -79,8 +79,3 @@ def small_order_fee(terms: Supplier, goods: Decimal) -> Decimal:
 def is_below_minimum(terms: Supplier, goods: Decimal) -> bool:
     """True where the supplier has a minimum that the goods do not reach."""
     return bool(terms.minimum_order) and goods < (terms.minimum_order or ZERO)
-
-
-def can_be_placed(terms: Supplier, goods: Decimal) -> bool:
-    """False for an order below a minimum that no fee lifts."""
-    return terms.small_order_fee is not None or not is_below_minimum(terms, goods)

@@ -2,8 +2,8 @@
 
 Unknowns: packs x of an offer; for a supplier whether it gets an order (y), whether its freight is free (f), whether its
 minimum is reached (m). Rows: units of each cover; x <= most packs x y; goods >= free freight from x f;
-goods >= minimum x m, or x y where no fee lifts it. Least: goods + extra freight + freight x (y - f) + fee x (y - m), in
-minor units, rounded as `price` rounds.
+goods >= minimum x m where there is a small order fee to save. Least: goods + extra freight + freight x (y - f) +
+fee x (y - m), in minor units, rounded as `price` rounds.
 More packs than cover all that is needed are bought only to reach a supplier's threshold, so the most packs of an offer
 are the larger of both. One pack more changes nothing for the better, and costs.
 Units: packs, minor units of money. Source: a covering problem with fixed charges, from memory.
@@ -86,8 +86,7 @@ def most_packs(task: OrderTask, covers: Sequence[Cover]) -> dict[PackOffer, int]
 
 def _largest_threshold(terms: Supplier) -> Decimal:
     free = (terms.free_freight_from or ZERO) if terms.freight else ZERO
-    fee = terms.small_order_fee is None or terms.small_order_fee > 0
-    return max(free, (terms.minimum_order or ZERO) if fee else ZERO)
+    return max(free, (terms.minimum_order or ZERO) if terms.small_order_fee else ZERO)
 
 
 def _gets_an_order(program: Program, places: Mapping[PackOffer, int]) -> Flag:
@@ -108,9 +107,7 @@ def _cost(program: Program, task: OrderTask, terms: Supplier, places: Mapping[Pa
         add_flag(freight, gets, terms.freight * unit)
         if terms.free_freight_from:
             add_flag(freight, _reached(program, goods, terms.free_freight_from * unit, gets), -terms.freight * unit)
-    if terms.minimum_order and terms.small_order_fee is None:
-        program.row(add_flag(Line().plus(goods), gets, -terms.minimum_order * unit), low=0)
-    elif terms.minimum_order and terms.small_order_fee:
+    if terms.minimum_order and terms.small_order_fee:
         add_flag(fee, gets, terms.small_order_fee * unit)
         add_flag(fee, _reached(program, goods, terms.minimum_order * unit, gets), -terms.small_order_fee * unit)
     return Line().plus(program.rounded(goods)).plus(program.rounded(freight)).plus(_flat(program, fee))

@@ -1,8 +1,8 @@
 """Each part at its usual supplier, the supplier on the part's own row: what the cheapest order is compared with.
 
-As many packs as cover what must be bought, and no more. It can't be where a part has no usual supplier, where that
-supplier is too late while another is in time, or where an order stays below a minimum that no fee lifts. Where lateness
-alone is in the way, the reason says what it would land for.
+As many packs as cover what must be bought, and no more. It can't be where a part has no usual supplier, or where that
+supplier is too late while another is in time. Where lateness alone is in the way, the reason says what it would land
+for.
 Units: packs, money. Source: shop policy.
 
 Worked example: five seals needed, two on the shelf, packs of two at the usual supplier: two packs.
@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from quotekit.model.landed import OrderTask, PackOffer, Packs, UsualOrder
 from quotekit.money import whole_units
 from quotekit.pricing.landed.in_time import Cover
-from quotekit.pricing.landed.price import by_supplier, can_be_placed, goods_of, landed_cost, terms_of
+from quotekit.pricing.landed.price import landed_cost
 
 
 def usual_order(task: OrderTask, covers: Sequence[Cover]) -> UsualOrder:
@@ -32,11 +32,6 @@ def usual_order(task: OrderTask, covers: Sequence[Cover]) -> UsualOrder:
             late.append(f"{cover.part} from {usual.supplier} comes too late")
         found[usual] = max(found.get(usual, 0), whole_units(cover.units, usual.pack_quantity))
     packs = tuple(Packs(offer=offer, packs=count) for offer, count in found.items())
-    why += [
-        f"{supplier} sends nothing below its minimum"
-        for supplier, lines in by_supplier(packs).items()
-        if not can_be_placed(terms_of(task, supplier), goods_of(lines))
-    ]
     if why:
         return UsualOrder(packs=packs, landed=None, why_not=[*late, *why][0])
     landed = landed_cost(task, packs)

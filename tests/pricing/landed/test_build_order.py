@@ -6,16 +6,13 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-import pytest
-
 from quotekit.model.entries import Ordered
 from quotekit.model.record_json import from_json, to_json
 from quotekit.model.shop_book import ShopBook
 from quotekit.pricing.landed.build_order import OrderPlan, build_order
-from quotekit.pricing.landed.choose import NoOrder
 from quotekit.pricing.landed.open_needs import JobToOrder
 from quotekit.pricing.landed.stock import stock_of
-from tests.build import a_job, a_one_off, a_part, a_supplier
+from tests.build import a_job, a_one_off, a_supplier
 from tests.pricing.landed.jobs import DAY, agreed, shop, to_order
 from tests.pricing.landed.orders import a_line, a_move, an_order, came, entries
 
@@ -169,23 +166,28 @@ def test_a_one_off_part_without_a_cost_is_ordered_and_told() -> None:
 
 
 def test_where_the_usual_suppliers_cannot_be_that_is_kept() -> None:
-    book = shop(suppliers=[a_supplier("NORTH", minimum_order=Decimal(50)), a_supplier("AXLE")])
-    ordered = an_order_of(to_order(), book=book)
-    assert (ordered.usual, ordered.usual_why) == (None, "NORTH sends nothing below its minimum")
+    ordered = an_order_of(
+        to_order(by=date(2026, 11, 27)), book=shop(suppliers=[a_supplier("NORTH"), a_supplier("AXLE", lead_days=1)])
+    )
+    assert (ordered.usual, ordered.usual_why) == (None, "SEAL from NORTH comes too late; it would land for 6.90")
 
 
-def test_an_order_that_cannot_be_placed() -> None:
-    free = a_part("SEAL", "0", 1, fixed_price_each=Decimal(1))
-    book = shop(parts=[free], offers=(), suppliers=[a_supplier("NORTH", minimum_order=Decimal(50))])
-    with pytest.raises(NoOrder):
-        planned(to_order(book=book), book=book)
+def test_below_a_minimum_without_a_fee_the_shop_is_told_to_ask() -> None:
+    """Nothing is charged, as in a quote; whether the supplier sends it is to be asked."""
+    least = a_supplier("NORTH", minimum_order=Decimal(50))
+    plan = planned(to_order(), book=shop(suppliers=[least], offers=()))
+    assert [(note.code, note.message) for note in plan.notes] == [
+        ("below-minimum", "North takes orders from 50.00; this one is 6.40.")
+    ]
+    with_fee = a_supplier("NORTH", minimum_order=Decimal(50), small_order_fee=Decimal(0))
+    assert planned(to_order(), book=shop(suppliers=[with_fee], offers=())).notes == ()
 
 
 def test_without_time_it_says_that_nothing_was_proved() -> None:
     plan = build_order([to_order()], stock_of([]), BOOK, DAY, seconds=0)
     assert plan.ordered is not None and not plan.ordered.proven
     assert [note.code for note in plan.notes] == ["order-not-proven"]
-    assert plan.notes[0].message.endswith("It may be 18.85 above the least.")
+    assert plan.notes[0].message.endswith("It may be 15.00 above the least.")
 
 
 def test_it_is_read_back_as_it_was_kept() -> None:

@@ -6,8 +6,8 @@ from decimal import Decimal
 
 import pytest
 
-from quotekit.model.landed import NEVER, LandedChoice, OrderTask, UsualOrder
-from quotekit.pricing.landed.choose import NoOrder, choose_order, is_order, only_way
+from quotekit.model.landed import OrderTask, Packs
+from quotekit.pricing.landed.choose import choose_order, is_order, only_way
 from quotekit.pricing.landed.in_time import covers_of
 from quotekit.pricing.landed.usual import usual_order
 from tests.pricing.landed.orders import FRIDAY, a_lot, a_need, a_task, an_offer, bought, chosen, terms
@@ -71,15 +71,23 @@ CASES: list[tuple[str, OrderTask, dict[str, int], str]] = [
         "10.00",
     ),
     (
-        "below a minimum without a fee the order is filled up",
+        "below a minimum without a fee nothing is charged and nothing filled up",
         a_task([a_need("SEAL")], [an_offer("SEAL", cost=6)], [terms(minimum_order=18)]),
+        {"SEAL from NORTH": 1},
+        "6.00",
+    ),
+    (
+        "a fee that is more than what fills the order up",
+        a_task([a_need("SEAL")], [an_offer("SEAL", cost=6)], [terms(minimum_order=18, small_order_fee=13)]),
         {"SEAL from NORTH": 3},
         "18.00",
     ),
     (
-        "or bought elsewhere, dearer by the pack",
+        "or it is bought elsewhere, dearer by the pack",
         a_task(
-            [a_need("SEAL")], [an_offer("SEAL", cost=6), an_offer("SEAL", "AXLE", cost=16)], [terms(minimum_order=18)]
+            [a_need("SEAL")],
+            [an_offer("SEAL", cost=6), an_offer("SEAL", "AXLE", cost=16)],
+            [terms(minimum_order=18, small_order_fee=13)],
         ),
         {"SEAL from AXLE": 1},
         "16.00",
@@ -177,9 +185,10 @@ def test_nothing_to_buy_is_an_order_of_nothing() -> None:
     assert (choice.packs, choice.landed, choice.proven) == ((), Decimal(0), True)
 
 
-def test_goods_without_a_price_never_reach_a_minimum() -> None:
-    with pytest.raises(NoOrder):
-        chosen(a_task([a_need("SEAL")], [an_offer("SEAL", cost=0)], [terms(minimum_order=5)]))
+def test_goods_without_a_price_pay_the_fee() -> None:
+    """No number of packs reaches the minimum."""
+    choice = chosen(a_task([a_need("SEAL")], [an_offer("SEAL", cost=0)], [terms(minimum_order=5, small_order_fee=4)]))
+    assert (bought(choice), choice.landed) == ({"SEAL from NORTH": 1}, Decimal(4))
 
 
 def test_out_of_time_the_usual_order_stands_with_its_gap() -> None:
@@ -192,18 +201,20 @@ def test_out_of_time_the_usual_order_stands_with_its_gap() -> None:
     assert choice.compared.startswith("Not proved in the time given")
 
 
-def test_out_of_time_without_a_usual_order_there_is_none() -> None:
-    task = a_task([a_need("SEAL", 7)], [SEAL, SEALS], [terms(minimum_order=500)])
-    with pytest.raises(NoOrder):
-        choose_order(task, covers_of(task), UsualOrder(packs=(), landed=None), 0)
-
-
-def test_an_order_is_one_only_where_it_covers_and_can_be_placed() -> None:
-    task = a_task([a_need("SEAL", 3)], [SEAL], [terms(minimum_order=10)])
+def test_out_of_time_without_a_usual_order_the_quickest_stands() -> None:
+    """Seals by Friday from who sends by then, at the least a unit."""
+    offers = [
+        an_offer("SEAL", lead_days=5),
+        an_offer("SEAL", "AXLE", pack=2, cost=12),
+        an_offer("SEAL", "VALLEY", cost=7),
+    ]
+    task = a_task([a_need("SEAL", 3, by=FRIDAY), a_need("SEAL", 2, "118")], offers)
     covers = covers_of(task)
+    choice = choose_order(task, covers, usual_order(task, covers), 0)
+    assert (bought(choice), choice.proven, choice.landed) == ({"SEAL from AXLE": 3}, False, Decimal(36))
 
-    def packs(count: int) -> LandedChoice:
-        return chosen(a_task([a_need("SEAL", 2 * count)], [SEAL]))
 
-    assert [is_order(task, covers, packs(count).packs) for count in (1, 2)] == [False, True]
-    assert task.needs[0].by == NEVER
+@pytest.mark.parametrize(("packs", "whole"), [(1, False), (2, True), (3, True)])
+def test_an_order_is_one_only_where_it_covers(packs: int, whole: bool) -> None:
+    task = a_task([a_need("SEAL", 3)], [SEAL])
+    assert is_order(covers_of(task), [Packs(offer=SEAL, packs=packs)]) is whole

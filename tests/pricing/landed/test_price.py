@@ -8,7 +8,7 @@ import pytest
 
 from quotekit.model.landed import Packs
 from quotekit.model.shop_book import Supplier
-from quotekit.pricing.landed.price import can_be_placed, landed_cost, supplier_costs
+from quotekit.pricing.landed.price import is_below_minimum, landed_cost, supplier_costs
 from tests.pricing.landed.orders import a_need, a_task, an_offer, terms
 
 FULL = terms(freight=9, free_freight_from=50, minimum_order=40, small_order_fee=6)
@@ -50,15 +50,22 @@ def test_each_supplier_is_rounded_once() -> None:
 
 
 @pytest.mark.parametrize(
-    ("north", "goods", "placed"),
+    ("north", "goods", "below"),
     [
-        (terms(minimum_order=40), "39.99", False),
-        (terms(minimum_order=40), "40", True),
-        (terms(minimum_order=40, small_order_fee=0), "1", True),
-        (terms(minimum_order=40, small_order_fee=6), "1", True),
-        (terms(), "0", True),
+        (terms(minimum_order=40), "39.99", True),
+        (terms(minimum_order=40), "40", False),
+        (terms(minimum_order=0), "0", False),
+        (terms(), "0", False),
     ],
 )
-def test_below_a_minimum_only_a_fee_helps(north: Supplier, goods: str, placed: bool) -> None:
-    """A blank fee is no fee that the supplier offers; a fee of zero is one that costs nothing."""
-    assert can_be_placed(north, Decimal(goods)) is placed
+def test_below_a_minimum(north: Supplier, goods: str, below: bool) -> None:
+    """On the minimum is not below it; a minimum of zero is none."""
+    assert is_below_minimum(north, Decimal(goods)) is below
+
+
+@pytest.mark.parametrize("fee", [None, Decimal(0)])
+def test_a_blank_fee_charges_nothing_as_in_a_quote(fee: Decimal | None) -> None:
+    north = Supplier(code="NORTH", supplier="North", minimum_order=Decimal(40), small_order_fee=fee)
+    offer = an_offer("SEAL")
+    task = a_task([a_need("SEAL")], [offer], [north])
+    assert landed_cost(task, [Packs(offer=offer, packs=1)]) == Decimal(10)
