@@ -251,6 +251,8 @@ def revise(life: Life, random: Random) -> None:
         version = Version(ran.json["version"], valid_until, ran.json, aside, life.place(), change, needs)
         job.versions.append(version)
         job.typed = _typed_paid(job)
+    else:
+        return
     life.money(ran, "authorised", authorised)
     life.money(ran, "total", change.total)
     life.money(ran, "now", now)

@@ -208,7 +208,7 @@ def _look_at_shelf(life: Life) -> None:
         for take in told["shelf"]:
             expected[take["part"]] -= Decimal(take["quantity"])
     for part in {*expected, *now} - kept:
-        if "ONEOFF" in part:
+        if " of " in part:
             continue
         there, on_the_way = now.get(part, (ZERO, ZERO))
         life.same(ran, f"{part} on the shelf and on its way", there + on_the_way, expected[part])
