@@ -74,7 +74,7 @@ def carry_out(ledger: Ledger, decide: Callable[[Ledger], Decision]) -> Outcome:
             documents = _digests(staged)
             _on_disk(staged.values())
             entries = _record(ledger, decision)
-            put_in_place(staged)
+            _put_in_place(staged)
         folder = next(iter(staged)).parent
         _on_disk([folder])
         _say_written(ledger, entries[0], folder, documents)
@@ -105,6 +105,19 @@ def _on_disk(paths: Iterable[Path]) -> None:
 
     for path in paths:
         keep_on_disk(path)
+
+
+def _put_in_place(staged: Mapping[Path, Path]) -> None:
+    """A disk that refuses now is told with what is recorded already."""
+    try:
+        put_in_place(staged)
+    except OSError as raised:
+        from quotekit.ledger.fault import fault
+
+        said = raised.strerror or type(raised).__name__
+        message = f"It is recorded, but its documents could not take their place. The disk said: {said}."
+        remedy = "Make room or change the permission, then run the same command again: no second one is recorded."
+        raise fault(str(next(iter(staged)).parent), "disk", message, remedy) from raised
 
 
 def _say_written(ledger: Ledger, entry: Entry, folder: Path, documents: tuple[Document, ...]) -> None:
