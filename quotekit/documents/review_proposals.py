@@ -8,12 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from quotekit.documents.costing_style import LOOKS, fit, head, note
+from quotekit.documents.costing_style import LOOKS, head, note
 from quotekit.documents.review_blocks import page_of
 from quotekit.documents.review_book import review_formats
 from quotekit.documents.review_words import KIND_WORDS, days_words
 from quotekit.documents.sheet import Cell, Look, Properties, Row, Sheet, WorkbookValue, blank, row, text
 from quotekit.documents.sheet import number as number_cell
+from quotekit.documents.text_fit import fitted
 from quotekit.model.review import Change, Proposal, Review
 
 NAME = "Proposals"
@@ -28,7 +29,7 @@ _LOOKS = {**LOOKS, "tick": Look(size=9, align="center", box=True, unlocked=True)
 
 def lay_out_proposals(review: Review) -> WorkbookValue:
     """The workbook; without a proposal for a cell of the book there is none to write."""
-    rows = tuple(piece for line in _rows(review) for piece in fit(line, _WIDTHS))
+    rows = tuple(_tall(line) for line in _rows(review))
     above = next(place for place, line in enumerate(rows) if line.cells[0].content == HEADERS[0])
     setup = replace(page_of(review, NAME), repeat_rows=1, repeat_from=above)
     sheet = Sheet(name=NAME, rows=rows, widths=_WIDTHS, page=setup, frozen_rows=above + 1, protected=True)
@@ -36,6 +37,11 @@ def lay_out_proposals(review: Review) -> WorkbookValue:
         title="Proposed times", subject="For the shop only", author=review.shop_name, created=review.span.last
     )
     return WorkbookValue(sheets=(sheet,), properties=properties, formats=review_formats(review), looks=_LOOKS)
+
+
+def _tall(line: Row) -> Row:
+    """A row as tall as its texts."""
+    return line if line.height is not None else fitted(line.cells, _WIDTHS, _LOOKS)
 
 
 def has_cells(review: Review) -> bool:
