@@ -211,13 +211,14 @@ class Revising(Issuing):
         assert self.changed is not None
         inputs = (self.asked.book, self.asked.job)
         start = safe_file_name(f"{self.quote.job.job_number}-{self.quote.job.version}")
-        sheet = self.asked.folder / f"{start} change.xlsx"
-        in_the_way = check_targets((sheet,), inputs, replace=again)
+        sheet, costing = (self.asked.folder / f"{start} {what}.xlsx" for what in ("change", "costing"))
+        in_the_way = check_targets((sheet, costing), inputs, replace=again)
         if in_the_way:
             return {}, in_the_way
-        every, found = documents_of_quote(self.quote, problems, self.asked.folder, inputs=inputs, replace=again)
-        costing = {path: write for path, write in every.items() if path.name.endswith(" costing.xlsx")}
-        return ({sheet: partial(_write_sheet, self.changed), **costing} if costing else {}), found
+        every, found = documents_of_quote(self.quote, problems, self.asked.folder, inputs=inputs, replace=True)
+        if costing not in every:
+            return {}, found
+        return {sheet: partial(_write_sheet, self.changed), costing: every[costing]}, found
 
     def _body(self, before: Told[Issued] | None, kept: Mapping[str, KeptFile]) -> Issued:
         """As of a quote, with the one option that was agreed to, on the terms agreed with it."""

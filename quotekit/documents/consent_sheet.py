@@ -77,9 +77,8 @@ def _top(changed: ChangedJob, grid: Grid) -> Iterator[Row]:
     yield from grid.paragraph("   ".join(contact_words(quote)) or " ", "contact rule")
     yield grid.gap()
     version = f"Change to job {quote.job.job_number}, version {quote.job.version}"
-    yield from grid.pairs(
-        "About", f"{version}, valid until {date_text(changed.valid_until, language)}", style="fact strong"
-    )
+    until = f", valid until {date_text(changed.valid_until, language)}" if changed.revision.needs_consent else ""
+    yield from grid.pairs("About", f"{version}{until}", style="fact strong")
     for label in ("Customer", "Machine"):
         yield from grid.pairs(label, known.get(label, ""))
     agreed = money_text(changed.before.total, quote.currency, language)

@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
 from quotekit.cli import frozen
+from quotekit.cli.accepting import Accepting
 from quotekit.cli.main import main
+from quotekit.cli.said_yes import SaidYes
+from quotekit.cli.which_ledger import Facts
+from quotekit.cli.who_said_it import WhoSaidIt
+from quotekit.ledger.open_ledger import open_ledger
 from quotekit.model.entries import Accepted
 from quotekit.model.quote import Quote
 from quotekit.money import round_down
@@ -275,3 +280,19 @@ def test_who_recorded_it_and_why(shop: Shop) -> None:
     shop.accept("--recorded-by", "Anna", "--because", "the counter was busy")
     (entry,) = shop.entries("accepted")
     assert (entry.who, entry.why) == ("Anna", "the counter was busy")
+
+
+def test_a_version_issued_while_the_choice_was_priced(shop: Shop) -> None:
+    """What was priced ahead, before others had to wait, counts only for the version it was priced for."""
+    yes = SaidYes(job="117", version=None, tier="good", extras=(), by="phone")
+    facts = Facts(day=date(2026, 11, 23), who="anna", why="")
+    who = WhoSaidIt(customer="A", phone="1", note="yes", said_at="2026-11-23 14:05", facts=facts)
+    accepting = Accepting(yes, who, [])
+    with open_ledger(shop.ledger) as ledger:
+        accepting.look_ahead(ledger)
+    shop.write_book(rate=164)
+    assert shop.issue().json["version"] == 2
+    with open_ledger(shop.ledger) as ledger:
+        (draft,) = accepting.decide(ledger).drafts
+    assert isinstance(draft.body, Accepted) and draft.version == 2
+    assert draft.body.agreed.labour[0].rate_per_hour == 164

@@ -324,7 +324,10 @@ def test_a_document_in_the_way_is_not_written_over(shop: Shop) -> None:
     ran = shop.revise()
     assert (ran.code, ran.codes) == (3, ["output-exists"])
     assert (shop.folder / SHEET).read_text() == "the customer's own" and len(shop.entries("issued")) == 1
-    assert shop.revise("--out", shop.folder / "elsewhere").code == 0
+    elsewhere = shop.folder / "elsewhere"
+    elsewhere.mkdir()
+    (elsewhere / "117-2 quote.xlsx").write_text("of another day: no file of this name is written")
+    assert shop.revise("--out", elsewhere).code == 0
     assert (shop.folder / "elsewhere" / SHEET).exists()
 
 
