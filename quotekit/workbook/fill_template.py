@@ -64,7 +64,7 @@ def fill_template(template: Template, fillings: Sequence[SheetFilling]) -> tuple
         return None, [_unreadable(package.file)]
     marks, problems = find_marks(package.file, book)
     marks = [_with_header(one, kept[one.sheet.casefold()]) for one in marks]
-    problems += check_filling(package.file, marks, fillings)
+    problems = problems or check_filling(package.file, marks, fillings)
     if problems:
         return None, problems
     try:

@@ -102,7 +102,7 @@ class FilledRow:
         """The address of a column's cell."""
         return self._cells.place_of(self._sheet, self._row, self._at[column])
 
-    def lacks(self, column: str, code: str, message: str, remedy: str) -> None:
+    def lacks(self, code: str, column: str, message: str, remedy: str) -> None:
         """Say that a cell of this row should not be blank."""
         self._cells.problems.append(error(self.place(column), code, message, remedy))
 

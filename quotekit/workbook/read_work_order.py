@@ -72,7 +72,7 @@ def _hours(cells: FilledCells, table: str, technician: str) -> Iterator[TypedHou
         person = row.text("person") or technician
         if not person:
             message = "the hours are of nobody"
-            row.lacks("person", "no-person", message, "Write a name beside them, or the technician's at the end.")
+            row.lacks("no-person", "person", message, "Write a name beside them, or the technician's at the end.")
         work = "" if whole else _code(row, "key")
         if whole or work:
             yield TypedHours(work=work, person=person, hours=hours, place=row.place("hours"))
@@ -81,7 +81,7 @@ def _hours(cells: FilledCells, table: str, technician: str) -> Iterator[TypedHou
 def _code(row: FilledRow, column: str) -> str:
     code = row.text(column)
     if not code:
-        row.lacks(column, "no-code", "the row has no code", "Write the code of the work or the part it is about.")
+        row.lacks("no-code", column, "the row has no code", "Write the code of the work or the part it is about.")
     return code
 
 
@@ -113,7 +113,7 @@ def _more(cells: FilledCells) -> Iterator[TypedQuantity]:
             if code and quantity:
                 yield TypedQuantity(code=code, quantity=quantity, place=row.place("part"))
         elif row.text("part") and len(cells.problems) == before:
-            row.lacks("used", "no-quantity", f"how many of {row.text('part')} were used?", "Write how many.")
+            row.lacks("no-quantity", "used", f"how many of {row.text('part')} were used?", "Write how many.")
 
 
 def _notes(cells: FilledCells) -> Iterator[str]:

@@ -73,8 +73,11 @@ def _missing_column(place: Place, name: str, column: str, table: MarkedRows) -> 
 
 def _unknown(file: str, marks: SheetMarks, filling: SheetFilling) -> Iterator[Problem]:
     values, tables = list(filling.values), list(filling.tables)
+    rowless = {
+        column for name, rows in filling.tables.items() if name not in marks.tables for row in rows for column in row
+    }
     for name, spots in marks.values.items():
-        if name not in values:
+        if name not in values and name not in rowless:
             cell = address(*spots[0]) if spots else ""
             yield _unknown_mark(Place(file, marks.sheet, cell), "", name, values)
     for name, table in marks.tables.items():

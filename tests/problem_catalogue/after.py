@@ -4,7 +4,9 @@
 with good and BELT-NEW agreed to on 2026-11-23. `[after.change]` adds a one-off line to the job workbook before the last
 command (before the first with `changed_first`), `[after.book]` writes `other book.xlsx` with settings of its own
 (`rate` is the labour rate), `[after.returned]` types into a document the customer sends back as `returned.xlsx` (`of`
-names it), `reply` is a reply text as `reply.txt`.
+names it), `reply` is a reply text as `reply.txt`. `[after.work_order]` fills in the work order that was written, as
+`filled.xlsx` (tests/workbook/filled.py); `[after.template]` is the shop's own template of it: `drop` names that are
+taken away, `typed` texts put in cells, `named` names given to areas.
 """
 
 from __future__ import annotations
@@ -14,12 +16,18 @@ import io
 import json
 import shlex
 from collections.abc import Mapping
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
+import openpyxl
+from openpyxl.workbook.defined_name import DefinedName
+
 from quotekit.cli.main import main
 from quotekit.problems import Place, Problem
+from quotekit.workbook.find_template import default_template
 from tests.cli.consent_shop import LEDGER, Shop, agreed_shop, issued_shop
+from tests.workbook.filled import fill_in
 
 _ONE_OFF = ("line", "kind", "quantity")
 
@@ -39,6 +47,10 @@ def problems_after(case: Mapping[str, Any], folder: Path) -> list[Problem]:
         shop.write_book("other book.xlsx", **case["book"])
     if "reply" in case:
         (shop.folder / "reply.txt").write_text(case["reply"], encoding="utf-8")
+    if "work_order" in case:
+        fill_in(shop.folder / "117-1 work order.xlsx", case["work_order"], shop.folder / "filled.xlsx")
+    if "template" in case:
+        _write_template(shop.folder / "workbook_templates", case["template"])
     if "returned" in case:
         shop.returned(case["returned"]["of"], case["returned"]["set"])
     return [_problem(told) for told in _typed(shop, last)[1]["problems"]]
@@ -47,6 +59,27 @@ def problems_after(case: Mapping[str, Any], folder: Path) -> list[Problem]:
 def _change(shop: Shop, case: Mapping[str, Any]) -> None:
     if "change" in case:
         shop.change_job([*(case["change"][name] for name in _ONE_OFF), *[""] * 8])
+
+
+def _write_template(folder: Path, change: Mapping[str, Any]) -> None:
+    """The first template of a work order, restyled so that something is wrong with it."""
+    book = openpyxl.load_workbook(BytesIO(default_template("work order")))
+    sheet = book.active
+    for name in change.get("drop", []):
+        at = sheet.defined_names.pop(name).attr_text.rpartition("!")[2].replace("$", "").partition(":")[0]
+        if str(sheet[at].value) == name:
+            sheet[at].value = None
+    for at, text in change.get("typed", {}).items():
+        sheet[at] = text
+    for name, area in change.get("named", {}).items():
+        sheet.defined_names[name] = DefinedName(name, attr_text=f"'{sheet.title}'!{area}")
+    if change.get("twice"):
+        other = book.copy_worksheet(sheet)
+        other.defined_names["qk_sheet_work_order"] = DefinedName(
+            "qk_sheet_work_order", attr_text=f"'{other.title}'!$A$1"
+        )
+    folder.mkdir()
+    book.save(folder / "work order.xlsx")
 
 
 def _typed(shop: Shop, command: str) -> tuple[int, dict[str, Any]]:
