@@ -63,18 +63,17 @@ def _named(ledger: Ledger, named: Iterable[str]) -> tuple[list[Story], list[Prob
 
 
 def _all_open(ledger: Ledger, stock: Stock) -> Iterable[Story]:
-    """Stories of jobs that are agreed, not done, and may need a part; jobs are read again one by one, so few should."""
-    from quotekit.model.story import job_key
+    """Stories of jobs that are agreed, not done, and may need a part; others are not read at all."""
+    from quotekit.ledger.last_entries import last_entries
     from quotekit.pricing.consent.authorised import agreed_now
 
-    done = {job_key(entry.job) for entry in ledger.entries(kinds=("closed", "billed"))}
-    jobs = {job_key(entry.job): entry.job for entry in ledger.entries(kinds=("accepted",))}
-    for key, job in jobs.items():
-        story = ledger.story(job)
-        agreed = agreed_now(story)
-        if agreed is None or (key in done and _is_done(story)):
+    done, issued = last_entries(ledger, ["closed", "billed"]), last_entries(ledger, ["issued"])
+    for key, accepted in last_entries(ledger, ["accepted"]).items():
+        if done.get(key, 0) > max(accepted, issued.get(key, 0)):
             continue
-        if any(not part.own and not _is_covered(stock, story.job, part) for part in agreed.parts):
+        story = ledger.story(key)
+        agreed = agreed_now(story)
+        if agreed is not None and any(not part.own and not _is_covered(stock, key, part) for part in agreed.parts):
             yield story
 
 
