@@ -13,7 +13,7 @@ from quotekit.documents.sheet import Cell, Row, Sheet, day, row, text
 from quotekit.model.review import ComebackCharged, Review, ReviewedJob, Variance
 
 JOBS, VARIANCE_SHEET = "Jobs", "Variances"
-_WIDTHS = (8.5, 9.0, 11.0, 7.0, 9.0, 7.8, 7.8, 7.8, 7.2, 7.2, 7.2, 7.6, 9.6, 6.8, 5.6, 6.6)
+_WIDTHS = (8.5, 9.0, 11.0, 7.0, 9.0, 7.5, 7.5, 7.5, 6.9, 6.9, 6.9, 7.3, 9.2, 6.5, 5.2, 6.1)
 _VARIANCE_WIDTHS = (10.0, 12.0, 28.0, *(12.0, 5.0) * 4)
 
 
@@ -123,4 +123,4 @@ def _variances(job: ReviewedJob) -> Row:
             _known(None if variance is None else variance.amount),
             text("" if variance is None else variance.sign),
         ]
-    return row(day(job.closed), text(job.job), text(job.machine), *cells)
+    return row(day(job.closed), text(job.job, "beside"), text(job.machine), *cells)

@@ -80,12 +80,12 @@ def _money(review: Review) -> Iterator[Row]:
 
 def _variances(review: Review) -> Iterator[Row]:
     yield from section("Actual against standard", COLUMNS)
-    yield head(("Variance", _LABEL), "Amount", ("What it compares", _SAID), right=(1,))
+    yield head(("Variance", 2), "Amount", "", ("What it compares", _SAID), right=(1,))
     for field, title, meaning in VARIANCES:
         variance: Variance | None = getattr(review.totals.variances, field)
         sign = "" if variance is None else SIGN_WORDS[variance.sign]
         figure = amount(None if variance is None else variance.amount)
-        yield row(text(title, across=_LABEL), figure, text(sign, "beside"), text(meaning, across=_SAID - 1))
+        yield row(text(title, across=2), figure, text(sign, "beside"), text(meaning, across=_SAID))
     yield note("Actual minus standard: F, favourable, is below zero; U, unfavourable, above.", COLUMNS)
     if review.totals.variances.parts_left_out:
         left_out = f"{review.totals.variances.parts_left_out} parts without a known cost are in no variance."
@@ -101,14 +101,15 @@ def _months(review: Review) -> Block:
         rows.append(row(text(f"{month.first:%Y-%m}"), number(month.jobs), *figures, *worked, text("")))
     scale = money_format(review.currency or "USD", review.language)
     count = len(review.months)
+    losses = any(month.profit < 0 or (month.per_bench_hour or 0) < 0 for month in review.months)
     drawings = (
         Drawing(
-            title="Invoiced and profit", head=2, count=count, values=(2, 3), number_format=scale,
+            title="Invoiced and profit", head=2, count=count, values=(2, 3), number_format=scale, below_zero=losses,
             alt="Bars of what was invoiced and what it left, by month.",
         ),
         Drawing(
             title="Contribution per bench hour", head=2, count=count, values=(4,), number_format=scale,
-            alt="Bars of what a bench hour left, by month.",
+            below_zero=losses, alt="Bars of what a bench hour left, by month.",
         ),
     )  # fmt: skip
     return block(rows, _WIDTHS, drawings, sheet=NAME)

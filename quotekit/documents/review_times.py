@@ -15,7 +15,7 @@ NAME = "Times"
 FURTHEST = 12
 """Operations and steps in the chart."""
 
-_WIDTHS = (12.0, 21.0, 14.0, 13.0, 6.0, 8.0, 8.0, 6.5, 6.5, 6.5, 6.5, 6.5, 6.5, 15.0)
+_WIDTHS = (11.0, 19.0, 13.0, 11.0, 5.5, 7.5, 7.5, 6.0, 6.0, 6.0, 6.0, 6.0, 6.0, 11.5)
 _COLUMNS = len(_WIDTHS)
 
 

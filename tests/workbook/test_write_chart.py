@@ -110,3 +110,29 @@ def test_numbers_along_a_scale_stand_where_they_belong() -> None:
 
 def test_categories_have_no_scale() -> None:
     assert "<c:lineChart>" in xml(drawn()) and "majorUnit" not in xml(drawn())
+
+
+@pytest.mark.parametrize(("bars", "direction"), [("upright", "col"), ("lying", "bar")])
+def test_bars_are_told_apart_by_grey(bars: Any, direction: str) -> None:
+    """Four greys with a black edge; names stand below the bars also where a value lies below zero."""
+    chart = xml(drawn(bars=bars))
+    assert f'<c:barDir val="{direction}"/>' in chart and "<c:lineChart>" not in chart
+    fills = re.findall(r'<c:spPr><a:solidFill><a:srgbClr val="(\w{6})"/></a:solidFill><a:ln', chart)
+    greys = [one for one in fills if one != "FFFFFF"]
+    assert len(set(greys[:4])) == 4
+    assert all(one[:2] == one[2:4] == one[4:] for one in greys)
+    assert '<c:tickLblPos val="low"/>' in chart
+
+
+@pytest.mark.parametrize(("below_zero", "begins"), [(False, True), (True, False)])
+def test_the_scale_of_bars_begins_at_zero(below_zero: bool, begins: bool) -> None:
+    """A bar is read by its length; only values below zero let the scale begin lower."""
+    chart = xml(drawn(bars="upright", below_zero=below_zero))
+    assert ('<c:min val="0"/>' in chart) is begins
+
+
+@pytest.mark.parametrize(("count", "shown"), [(1, False), (2, True)])
+def test_one_row_of_bars_needs_no_legend(count: int, shown: bool) -> None:
+    """Its title says what it is."""
+    series = drawn().sheets[0].charts[0].series[:count]
+    assert ("<c:legend>" in xml(drawn(bars="upright", series=series))) is shown

@@ -3,7 +3,9 @@
 Hours expected without rust = standard hours x the shrunk ratio of that operation in usual jobs, the shop's mean ratio
 where it was never measured there. Ratio of a condition = sum of actual by sum of expected over its jobs; the allowance
 it speaks for is ratio - 1, at least zero.
-Variance of the ratio = n / (n - 1) x sum over jobs of (actual - ratio x expected) ** 2 / (sum of expected) ** 2.
+Variance of the ratio = n / (n - 1) x sum over jobs of (actual - ratio x expected) ** 2 / (sum of expected) ** 2, and
+what the expected hours themselves may be off: ratio ** 2 x sum over operations of (share of the expected hours) ** 2 x
+variance of the operation's shrunk ratio / its square.
 Units: hours, a fraction of net hours. Source: Cochran, Sampling Techniques, variance of a ratio estimate, from memory;
 DESIGN 5.3 for the allowance; the rest is shop policy.
 
@@ -18,6 +20,7 @@ from fractions import Fraction
 
 from quotekit.money import round_to
 from quotekit.pricing.review.accuracy import Estimates, WorkCode
+from quotekit.pricing.review.credibility import Group
 from quotekit.pricing.review.measured import Measured
 from quotekit.pricing.review.roots import decimal_of, square_root
 from quotekit.record import record
@@ -37,16 +40,34 @@ class RustRatio:
 def rust_ratios(measured: Sequence[Measured], found: Sequence[Estimates]) -> tuple[RustRatio, ...]:
     """Of every condition that slowed measured work, in text order."""
     usual = next((one for one in found if one.circumstance == "usual"), None)
-    known: dict[WorkCode, Fraction] = {} if usual is None else {each.code: each.group.shrunk for each in usual.each}
+    known: dict[WorkCode, Group] = {} if usual is None else {each.code: each.group for each in usual.each}
     mean = Fraction(1) if usual is None else usual.all.mean
-    jobs: dict[str, dict[str, tuple[Fraction, Fraction]]] = {}
+    conditions: dict[str, list[Measured]] = {}
     for one in measured:
         if one.circumstance == "rust":
-            of_condition = jobs.setdefault(one.condition, {})
-            actual, expected = of_condition.get(one.job, (Fraction(0), Fraction(0)))
-            ratio = known.get((one.kind, one.code), mean)
-            of_condition[one.job] = (actual + Fraction(one.actual), expected + Fraction(one.standard) * ratio)
-    return tuple(_ratio(condition, tuple(jobs[condition].values())) for condition in sorted(jobs))
+            conditions.setdefault(one.condition, []).append(one)
+    return tuple(_of_condition(condition, conditions[condition], known, mean) for condition in sorted(conditions))
+
+
+def _of_condition(
+    condition: str, measured: Sequence[Measured], known: Mapping[WorkCode, Group], mean: Fraction
+) -> RustRatio:
+    jobs: dict[str, tuple[Fraction, Fraction]] = {}
+    by_code: dict[WorkCode, Fraction] = {}
+    for one in measured:
+        code = (one.kind, one.code)
+        expected = Fraction(one.standard) * (known[code].shrunk if code in known else mean)
+        hours, wanted = jobs.get(one.job, (Fraction(0), Fraction(0)))
+        jobs[one.job] = (hours + Fraction(one.actual), wanted + expected)
+        by_code[code] = by_code.get(code, Fraction(0)) + expected
+    return _ratio(condition, tuple(jobs.values()), _off(by_code, known))
+
+
+def _off(by_code: Mapping[WorkCode, Fraction], known: Mapping[WorkCode, Group]) -> Fraction:
+    """How far the expected hours may be off, as a variance of their share."""
+    total = sum(by_code.values(), Fraction(0))
+    groups = [(hours / total, known[code]) for code, hours in by_code.items() if code in known]
+    return sum((share**2 * (one.variance or 0) / one.shrunk**2 for share, one in groups), Fraction(0))
 
 
 def allowance_of(ratio: Fraction | Decimal) -> Decimal:
@@ -71,12 +92,12 @@ def known_allowances(measured: Sequence[Measured], of_book: Mapping[str, Decimal
     return {one.condition: of_book.get(one.condition) for one in measured if one.circumstance == "rust"}
 
 
-def _ratio(condition: str, jobs: Sequence[tuple[Fraction, Fraction]]) -> RustRatio:
+def _ratio(condition: str, jobs: Sequence[tuple[Fraction, Fraction]], off: Fraction) -> RustRatio:
     actual = sum((hours for hours, _ in jobs), Fraction(0))
     expected = sum((hours for _, hours in jobs), Fraction(0))
     ratio, count = actual / expected, len(jobs)
     if count < 2:
         return RustRatio(condition=condition, jobs=count, ratio=ratio, error=None)
     squares = sum(((hours - ratio * wanted) ** 2 for hours, wanted in jobs), Fraction(0))
-    error = square_root(Fraction(count, count - 1) * squares / expected**2)
+    error = square_root(Fraction(count, count - 1) * squares / expected**2 + ratio**2 * off)
     return RustRatio(condition=condition, jobs=count, ratio=ratio, error=error)

@@ -33,6 +33,17 @@ def test_the_standard_error_by_hand() -> None:
     assert reach_of(found, D(2)) == (D("1.2000"), D("1.6000"))
 
 
+def test_what_is_expected_may_be_off_too() -> None:
+    """The less is known of the work without rust, the less of what rust adds: few usual jobs widen the error."""
+    rusty = measured(f"FIT 1.0: {repeated(['1.5', '1.6'], 6)}", "rust", "RUSTY")
+    turn = f"TURN 1.0: {repeated(['0.7', '1.3'], 4)}"
+    few, many = (
+        ratios([*rusty, *measured(f"FIT 1.0: {repeated(['0.8', '1.2'], times)}; {turn}")])[0] for times in (2, 30)
+    )
+    assert few.error is not None and many.error is not None
+    assert few.error > many.error
+
+
 def test_a_standard_that_is_wrong_is_not_rust() -> None:
     """The operation takes half as long again without rust: rust is what comes on top of that."""
     usual = measured(f"FIT 1.0: {repeated(['1.5'], 20)}; TURN 1.0: {repeated(['1.0'], 20)}")
