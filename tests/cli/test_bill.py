@@ -5,6 +5,8 @@ Job 117 agreed to on 2026-11-23: good with BELT-NEW, no tax on labour, parts tax
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -119,7 +121,7 @@ def test_too_much_paid_is_told_as_money_to_give_back(done: Shop) -> None:
     done.run("pay", "117", "1000", *ON)
     ran = done.run("bill", "117", *ON)
     assert ran.json["due"] == "0.00" and Decimal(ran.json["refund"]) == 1000 - agreed_total(done)
-    assert "To be given back to you" in cells(done.folder / BILL)
+    assert "To give back" in cells(done.folder / BILL)
     assert "to be given back" in done.say("bill", "117").out
 
 
@@ -189,6 +191,23 @@ def test_numbers_run_over_the_shop_without_gaps(done: Shop) -> None:
         assert refusal.codes == ["unknown-job"]
         assert done.run("bill", number, *ON).json["bill"] == expected
     assert [entry.number for entry in done.entries("billed")] == [1, 2, 3]
+
+
+def test_numbers_have_no_gap_with_several_counters_at_once(shop: Shop) -> None:
+    """Six jobs are billed by three programs at a time; the seventh number is the next."""
+    numbers = [f"2{place}" for place in range(6)]
+    for number in numbers:
+        other_job(shop, number)
+        assert shop.issue().code == 0
+        assert shop.run("decline", number, "--reason", "time", *ON).code == 0
+    for three in (numbers[:3], numbers[3:]):
+        command = [sys.executable, "-m", "quotekit", "bill", "--ledger", str(shop.ledger), *ON]
+        running = [subprocess.Popen([*command, number], stdout=subprocess.DEVNULL) for number in three]
+        assert [one.wait(timeout=60) for one in running] == [0, 0, 0]
+    billed = shop.entries("billed")
+    assert [entry.number for entry in billed] == [1, 2, 3, 4, 5, 6]
+    assert sorted(entry.job for entry in billed) == numbers
+    assert all((shop.folder / f"{entry.job} bill {entry.number}.xlsx").exists() for entry in billed)
 
 
 # what is refused

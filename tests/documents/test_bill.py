@@ -117,7 +117,7 @@ def test_quantities_prices_and_details() -> None:
 
 @pytest.mark.parametrize(
     ("money", "label", "due"),
-    [((), "To pay", "189.00"), (("189",), "Paid in full", "0.00"), (("200",), "To be given back to you", "11.00")],
+    [((), "To pay", "189.00"), (("189",), "Paid in full", "0.00"), (("200",), "To give back", "11.00")],
 )
 def test_what_is_due_is_never_silently_below_zero(money: tuple[str, ...], label: str, due: str) -> None:
     values = fill_bill(facts_of(replace(two_repairs(), payments=paid(*money)))).values

@@ -65,4 +65,4 @@ def part_notes(parts: PartsUsed, *, charged: bool) -> Iterable[str]:
     """What the customer reads of parts beyond what was agreed."""
     for name, quantity in parts.more:
         words = f"{quantity:f} more of {name}"
-        yield f"{words}, needed in the work, within what you agreed to." if charged else f"{words}: not charged."
+        yield f"{words}: needed, within what may be added without asking you." if charged else f"{words}: not charged."
