@@ -23,10 +23,11 @@ UNKNOWN = "9999-99"
 def issue(life: Life, random: Random) -> None:
     """A new version of a job; now and then of a job workbook that was changed."""
     job = random.choice(list(life.jobs.values()))
-    _issue(life, job)
+    issue_job(life, job)
 
 
-def _issue(life: Life, job: Known) -> None:
+def issue_job(life: Life, job: Known) -> None:
+    """A new version of this job."""
     aside = life.put_aside(job.file.path)
     out = f"papers {len(life.commands)}"
     ran = life.tell(

@@ -39,7 +39,7 @@ def order(life: Life, random: Random) -> None:
     rows = (
         life.shop.rows if today else _rows_of_last(life, [job for job in known if job.file.number in ran.json["jobs"]])
     )
-    _look_at_order(life, ran, rows, any_time)
+    look_at_order(life, ran, rows, any_time)
     life.orders.append(ran.json)
     _nothing_missing(life, ran, [job for job in agreed if not job.done and not job.bills])
 
@@ -80,7 +80,8 @@ def _nothing_missing(life: Life, ran: Ran, jobs: list[Known]) -> None:
                 life.differ(ran, f"{job.file.number} has {has} of {line['part']} ordered or taken, needs {needs}")
 
 
-def _look_at_order(life: Life, ran: Ran, rows: Sheets, any_time: bool) -> None:
+def look_at_order(life: Life, ran: Ran, rows: Sheets, any_time: bool) -> None:
+    """An order's sums, what it lands for, at the usual suppliers, and the least there is."""
     told = ran.json
     packs: dict[Offer, int] = {}
     needs: dict[str, Decimal] = defaultdict(lambda: ZERO)
