@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, say, step
+from quotekit.cli.report import DISK, DONE, PROBLEMS, print_json, print_problems, say, step
 from quotekit.cli.typed_day import typed_day
 from quotekit.cli.which_ledger import add_ledger_options
 from quotekit.cli.which_template import add_template_option
@@ -61,7 +61,8 @@ def run(options: argparse.Namespace) -> int:
         order = build_work_order(work.frozen.book, work.frozen.job, work.agreed)
         path, problems = _write(options, ledger, work, order)
     if path is None:
-        return _refuse(options, problems)
+        in_the_way = any(problem.code.startswith("output-") for problem in problems)
+        return _refuse(options, problems, DISK if in_the_way else PROBLEMS)
     if options.json:
         print_json(_as_json(work, order, [str(path)]))
     else:
@@ -70,14 +71,14 @@ def run(options: argparse.Namespace) -> int:
     return DONE
 
 
-def _refuse(options: argparse.Namespace, problems: Sequence[Problem]) -> int:
+def _refuse(options: argparse.Namespace, problems: Sequence[Problem], code: int = PROBLEMS) -> int:
     from quotekit.documents.quote_json import problem_json
 
     print_problems(problems)
     say("Nothing was written.")
     if options.json:
         print_json({"job": options.job, "files": [], "problems": [problem_json(problem) for problem in problems]})
-    return PROBLEMS
+    return code
 
 
 def _write(
@@ -94,7 +95,7 @@ def _write(
     path = (options.out or beside or Path()) / f"{safe_file_name(work.yes.entry.job)}-{work.version} work order.xlsx"
     problems = check_targets([path], [], replace=options.replace)
     if problems:
-        return None, problems
+        return None, [_said(problem) for problem in problems]
     language = work.frozen.book.settings.language
     template, problems = find_template("work order", template_folders(options, [beside]), paper_of(language))
     if template is None:
@@ -106,6 +107,15 @@ def _write(
         return None, problems
     write_together({path: lambda target: _write_bytes(target, data)})
     return path, problems
+
+
+def _said(problem: Problem) -> Problem:
+    """What to do, where a work order is in the way: it has no version of its own to raise."""
+    from dataclasses import replace
+
+    if problem.code != "output-exists":
+        return problem
+    return replace(problem, remedy="Move it away, choose another folder with --out, or add --replace.")
 
 
 def _write_bytes(path: Path, data: bytes) -> None:

@@ -2,7 +2,8 @@
 
 Where a block of the template (its title and its rows) would be cut by the end of a page, the page ends before it, if
 it is at most a third of a page, or if no more than its title and a row would stand there. Sheets that hold breaks of
-the owner's are left as they are. Pages are measured by the paper, the margins and the width they are made to fit.
+the owner's are left as they are. What is a little more than a page is shrunk onto one. Pages are measured by the paper,
+the margins and the width they are made to fit.
 """
 
 from __future__ import annotations
@@ -16,12 +17,18 @@ from quotekit.workbook.fill_heights import height_of_row, width_of_columns
 
 _PAPERS = {"1": (612.0, 792.0), "9": (595.3, 841.8)}
 _SAFE = 0.98
+_SHRUNK = 1.12
+"""How much more than a page is shrunk onto one, rather than leave a line or two alone on the next."""
 
 
 def break_pages(sheet: Any, blocks: Iterable[tuple[int, int]]) -> None:
     """End pages before blocks that would be cut; a block is its first and its last row."""
     room = _room(sheet)
     if sheet.row_breaks.brk or room is None:
+        return
+    whole = sum(height_of_row(sheet, row) for row in range(1, sheet.max_row + 1))
+    if room < whole <= room * _SHRUNK and _is_fit(sheet):
+        sheet.page_setup.fitToHeight = 1
         return
     starts = dict(blocks)
     used, start = 0.0, 1
@@ -42,10 +49,16 @@ def _is_cut(sheet: Any, top: int, bottom: int, used: float, room: float) -> bool
     return sum(heights) <= room / 3 or used + sum(heights[:4]) > room
 
 
+def _is_fit(sheet: Any) -> bool:
+    """True where the page is made to fit a number of pages."""
+    properties = sheet.sheet_properties.pageSetUpPr
+    return bool(properties is not None and properties.fitToPage)
+
+
 def _room(sheet: Any) -> float | None:
     """Points of rows that go on a page, None where the paper is not known or all is made to fit on one."""
     paper = _PAPERS.get(str(sheet.page_setup.paperSize or "1"))
-    fit = sheet.sheet_properties.pageSetUpPr is not None and sheet.sheet_properties.pageSetUpPr.fitToPage
+    fit = _is_fit(sheet)
     if paper is None or (fit and sheet.page_setup.fitToHeight != 0):
         return None
     wide, high = reversed(paper) if sheet.page_setup.orientation == "landscape" else paper

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from quotekit.workbook.template_builder import GAP, Drawn, Line, PlannedSheet, Table, headings, letterhead
+from quotekit.workbook.template_builder import GAP, SUM, Drawn, Line, PlannedSheet, Table, headings, letterhead
 
 _WIDTHS = (15.0, 31.0, 15.0, 14.0, 10.0, 13.0, 14.0)
 
@@ -12,7 +12,8 @@ def _fact(label: str, mark: str, look: str = "fact", block: str = "") -> Line:
 
 
 def _sum(label: str, mark: str, block: str = "", look: str = "sum") -> Line:
-    return Line(cells=(Drawn("A:F", label, f"{look} label"), Drawn("G", mark, look)), block=block)
+    cells = (Drawn("A:F", label, f"{look} label"), Drawn("G", mark, look))
+    return Line(cells=cells, block=block, height=SUM if look == "total" else None)
 
 
 _FACTS = (
@@ -28,7 +29,7 @@ _FACTS = (
         cells=(
             Drawn("A", "Job", "label"),
             Drawn("B:C", "qk_job_number", "fact"),
-            Drawn("D", "To pay", "label"),
+            Drawn("D", "qk_due_label", "label"),
             Drawn("E:G", "qk_due", "strong"),
         )
     ),
@@ -108,7 +109,11 @@ _PAYMENTS = Table(
 
 def _list(mark: str, title: str) -> Table:
     return Table(
-        mark=mark, title=Drawn("A:G", title, "section"), headers=(), columns=(Drawn("A:G", "qk_text", "plain"),)
+        mark=mark,
+        title=Drawn("A:G", title, "section"),
+        headers=(),
+        columns=(Drawn("A:G", "qk_text", "plain"),),
+        height=15.0,
     )
 
 

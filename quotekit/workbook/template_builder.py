@@ -23,7 +23,15 @@ _HAIR = {"bottom": 1, "bottom_color": "#D3D7D9"}
 _RIGHT: dict[str, Any] = {"align": "right"}
 _ENTRY: dict[str, Any] = {"bg_color": _FIELD, "border": 1, "border_color": "#B8B4A2", "text_wrap": True}
 _SUM: dict[str, Any] = {"bold": True, "top": 1, "top_color": "#9AA3A8"}
-_TOTAL: dict[str, Any] = {"bold": True, "bg_color": _PALE, "top": 2, "bottom": 2, "font_size": 11.5}
+_TOTAL: dict[str, Any] = {
+    "bold": True,
+    "bg_color": _PALE,
+    "top": 1,
+    "top_color": _ACCENT,
+    "bottom": 1,
+    "bottom_color": _ACCENT,
+    "font_size": 11,
+}
 
 LOOKS: Mapping[str, Mapping[str, Any]] = {
     "shop": {"bold": True, "font_size": 18, "font_color": _ACCENT},
@@ -46,8 +54,9 @@ LOOKS: Mapping[str, Mapping[str, Any]] = {
     "number quiet": {"font_color": _QUIET, **_RIGHT, **_HAIR},
     "centred": {"align": "center", **_HAIR},
     "quiet": {"font_color": _QUIET, "text_wrap": True, **_HAIR},
+    "quiet in": {"indent": 1, "font_color": _QUIET, "text_wrap": True, **_HAIR},
     "code": {"indent": 1, "font_color": _QUIET, "font_size": 8, "text_wrap": True, **_HAIR},
-    "plain": {"text_wrap": True, "valign": "top"},
+    "plain": {"text_wrap": True},
     "plain quiet": {"font_color": _QUIET, "text_wrap": True, "valign": "top"},
     "warned": {"bold": True, "text_wrap": True, "bg_color": _PALE, "top": 1, "bottom": 1},
     "entry": {"indent": 1, **_ENTRY},
@@ -60,10 +69,10 @@ LOOKS: Mapping[str, Mapping[str, Any]] = {
     "total label": {**_TOTAL},
     "total": {**_RIGHT, **_TOTAL},
 }
-_BASE = {"font_name": "Arial", "font_size": 9.5, "font_color": _INK, "valign": "vcenter"}
+_BASE = {"font_name": "Arial", "font_size": 9.5, "font_scheme": "none", "font_color": _INK, "valign": "vcenter"}
 _PAPERS: Mapping[Paper, int] = {"Letter": 1, "A4": 9}
 _GAP = 6.0
-_LINE = 13.5
+_LINE, _TITLE, SUM = 13.5, 16.0, 18.0
 
 
 class Drawn(NamedTuple):
@@ -118,7 +127,8 @@ GAP = Line(cells=(), height=_GAP)
 def draw_template(title: str, sheets: Sequence[PlannedSheet], paper: Paper) -> bytes:
     """The workbook of a template, the same bytes for the same plan."""
     stream = BytesIO()
-    book = xlsxwriter.Workbook(stream, {"in_memory": True, "default_format_properties": {"font_name": "Arial"}})
+    normal = {"font_name": "Arial", "font_size": 10, "font_scheme": "none"}
+    book = xlsxwriter.Workbook(stream, {"in_memory": True, "default_format_properties": normal})
     book.set_properties({"title": title, "created": datetime(2000, 1, 1)})
     pen = _Pen(book)
     for plan in sheets:
@@ -195,6 +205,7 @@ def _draw_line(pen: _Pen, sheet: Any, row: int, line: Line) -> None:
 def _draw_table(pen: _Pen, sheet: Any, row: int, table: Table, last: int) -> int:
     """A gap, the title line, the marked row, the lines after it; the row below them."""
     sheet.set_row(row, _GAP)
+    sheet.set_row(row + 1, _TITLE)
     for cell in (table.title, *table.headers):
         pen.write(sheet, row + 1, cell)
     if table.height is not None:

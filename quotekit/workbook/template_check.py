@@ -1,8 +1,8 @@
 """Whether a template and what is to go into it belong together: every mark there, none unknown, nothing lost.
 
 A mark that is missing would leave out what the document must say, so nothing is written; marks that may be missing
-are named by the filling. A mark that nobody fills would be printed as it is. Marks of headers and footers come on top of
-those in cells: from a cell a filled document can be read back.
+are named by the filling. A mark that nobody fills would be printed as it is. Marks of headers and footers come on top
+of those in cells: from a cell a filled document can be read back.
 """
 
 from __future__ import annotations

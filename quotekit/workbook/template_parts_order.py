@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from quotekit.workbook.template_builder import Drawn, Line, PlannedSheet, Table, headings, letterhead
+from quotekit.workbook.template_builder import SUM, Drawn, Line, PlannedSheet, Table, headings, letterhead
 
 _WIDTHS = (5.0, 18.0, 40.0, 16.0, 9.0, 14.0, 13.0, 14.0, 24.0)
 _SUMMARY_WIDTHS = (24.0, 40.0, 15.0, 15.0, 15.0, 16.0)
@@ -10,7 +10,7 @@ _SUMMARY_WIDTHS = (24.0, 40.0, 15.0, 15.0, 15.0, 16.0)
 
 def _sum(label: str, mark: str, look: str = "sum") -> Line:
     cells = (Drawn("A:G", label, f"{look} label"), Drawn("H", mark, look), Drawn("I", "", f"{look} label"))
-    return Line(cells=cells)
+    return Line(cells=cells, height=SUM if look == "total" else None)
 
 
 _ORDER = PlannedSheet(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from quotekit.workbook.template_builder import GAP, Drawn, Line, PlannedSheet, Table, headings, letterhead
 
-_WIDTHS = (4.5, 7.0, 15.0, 22.0, 11.0, 10.0, 11.0, 9.0, 11.0, 17.0)
+_WIDTHS = (4.0, 7.0, 15.0, 24.0, 10.0, 9.5, 11.0, 8.5, 10.0, 17.0)
 _TO_FILL = 17.0
 """Points of a row that is filled in by hand."""
 
@@ -27,7 +27,7 @@ _FACTS = (
     _fact("Customer", "qk_customer"),
     _fact("Agreed", "qk_agreed"),
     _fact("Machine", "qk_machine", "strong"),
-    _fact("Customer's words", "qk_customers_words", "quoted"),
+    _fact("Complaint", "qk_customers_words", "quoted"),
     _fact("Condition", "qk_condition", block="condition"),
     _fact("Old parts", "qk_old_parts", "strong", block="old_parts"),
     GAP,
@@ -62,7 +62,7 @@ _STEPS = Table(
     + headings({"I": "by", "J": "code"}, "section in"),
     columns=(
         Drawn("A", "qk_number", "number quiet"),
-        Drawn("B", "qk_kind", "quiet"),
+        Drawn("B", "qk_kind", "quiet in"),
         Drawn("C:D", "qk_text", "text"),
         Drawn("E", "qk_side", "text"),
         Drawn("F", "qk_standard", "number"),
@@ -74,9 +74,7 @@ _STEPS = Table(
     after=(
         Line(
             cells=(
-                Drawn(
-                    "A:E", "Standard hours of the whole job, allowance for the machine's condition in them", "sum label"
-                ),
+                Drawn("A:E", "Standard hours, with the allowance for the condition", "sum label"),
                 Drawn("F", "qk_standard_hours", "sum"),
                 Drawn("G:J", "", "sum label"),
             )
@@ -147,7 +145,7 @@ _END = (
     GAP,
     Line(
         cells=(
-            Drawn("A:C", "Technician, where no one is named", "label"),
+            Drawn("A:C", "Technician", "label"),
             Drawn("D:E", "qk_technician", "entry"),
             Drawn("F:G", "Finished on", "label"),
             Drawn("H:J", "qk_finished_on", "entry"),

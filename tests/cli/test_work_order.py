@@ -61,7 +61,8 @@ def test_a_filled_one_is_not_written_over(shop: Shop) -> None:
     shop.run("work-order", "117")
     path.write_bytes(b"filled in")
     ran = shop.run("work-order", "117")
-    assert (ran.code, ran.codes) == (1, ["output-exists"])
+    assert (ran.code, ran.codes) == (3, ["output-exists"])
+    assert "--replace" in ran.messages and "Version" not in ran.messages
     assert path.read_bytes() == b"filled in"
     assert shop.run("work-order", "117", "--replace").code == 0
     assert path.read_bytes() != b"filled in"
