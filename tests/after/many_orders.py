@@ -2,8 +2,9 @@
 
     python -m tests.after.many_orders BOOKS SEED [--minutes 10]
 
-The shop's jobs are issued and accepted once; then `quotekit order --only-show --book BOOK` is asked for each drawn book, and
-held against the least landed cost found by trying, and against the usual suppliers. Not a test: it takes minutes.
+The shop's jobs are issued and accepted once; then `quotekit order --only-show --book BOOK` is asked for each drawn
+book, and held against the least landed cost found by trying, and against the usual suppliers. Not a test: it takes
+minutes.
 """
 
 from __future__ import annotations
