@@ -67,5 +67,6 @@ def test_a_bill_of_fewer_fields_is_read_with_what_they_are_by_default() -> None:
     for name in ("detail", "quantity", "unit", "each"):
         del written["lines"][0][name]
     read = from_json(Billed, written)
-    assert (read.of, read.refund, read.payments, read.work, dict(read.cores_back)) == ("work", 0, (), (), {})
-    assert (read.lines[0].quantity, read.lines[0].detail, read.total) == (None, "", BILL.total)
+    assert (read.of, read.refund, read.upgrade_labour, read.total) == ("work", Decimal(0), Decimal(0), BILL.total)
+    assert not read.payments and not read.work and not read.cores_back
+    assert (read.lines[0].quantity, read.lines[0].detail) == (None, "")
