@@ -122,9 +122,7 @@ def _lines(told: dict[str, Any]) -> list[str]:
     rule = f"{told['authorised']} authorised ({told['basis']}), may rise by {told['threshold']}"
     lines = [f"Job {told['job']}, version {told['version']}, against version {told['of_version']}:"]
     lines += [f"  {words}" for words in told["new"]]
-    lines.append(
-        f"Total {told['total']} {told['currency']}; {told['now']} now, {told['rise']} more than agreed: {rule}."
-    )
+    lines.append(f"Total {told['total']} {told['currency']}: {_change(told['rise'])} than agreed ({rule}).")
     if told["needs_consent"]:
         lines.append("The customer must be asked. Record the answer with:")
         lines.append(f"  quotekit accept --job {told['job']} --by phone --who NAME --phone NUMBER --note TEXT")
@@ -132,3 +130,12 @@ def _lines(told: dict[str, Any]) -> list[str]:
     else:
         lines.append("No consent is needed; the work order follows.")
     return [*lines, *told["files"]]
+
+
+def _change(rise: str) -> str:
+    """A difference in words.
+
+    >>> _change("12.50"), _change("-3.00")
+    ('12.50 more', '3.00 less')
+    """
+    return f"{rise.removeprefix('-')} {'less' if rise.startswith('-') else 'more'}"

@@ -366,9 +366,15 @@ def test_a_person_reads_whether_to_call(shop: Shop) -> None:
     shop.change_job(MORE_WELDING)
     out = shop.say(*words).out
     assert "New: Weld the frame" in out and "The customer must be asked." in out
+    assert " more than agreed (" in out
     assert "quotekit accept --job 117 --by phone" in out
     shop.change_job(WELDING)
     out = shop.say(*words).out
     assert "No consent is needed" in out and str(shop.folder / "117-3 change.xlsx") in out
+    rows = job_rows()
+    rows["One-off"] = rows["One-off"][:1]
+    write(shop.folder / JOB_FILE, rows, {"merge": {}, "hide": {}})
+    out = shop.say(*words).out
+    assert " less than agreed (" in out and "-" not in out.split("Total")[1].split("than agreed")[0]
     shop.change_job(["Weld", "labour", "x", "", "", "", "", "", "", "", ""])
     assert "Nothing was recorded." in shop.say(*words).err
