@@ -103,9 +103,8 @@ def _tell(options: argparse.Namespace, outcome: Outcome, story: Story) -> None:
         print(f"It is recorded already, on {entry.day.isoformat()} (entry {entry.seq}): nothing was added.")
     chosen = ", ".join((f"{told['option']} [{told['tier']}]", *told["extras"]))
     print(f"Job {told['job']}, version {told['version']}: {told['customer']} agreed to {chosen}.")
-    print(
-        f"Total {told['total']} {told['currency']}; deposit {told['deposit']}; paid {told['paid']}; due {told['due']}."
-    )
+    due = f"to give back {told['due'][1:]}" if told["due"].startswith("-") else f"due {told['due']}"
+    print(f"Total {told['total']} {told['currency']}; deposit {told['deposit']}; paid {told['paid']}; {due}.")
     print(f"Call before going over {told['most']} ({told['basis']}).")
 
 

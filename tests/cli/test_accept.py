@@ -276,6 +276,18 @@ def test_a_person_reads_what_was_agreed_and_when_to_call(shop: Shop) -> None:
     assert "Nothing was recorded." in shop.say(*QUICK).err
 
 
+def test_money_taken_before_that_is_more_than_the_total(shop: Shop) -> None:
+    shop.run("pay", "117", "1000", "--on", "2026-11-21")
+    total = accepted(issued_agreed(shop))[0].agreed.total
+    assert f"paid 1000.00; to give back {1000 - total}." in shop.say(*YES).out
+
+
+def issued_agreed(shop: Shop) -> Shop:
+    """The same shop after the yes of YES."""
+    assert shop.run(*YES).code == 0
+    return shop
+
+
 def test_who_recorded_it_and_why(shop: Shop) -> None:
     shop.accept("--recorded-by", "Anna", "--because", "the counter was busy")
     (entry,) = shop.entries("accepted")
