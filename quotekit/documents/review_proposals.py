@@ -76,7 +76,7 @@ def _row(one: Proposal, change: Change) -> Row:
         text(change.sheet),
         text(change.code),
         text(change.column),
-        number_cell(change.now, kind="hours"),
+        number_cell(change.in_force, kind="hours"),
         number_cell(change.new, "typed", kind="hours"),
         number_cell(change.low, kind="hours"),
         number_cell(change.high, kind="hours"),

@@ -70,7 +70,9 @@ def chance_words(review: Review, found: LossChance | TierLoss) -> str:
 def proposal_words(review: Review, found: Proposal) -> str:
     """A proposal in a line."""
     if found.kind == "condition":
-        now, new, low, high = (in_percent(review, share) for share in (found.now, found.new, found.low, found.high))
+        now, new, low, high = (
+            in_percent(review, share) for share in (found.in_force, found.new, found.low, found.high)
+        )
     else:
-        now, new, low, high = (in_hours(review, hours) for hours in (found.now, found.new, found.low, found.high))
+        now, new, low, high = (in_hours(review, hours) for hours in (found.in_force, found.new, found.low, found.high))
     return f"{found.code} {found.name}: {now} now, {new} proposed ({low} to {high}, {found.jobs} jobs)"

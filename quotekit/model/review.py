@@ -218,7 +218,7 @@ class Change:
     sheet: str
     code: str
     column: str
-    now: Decimal
+    in_force: Decimal
     new: Decimal
     low: Decimal
     high: Decimal
@@ -232,7 +232,7 @@ class Proposal:
     code: str
     name: str
     jobs: int
-    now: Decimal
+    in_force: Decimal
     """The standard in hours, opening and closing together; of a condition its allowance."""
     ratio: Decimal
     shrunk: Decimal

@@ -17,9 +17,9 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from quotekit.model.story import Story, Told  # noqa: E402
-from tests.review.in_ledger import write_ledger  # noqa: E402
-from tests.review.season import YEAR, a_season  # noqa: E402
+from quotekit.model.story import Story, Told
+from tests.review.in_ledger import write_ledger
+from tests.review.season import YEAR, a_season
 
 _TIMES_LARGER = 3
 """Parts of a job against those of a season of the tests."""

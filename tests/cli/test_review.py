@@ -39,7 +39,7 @@ def test_it_writes_the_review_and_the_proposed_times(shop: Path, tmp_path: Path)
     found = run(shop, "review", *DAYS, "--book", shop / BOOK, "--out", tmp_path)
     assert found.code == 0, found.err
     assert [Path(name).name for name in found.json["files"]] == [REVIEW, PROPOSALS]
-    assert [(one["code"], one["now"], one["jobs"]) for one in found.json["proposals"]] == [("BELTING", "0.4", 12)]
+    assert [(one["code"], one["in_force"], one["jobs"]) for one in found.json["proposals"]] == [("BELTING", "0.4", 12)]
     assert D(found.json["proposals"][0]["new"]) == pytest.approx(D("0.59"), abs=D("0.03"))
     rows = openpyxl.load_workbook(tmp_path / PROPOSALS)["Proposals"].iter_rows(values_only=True)
     assert [row[1:5] for row in rows if row[2] == "BELTING"] == [("Operations", "BELTING", "Net hours", 0.4)]

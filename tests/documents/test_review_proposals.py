@@ -46,7 +46,7 @@ def test_a_row_for_each_cell_of_the_book(file: Path) -> None:
     found, problems = read_proposals(tick(file, *range(len(changes))))
     assert problems == []
     assert [(one.sheet, one.code, one.column, one.now, one.new) for one in found] == [
-        (change.sheet, change.code, change.column, change.now, change.new) for change in changes
+        (change.sheet, change.code, change.column, change.in_force, change.new) for change in changes
     ]
     assert {change.sheet for change in changes} == {"Operations", "Conditions"}
 

@@ -45,7 +45,7 @@ def test_proposed_times_are_near_the_truth(seed: int) -> None:
         if truth is None:
             continue
         assert abs(float(one.shrunk) / truth - 1) < 0.25
-        assert (one.new > one.now) == (truth > 1)
+        assert (one.new > one.in_force) == (truth > 1)
 
 
 def test_a_larger_season_tells_what_rust_adds() -> None:

@@ -80,7 +80,7 @@ def _time(found: Estimate, book: ShopBook | None) -> Proposal:
         code=code,
         name=job.name,
         jobs=len(found.jobs),
-        now=job.norm,
+        in_force=job.norm,
         ratio=round_to(found.group.ratio, 4),
         shrunk=round_to(ratio, 4),
         new=_times(job.norm, ratio),
@@ -91,7 +91,7 @@ def _time(found: Estimate, book: ShopBook | None) -> Proposal:
                 sheet=sheet,
                 code=code,
                 column=column,
-                now=now,
+                in_force=now,
                 new=_times(now, ratio),
                 low=_times(now, found.low),
                 high=_times(now, found.high),
@@ -119,13 +119,15 @@ def _cells_of(kind: str, code: str, book: ShopBook | None) -> tuple[str, _Cells]
 def _allowance(found: RustRatio, now: Decimal, ends: tuple[Decimal, Decimal], book: ShopBook | None) -> Proposal:
     low, new, high = allowance_of(ends[0]), allowance_of(found.ratio), allowance_of(ends[1])
     row = None if book is None else book.conditions.get(found.condition)
-    change = Change(sheet="Conditions", code=found.condition, column="Allowance", now=now, new=new, low=low, high=high)
+    change = Change(
+        sheet="Conditions", code=found.condition, column="Allowance", in_force=now, new=new, low=low, high=high
+    )
     return Proposal(
         kind="condition",
         code=found.condition,
         name=found.condition if row is None else row.name,
         jobs=found.jobs,
-        now=now,
+        in_force=now,
         ratio=round_to(found.ratio, 4),
         shrunk=round_to(found.ratio, 4),
         new=new,

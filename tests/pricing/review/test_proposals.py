@@ -76,7 +76,7 @@ def test_rusty_jobs_and_the_minimum_move_no_time(circumstance: str) -> None:
 def test_the_cells_of_an_operation() -> None:
     """The first and the further positions change in the same proportion, to hundredths of an hour."""
     (found,) = proposed(measured(f"BUSH 0.5: {repeated(['0.7', '0.8'], 10)}; {RIGHT}"), book())
-    cells = [(one.sheet, one.code, one.column, one.now) for one in found.changes]
+    cells = [(one.sheet, one.code, one.column, one.in_force) for one in found.changes]
     assert cells == [
         ("Operations", "BUSH", "Net hours", D("0.5")),
         ("Operations", "BUSH", "Second side hours", D("0.3")),
@@ -84,7 +84,7 @@ def test_the_cells_of_an_operation() -> None:
     first, second = (one.new for one in found.changes)
     assert first == found.new and abs(first / D("0.5") - second / D("0.3")) < D("0.05")
     assert all(one.low < one.new < one.high for one in found.changes)
-    assert (found.jobs, found.now, found.kind) == (20, D("0.5"), "operation")
+    assert (found.jobs, found.in_force, found.kind) == (20, D("0.5"), "operation")
 
 
 def test_the_cells_of_a_step() -> None:
@@ -92,7 +92,7 @@ def test_the_cells_of_a_step() -> None:
     found = proposed(
         measured(f"STEP1 1.0: {repeated(['1.4', '1.5'], 9)}; STEP2 1.0: {repeated(['1.4', '1.5'], 9)}"), book()
     )
-    cells = [[(one.sheet, one.column, one.now) for one in each.changes] for each in found]
+    cells = [[(one.sheet, one.column, one.in_force) for one in each.changes] for each in found]
     assert cells == [
         [("Access", "Hours to open", D("0.4")), ("Access", "Hours to close", D("0.6"))],
         [("Access", "Hours to open", D("1.0"))],
@@ -104,7 +104,7 @@ def test_without_a_book_no_cell_is_named() -> None:
     """The ratio is told all the same, and what it makes of the time the jobs had."""
     (found,) = proposed(measured(f"FIT 1.0: {repeated(['1.4', '1.5', '1.6'], 4)}; {RIGHT}"))
     assert found.changes == ()
-    assert found.low < found.new < found.high and found.now == D("1.0")
+    assert found.low < found.new < found.high and found.in_force == D("1.0")
 
 
 def test_a_code_the_book_no_longer_has() -> None:
@@ -141,7 +141,12 @@ def test_an_allowance_for_rust(hours: str, new: str | None) -> None:
     assert [str(one.new) for one in listed] == ([] if new is None else [new])
     for one in listed:
         (change,) = one.changes
-        assert (change.sheet, change.code, change.column, change.now) == ("Conditions", "RUSTY", "Allowance", D("0.25"))
+        assert (change.sheet, change.code, change.column, change.in_force) == (
+            "Conditions",
+            "RUSTY",
+            "Allowance",
+            D("0.25"),
+        )
 
 
 def test_an_allowance_nobody_knows() -> None:

@@ -147,7 +147,9 @@ def test_rusty_jobs_speak_of_the_allowance() -> None:
     ]
     rusty[0] = a_job("R0", work="FIT 0.5 rusty", hours="FIT 0.85", condition="RUSTY", allowance="0.125")
     found = of(*usual, *rusty, book=a_timed_book()).proposals
-    assert [(one.kind, one.code, one.now, one.new) for one in found] == [("condition", "RUSTY", D("0.25"), D("0.61"))]
+    assert [(one.kind, one.code, one.in_force, one.new) for one in found] == [
+        ("condition", "RUSTY", D("0.25"), D("0.61"))
+    ]
 
 
 def test_the_rate_builder_of_the_book() -> None:
