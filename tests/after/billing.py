@@ -35,9 +35,9 @@ def _may_bill(life: Life, job: Known) -> tuple[frozenset[int], str]:
     if job.pending() is not None:
         return REFUSED, "a change waits for an answer"
     done = job.closed_since()
-    if done is None:
-        return REFUSED, "the work is not closed"
-    if done.parts or _taxes_changed(life, job) or job.comeback_to or job.bills:
+    if done is None and job.done:
+        return EITHER, "the work was closed before the last change"
+    if (done is not None and done.parts) or _taxes_changed(life, job) or job.comeback_to or job.bills:
         return EITHER, "the bill may pass what is authorised"
     return DONE, "it is agreed and done"
 
@@ -77,8 +77,8 @@ def _look_at_bill(life: Life, ran: Ran, job: Known) -> None:
 
 def _look_at_work(life: Life, ran: Ran, job: Known, together: Decimal) -> None:
     """All bills together: what is in force, done or not; never above what is authorised and the threshold."""
-    choice, done, most = job.in_force(), job.closed_since(), job.most()
-    assert choice is not None and done is not None and most is not None
+    choice, done, most = job.in_force(), job.closed_since() or Done(0), job.most()
+    assert choice is not None and most is not None
     subtotals = sum((Decimal(each.told["subtotal"]) for each in job.bills), ZERO)
     if job.rule.of(subtotals, together) > most:
         life.differ(ran, f"billed {together} ({subtotals} before tax) in all, authorised with the threshold is {most}")

@@ -137,8 +137,8 @@ def _fill_in(random: Random, sheet: Path, filled: Path, choice: Choice) -> Done:
         done.hours += Decimal("1.5")
     if random.random() < 0.35:
         used, part = random.choice(_cells(book, "parts", ("used", "part")))
-        agreed = next(Decimal(line["quantity"]) for line in choice.told["parts"] if line["part"] == part.value)
-        now = random.choice([ZERO, agreed, agreed + 1])
+        agreed = [Decimal(line["quantity"]) for line in choice.told["parts"] if line["part"] == part.value]
+        now = random.choice([ZERO, *agreed, *(units + 1 for units in agreed)])
         used.value = float(now)
         done.parts = {str(part.value): now}
     taken = {str(key.value): no for no, key in _cells(book, "items", ("not_done", "key"))}
