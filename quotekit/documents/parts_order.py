@@ -187,6 +187,9 @@ def _sentences(order: OrderSheets) -> Iterator[str]:
     ordered, language = order.ordered, order.settings.language
     if ordered.usual is None and ordered.lines:
         yield f"Each part at its usual supplier can't be: {ordered.usual_why}."
+    for line in ordered.lines:
+        if line.instead_of:
+            yield f"{line.name} ({line.part}) is bought from {line.supplier}, instead of {line.instead_of}."
     for supplier, gap in short_of_free_freight(ordered, order.terms):
         yield f"{supplier.name}: {money_text(gap, ordered.currency, language)} short of free freight."
     for job, day in ordered.needed_by.items():

@@ -72,6 +72,7 @@ def line_json(place: int, line: OrderLine, digits: int) -> dict[str, Any]:
         "needed": plain(line.needed),
         "left_over": plain(line.left_over),
         "returnable": line.returnable,
+        "instead_of": line.instead_of or None,
         "lead_days": line.lead_days,
     }
 

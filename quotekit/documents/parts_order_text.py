@@ -34,6 +34,7 @@ def order_text(number: int | None, ordered: Ordered) -> Iterator[str]:
 def _line(line: OrderLine, digits: int) -> str:
     cost = f", {exact_money(line.pack_cost, digits)} a pack" if line.cost_known else ""
     over = f", {plain(line.left_over)} left over" if line.left_over else ""
+    over += f", instead of {line.instead_of}" if line.instead_of else ""
     final = "" if line.returnable else ", cannot be returned"
     jobs = ", ".join(f"{plain(units)} for {job}" for job, units in line.jobs.items())
     pack = f"pack of {plain(line.pack_quantity)}{f' {line.unit}' if line.unit else ''}"

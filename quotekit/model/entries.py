@@ -229,6 +229,8 @@ class OrderLine:
     new_or_used: str = ""
     code: str = ""
     """The part's code in the shop book; `part` may be of one job alone."""
+    instead_of: str = ""
+    """The part's usual supplier, where it is bought elsewhere."""
     cost_known: bool = True
     """False for a one-off part whose cost nobody typed: its pack cost is zero until it comes in."""
 

@@ -56,6 +56,8 @@ class PackOffer:
     """For each pack."""
     usual: bool = False
     """The supplier on the part's own row."""
+    dated: date | None = None
+    """When the price was asked."""
     cost_known: bool = True
 
 

@@ -238,7 +238,7 @@ def test_what_a_person_reads(shop: Shop) -> None:
     assert said.out.splitlines()[:3] == [
         "Order 1, for 118, in USD",
         "Lakeside Axle: goods 5.00, together 5.00",
-        "  1 x BUSHING (pack of 3 each, 5.00 a pack): 1 for 118, 2 left over",
+        "  1 x BUSHING (pack of 3 each, 5.00 a pack): 1 for 118, 2 left over, instead of NORTH",
     ]
     assert "Each part at its usual supplier: 18.50, so 13.50 is saved." in said.out
 

@@ -159,6 +159,12 @@ def test_the_shops_page() -> None:
     assert row(summary, "final") == {"part": "SHAFT of 118", "name": "Shaft Of 118", "supplier": "AXLE"}
 
 
+def test_what_is_bought_elsewhere_is_said_to_the_shop_alone() -> None:
+    summary, north = sheets(an_order(a_line(instead_of="AXLE")), suppliers=(a_supplier_order("NORTH", "6.40"),))
+    assert "Seal (SEAL) is bought from NORTH, instead of AXLE." in str(summary.values["note"]).splitlines()
+    assert "AXLE" not in repr(north)
+
+
 def test_where_the_usual_suppliers_cannot_be_it_says_why() -> None:
     summary = sheets(usual=None, usual_why="SEAL from NORTH comes too late")[0]
     assert (summary.values["usual"], summary.values["saved"]) == ("", "")

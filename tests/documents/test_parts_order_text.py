@@ -45,6 +45,11 @@ def test_what_would_be_ordered() -> None:
     assert told[-1] == "Each part at its usual supplier can't be: too late."
 
 
+def test_a_line_bought_elsewhere() -> None:
+    line = list(order_text(1, an_order(a_line(instead_of="AXLE"), suppliers=(NORTH,))))[2]
+    assert line.endswith("1 for 117, 3 left over, instead of AXLE")
+
+
 def test_a_line_for_no_job() -> None:
     """Packs that only fill up an order."""
     line = list(order_text(1, an_order(a_line(needed=0), suppliers=(NORTH,))))[2]

@@ -40,6 +40,7 @@ ELSEWHERE = {
     "order-currency": "tests/cli/test_order.py",
     "below-minimum": "tests/cli/test_order.py",
     "part-on-several-lines": "tests/cli/test_receive.py",
+    "order-price-old": "tests/pricing/landed/test_build_order.py",
     "order-not-proven": "tests/pricing/landed/test_build_order.py",
     "order-without-cost": "tests/pricing/landed/test_build_order.py",
     "part-not-agreed-now": "tests/pricing/landed/test_open_needs.py",

@@ -18,7 +18,7 @@ from decimal import Decimal
 from typing import Any
 
 from quotekit.model.entries import Ordered, OrderLine, ShelfTake, SupplierOrder
-from quotekit.model.landed import NEVER, Given, LandedChoice, Need, OrderTask, Packs, UsualOrder
+from quotekit.model.landed import NEVER, Given, LandedChoice, Need, OrderTask, PackOffer, Packs, UsualOrder
 from quotekit.model.shop_book import ShopBook
 from quotekit.money import minor_digits, round_to
 from quotekit.pricing.landed.choose import SECONDS, choose_order
@@ -69,7 +69,7 @@ def build_order(
         return OrderPlan(ordered=None, notes=tuple(notes))
     if not choice.proven:
         notes.append(_not_proven(choice))
-    notes += _below_minimum(task, choice)
+    notes += [*_below_minimum(task, choice), *_old_prices(choice, now, day)]
     return OrderPlan(ordered=_ordered(jobs, task, choice, usual, (given, takes), now), notes=tuple(notes))
 
 
@@ -172,8 +172,15 @@ def _line(task: OrderTask, line: Packs, given: Sequence[Given]) -> OrderLine:
         unit=facts.unit,
         new_or_used=facts.new_or_used,
         code=facts.code,
+        instead_of=_instead_of(task, offer),
         cost_known=offer.cost_known,
     )
+
+
+def _instead_of(task: OrderTask, offer: PackOffer) -> str:
+    """The usual supplier of a part, where another sells it now."""
+    usual = next((one for one in task.offers if one.part == offer.part and one.usual), offer)
+    return "" if usual.supplier == offer.supplier else usual.supplier
 
 
 def _supplier_orders(task: OrderTask, packs: Sequence[Packs]) -> Iterable[SupplierOrder]:
@@ -232,6 +239,16 @@ def _below_minimum(task: OrderTask, choice: LandedChoice) -> Iterable[Problem]:
             message = f"{terms.supplier} takes orders from {least}; this one is {value}."
             remedy = "The book names no small order fee: ask before you send it."
             yield warning(ORDER, "below-minimum", message, remedy)
+
+
+def _old_prices(choice: LandedChoice, now: ShopBook, day: date) -> Iterable[Problem]:
+    """Prices older than the shop's limit by the day of the order, in one note."""
+    limit = now.settings.price_age_limit_days
+    old = [line.offer for line in choice.packs if line.offer.dated and (day - line.offer.dated).days > limit]
+    if old:
+        parts = ", ".join(sorted(f"{offer.part} from {offer.supplier} ({offer.dated})" for offer in old))
+        message = f"Prices more than {limit} days old: {parts}."
+        yield warning(ORDER, "order-price-old", message, "Ask the supplier before you send the order.")
 
 
 def _not_proven(choice: LandedChoice) -> Problem:

@@ -110,6 +110,7 @@ def _usual(key: str, part: Part, book: ShopBook) -> tuple[PackOffer, ...]:
             lead_days=part.lead_days if part.lead_days is not None else _lead_of(part.supplier, book),
             extra_freight=part.extra_freight or ZERO,
             usual=True,
+            dated=part.cost_date,
         ),
     )
 
@@ -125,6 +126,7 @@ def _others(part: Part, book: ShopBook) -> Iterator[PackOffer]:
                 suppliers_number=offer.suppliers_number,
                 lead_days=offer.lead_days if offer.lead_days is not None else _lead_of(offer.supplier, book),
                 extra_freight=part.extra_freight or ZERO,
+                dated=offer.dated,
             )
 
 

@@ -12,7 +12,7 @@ from quotekit.model.shop_book import ShopBook
 from quotekit.pricing.landed.build_order import OrderPlan, build_order
 from quotekit.pricing.landed.open_needs import JobToOrder
 from quotekit.pricing.landed.stock import stock_of
-from tests.build import a_job, a_one_off, a_supplier
+from tests.build import a_job, a_one_off, a_part, a_supplier
 from tests.pricing.landed.jobs import DAY, agreed, shop, to_order
 from tests.pricing.landed.orders import a_line, a_move, an_order, came, entries
 
@@ -73,6 +73,35 @@ def test_everything_a_line_says() -> None:
         "each",
     )
     assert an_order_of(to_order(what=agreed(BELT=1))).lines[0].returnable is False
+
+
+def test_where_it_is_not_bought_as_usual() -> None:
+    """AXLE in place of NORTH for the seal; the belt as ever."""
+    lines = an_order_of(
+        to_order(what=agreed(SEAL=2, BELT=1)),
+        book=shop(
+            suppliers=[a_supplier("NORTH", freight=Decimal(1)), a_supplier("AXLE"), a_supplier("SHELF", shelf=True)]
+        ),
+    ).lines
+    elsewhere = an_order_of(to_order()).lines
+    assert [(line.part, line.supplier, line.instead_of) for line in (*lines, *elsewhere)] == [
+        ("BELT", "NORTH", ""),
+        ("SEAL", "NORTH", ""),
+        ("SEAL", "AXLE", "NORTH"),
+    ]
+
+
+def test_old_prices_are_told_together() -> None:
+    """Ninety days are in order, ninety-one are not; a price without a day says nothing."""
+    parts = [
+        a_part("SEAL", "6.40", 2, cost_date=date(2026, 8, 28)),
+        a_part("BELT", "11.80", cost_date=date(2026, 8, 27)),
+        a_part("CABLE", "9.40"),
+    ]
+    plan = planned(to_order(what=agreed(SEAL=1, BELT=1, CABLE=1)), book=shop(parts=parts, offers=()))
+    assert [(note.code, note.message) for note in plan.notes] == [
+        ("order-price-old", "Prices more than 90 days old: BELT from NORTH (2026-08-27).")
+    ]
 
 
 def test_the_shelf_first() -> None:
