@@ -1,0 +1,78 @@
+"""One command at a time decides and writes: who comes second waits, not for ever, and in its own turn."""
+
+from __future__ import annotations
+
+import threading
+import time
+from pathlib import Path
+
+import pytest
+
+from quotekit.ledger import alone
+from quotekit.ledger.alone import alone_in_file
+from quotekit.ledger.fault import LedgerFault
+from quotekit.ledger.ledger import Ledger
+from quotekit.ledger.open_ledger import open_ledger
+
+
+def test_the_second_waits_for_the_first(address: str) -> None:
+    """And comes in as the first goes out."""
+    order: list[str] = []
+    with open_ledger(address) as first:
+
+        def second() -> None:
+            with open_ledger(address) as other, other.alone():
+                order.append("second in")
+
+        with first.alone():
+            thread = threading.Thread(target=second)
+            thread.start()
+            time.sleep(0.2)
+            order.append("first out")
+        thread.join(20)
+    assert order == ["first out", "second in"]
+
+
+def test_after_the_patience_it_says_so(address: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    with open_ledger(address) as first, open_ledger(address) as second, first.alone():
+        monkeypatch.setattr(alone, "PATIENCE", 0.2)
+        start = time.monotonic()
+        with pytest.raises(LedgerFault) as refused, second.alone():
+            pytest.fail("two were alone")
+    assert refused.value.problem.code == "ledger-busy"
+    assert 0.1 < time.monotonic() - start < 10
+
+
+def test_it_is_let_go_when_something_fails(address: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    with open_ledger(address) as first, open_ledger(address) as second:
+        with pytest.raises(ZeroDivisionError), first.alone():
+            raise ZeroDivisionError
+        monkeypatch.setattr(alone, "PATIENCE", 1)
+        with second.alone():
+            assert second.entries() == []
+
+
+def test_it_can_be_held_again(ledger: Ledger) -> None:
+    for _ in range(3):
+        with ledger.alone():
+            assert ledger.next_number("issued") == 1
+
+
+def test_two_databases_of_one_server_do_not_wait_for_each_other(tmp_path: Path) -> None:
+    with open_ledger(tmp_path / "a.db") as one, open_ledger(tmp_path / "b.db") as other, one.alone(), other.alone():
+        assert one.entries() == other.entries() == []
+
+
+def test_a_disk_that_cannot_lock_is_said_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Some network drives: better no ledger than one on which two commands meet."""
+
+    def refuse(*_: object, **__: object) -> None:
+        raise NotImplementedError("no flock")
+
+    monkeypatch.setattr("filelock.FileLock.acquire", refuse)
+    with pytest.raises(LedgerFault) as refused, alone_in_file(tmp_path / "l.db"):
+        pytest.fail("it was held")
+    assert refused.value.problem.code == "ledger-folder"
+    assert (
+        "another on a disk" in refused.value.problem.remedy or "disk of this computer" in refused.value.problem.remedy
+    )
