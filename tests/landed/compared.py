@@ -9,7 +9,8 @@ from quotekit.pricing.landed.usual import usual_order
 from tests.landed.every_order import Counts, First, first_of_all
 
 UNPROVEN = "not proven by CP-SAT"
-"""The end of what is said where the second solver ran out of time: no difference."""
+UNSETTLED = "ties not settled"
+"""Ends of what is said where a solver ran out of time: no difference."""
 
 
 def chosen(task: OrderTask, seconds: object = 20) -> LandedChoice:
@@ -41,7 +42,7 @@ def compare(task: OrderTask, choice: LandedChoice, first: First) -> list[str]:
     if not choice.proven or choice.bound != choice.landed:
         found.append(f"not proven: {choice.bound} to {choice.landed}")
     if not choice.ties_settled:
-        found.append("ties not settled")
+        found.append(UNSETTLED)
     if counts_of(task, choice) != first.packs:
         found.append(f"packs {counts_of(task, choice)}, not {first.packs}")
     return found
@@ -55,7 +56,7 @@ def compare_with_cp_sat(task: OrderTask, seconds: int = 20) -> list[str]:
     suppliers = len({line.offer.supplier for line in choice.packs})
     packs = sum(line.packs for line in choice.packs)
     found = [] if choice.proven else [f"not proven: {choice.bound} to {choice.landed}"]
-    found += [] if choice.ties_settled else ["ties not settled"]
+    found += [] if choice.ties_settled else [UNSETTLED]
     for what, ours, theirs in (
         ("money", minor(task, choice), least.money),
         ("suppliers", suppliers, least.suppliers),
@@ -63,6 +64,6 @@ def compare_with_cp_sat(task: OrderTask, seconds: int = 20) -> list[str]:
     ):
         if theirs is None:
             return [*found, f"{what} {UNPROVEN}"]
-        if ours != theirs:
+        if ours != theirs and (what == "money" or choice.ties_settled):
             return [*found, f"{what}: {ours}, CP-SAT {theirs}"]
     return found

@@ -17,7 +17,7 @@ from math import prod
 from random import Random
 
 from quotekit.model.landed import OrderTask
-from tests.landed.compared import UNPROVEN, chosen, compare, compare_with_cp_sat
+from tests.landed.compared import UNPROVEN, UNSETTLED, chosen, compare, compare_with_cp_sat
 from tests.landed.every_order import first_of_all, most_of, ordered_places
 from tests.landed.random_orders import a_random_order
 
@@ -56,8 +56,9 @@ def differences(options: argparse.Namespace, task: OrderTask, seen: Counter[str]
     if options.parts:
         seen["by CP-SAT"] += 1
         found = compare_with_cp_sat(task, options.seconds)
-        seen[UNPROVEN] += any(line.endswith(UNPROVEN) for line in found)
-        return [line for line in found if not line.endswith(UNPROVEN)]
+        for end in (UNPROVEN, UNSETTLED):
+            seen[end] += any(line.endswith(end) for line in found)
+        return [line for line in found if not line.endswith((UNPROVEN, UNSETTLED))]
     if tried(task) > MOST_TRIED:
         seen["too many to try"] += 1
         return []
