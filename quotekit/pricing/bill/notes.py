@@ -65,4 +65,5 @@ def part_notes(parts: PartsUsed, *, charged: bool) -> Iterable[str]:
     """What the customer reads of parts beyond what was agreed."""
     for name, quantity in parts.more:
         words = f"{quantity:f} more of {name}"
-        yield f"{words}: needed, within what may be added without asking you." if charged else f"{words}: not charged."
+        why = "needed, within what may be charged without asking you" if charged else "not charged"
+        yield f"{words}: {why}."

@@ -344,3 +344,13 @@ def test_a_price_that_is_no_longer_what_was_agreed_is_told_and_the_lower_billed(
     made, problems = bill_of_work(replace(facts, agreed=lower, accepted=accepted_of(lower)))
     assert made is not None and made.subtotal == Decimal("180.00")
     assert [problem.code for problem in problems] == ["priced-differently"] and "+9.00" in problems[0].message
+
+
+def test_parts_beyond_may_take_the_room_that_work_not_done_leaves() -> None:
+    """189.00 are authorised; without the seal 140.00, with a second belt 170.00: within what was agreed to."""
+    facts = replace(two_repairs(), closed=closed(not_done="NEW-SEAL", parts="BELT x 2"))
+    made = bill(facts)
+    assert (made.subtotal, codes_of(facts)) == (Decimal("170.00"), [])
+    assert made.notes == ("1 more of Belt: needed, within what may be charged without asking you.",)
+    more = replace(facts, closed=closed(not_done="NEW-SEAL", parts="BELT x 3"))
+    assert bill(more).subtotal == Decimal("140.00"), "all together or none"
