@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from quotekit.workbook.template_builder import GAP, SUM, Drawn, Line, PlannedSheet, Table, headings, letterhead
 
-_WIDTHS = (15.0, 31.0, 15.0, 14.0, 10.0, 13.0, 14.0)
+_WIDTHS = (17.0, 29.0, 15.0, 15.0, 10.0, 12.5, 14.0)
 
 
 def _fact(label: str, mark: str, look: str = "fact", block: str = "") -> Line:

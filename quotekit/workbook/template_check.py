@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from quotekit.documents.filling import SheetFilling, is_nothing
+from quotekit.documents.filling import SheetFilling, Shown, is_nothing
 from quotekit.problems import Place, Problem, error
 from quotekit.workbook.addresses import address
 from quotekit.workbook.names import nearest
@@ -106,6 +106,13 @@ def is_empty(name: str, filling: SheetFilling) -> bool:
     return not filling.tables[name] if name in filling.tables else is_nothing(filling.values.get(name))
 
 
+def _is_nothing(name: str, filling: SheetFilling) -> bool:
+    """True where nothing is lost with a value: it is empty, or the sum of nothing."""
+    value = filling.values[name]
+    plain = value.value if isinstance(value, Shown) else value
+    return is_empty(name, filling) or plain == 0
+
+
 def _lost_with_blocks(file: str, marks: SheetMarks, filling: SheetFilling) -> Iterator[Problem]:
     """What is not empty and stands among lines that go."""
     for block, lines in marks.blocks.items():
@@ -113,7 +120,7 @@ def _lost_with_blocks(file: str, marks: SheetMarks, filling: SheetFilling) -> It
             values = (
                 name for name, spots in marks.values.items() if spots and all(lines.holds(one.row) for one in spots)
             )
-            inside = [name for name in values if name in filling.values and not is_empty(name, filling)]
+            inside = [name for name in values if name in filling.values and not _is_nothing(name, filling)]
             tables = [name for name, table in marks.tables.items() if lines.holds(table.lines.top)]
             inside += [f"{ROWS}{name}" for name in tables if filling.tables.get(name)]
             if inside:
