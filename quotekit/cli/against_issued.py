@@ -48,7 +48,7 @@ def against_issued(yes: SaidYes, story: Story, today: date, *, hold: bool) -> li
             return [error(yes.version_at, "not-issued", message, "Find out where the customer has it from.")]
         if current.entry.version != yes.version:
             return [_replaced(yes, current)]
-    return [*_marks(yes, current.body), *_expiry(yes, current.body, today, hold=hold)]
+    return [*_marks(yes, current.body), *_too_early(yes, current, today), *_expiry(yes, current.body, today, hold=hold)]
 
 
 def _replaced(yes: SaidYes, current: Told[Issued]) -> Problem:
@@ -63,6 +63,15 @@ def _marks(yes: SaidYes, issued: Issued) -> list[Problem]:
     message = "It was not made from the quote that was issued: its marks are others."
     remedy = "Compare the two. Settle it with the customer, and send the quote again if it should say something else."
     return [error(yes.mark_at, "quote-changed", message, remedy, yes.mark[:12])]
+
+
+def _too_early(yes: SaidYes, current: Told[Issued], today: date) -> list[Problem]:
+    """Nobody can have said yes before there was a quote; what is recorded later may be of an earlier day."""
+    first = min(current.body.quote_date, current.entry.day)
+    if today >= first:
+        return []
+    message = f"The quote is of {first.isoformat()}; nobody can have agreed to it on {today.isoformat()}."
+    return [error(yes.job_at, "yes-before-quote", message, "Give the day on which it was said with --on.")]
 
 
 def _expiry(yes: SaidYes, issued: Issued, today: date, *, hold: bool) -> list[Problem]:

@@ -64,6 +64,8 @@ def _typed_amount(text: str, currency: str) -> tuple[Decimal | None, list[Proble
     word, digits = text.strip(), minor_digits(currency)
     if not re.fullmatch(r"[0-9]{1,12}(?:\.[0-9]{1,6})?", word):
         message, remedy = "This is no amount of money above zero.", suggest_number(word, "money")
+        if re.fullmatch(r"[0-9]{13,}(?:\.[0-9]*)?", word):
+            message, remedy = "This is more money than any payment.", "Look for a digit too many."
         if word.startswith("-"):
             remedy = "Type it without the minus; money given back is --for refund."
         return None, [error(_AMOUNT, "not-a-payment", message, remedy or "Type it as 60 or 60.50.", text)]

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from quotekit.cli.carry_out import Outcome
     from quotekit.cli.revising import Revising
     from quotekit.model.quote import Quote
+    from quotekit.model.story import Story
     from quotekit.problems import Problem
 
 _OF_THE_DISK = ("output-exists", "output-open", "output-is-input")
@@ -65,12 +66,13 @@ def run(options: argparse.Namespace) -> int:
     try:
         with opened_ledger(options, book=options.book) as ledger, step("Keeping and writing"):
             outcome = carry_out(ledger, revising.decide)
+            story = ledger.story(quote.job.job_number)
     except CannotWrite as refused:
         return _refuse(options, [*problems, too_large(quote, refused)])
     if outcome.refused:
         disk = any(problem.code in _OF_THE_DISK for problem in outcome.problems)
         return _refuse(options, outcome.problems, DISK if disk else PROBLEMS)
-    _tell(options, outcome, revising)
+    _tell(options, outcome, revising, story)
     return DONE
 
 
@@ -96,8 +98,9 @@ def _refuse(options: argparse.Namespace, problems: Sequence[Problem], code: int 
     return code
 
 
-def _tell(options: argparse.Namespace, outcome: Outcome, revising: Revising) -> None:
+def _tell(options: argparse.Namespace, outcome: Outcome, revising: Revising, story: Story) -> None:
     from quotekit.documents.revision_json import lay_out_revision_json
+    from quotekit.pricing.consent.authorised import answer_to
 
     print_problems(outcome.problems)
     told = lay_out_revision_json(
@@ -106,6 +109,7 @@ def _tell(options: argparse.Namespace, outcome: Outcome, revising: Revising) -> 
         [str(path) for path in outcome.files],
         book_alone=revising.book_alone,
         recorded=not outcome.already,
+        answer=answer_to(story, outcome.entries[0]),
     )
     if options.json:
         print_json(told)
@@ -123,7 +127,9 @@ def _lines(told: dict[str, Any]) -> list[str]:
     lines = [f"Job {told['job']}, version {told['version']}, against version {told['of_version']}:"]
     lines += [f"  {words}" for words in told["new"]]
     lines.append(f"Total {told['total']} {told['currency']}: {_change(told['rise'])} than agreed ({rule}).")
-    if told["needs_consent"]:
+    if told["answer"] is not None:
+        lines.append(f"The customer said {told['answer']} to it on {told['answered_on']}.")
+    elif told["needs_consent"]:
         lines.append("The customer must be asked. Record the answer with:")
         lines.append(f"  quotekit accept --job {told['job']} --by phone --who NAME --phone NUMBER --note TEXT")
         lines.append(f"  quotekit decline {told['job']} --reason REASON")

@@ -11,6 +11,8 @@ from quotekit.model.entries import Entry, Issued
 from quotekit.money import minor_digits
 from quotekit.problems import Problem
 
+_ANSWERS = {"accepted": "yes", "declined": "no"}
+
 
 def lay_out_revision_json(
     entry: Entry,
@@ -19,8 +21,12 @@ def lay_out_revision_json(
     *,
     book_alone: Decimal | None,
     recorded: bool,
+    answer: Entry | None = None,
 ) -> dict[str, Any]:
-    """One object; every amount as text. `book_alone` is what the shop book alone adds, None where it is not known."""
+    """One object; every amount as text. `book_alone` is what the shop book alone adds, None where it is not known.
+
+    `answer` is the customer's yes or no to it, where there is one already.
+    """
     issued = entry.told(Issued)
     revision, digits = issued.revision, minor_digits(issued.currency)
     if revision is None:
@@ -43,6 +49,8 @@ def lay_out_revision_json(
         "threshold": money(revision.threshold, digits),
         "over": money(max(rise - revision.threshold, Decimal(0)), digits),
         "needs_consent": revision.needs_consent,
+        "answer": None if answer is None else _ANSWERS[answer.kind],
+        "answered_on": None if answer is None else answer.day.isoformat(),
         "book_alone": money_or_none(book_alone, digits),
         "deposit": money(revision.agreed.deposit, digits),
         "ready_days": revision.agreed.ready_days,

@@ -178,6 +178,13 @@ def test_a_quote_that_holds_needs_no_holding(day: str, reason: str, code: int, h
     assert (ran.code, accepted(shop)[0].held) == (code, held)
 
 
+@pytest.mark.parametrize(("day", "code"), [("2026-11-19", 1), ("2026-11-20", 0)])
+def test_nobody_says_yes_before_there_is_a_quote(day: str, code: int, shop: Shop) -> None:
+    """What is recorded later may be of an earlier day, but not of one before the quote."""
+    ran = shop.accept("--on", day)
+    assert (ran.code, ran.codes) == (code, ["yes-before-quote"] * code)
+
+
 def expired_shop(tmp_path: Path) -> Shop:
     """A quote of 2026-11-20 that held for two days."""
     shop = issued_shop(tmp_path)

@@ -56,6 +56,11 @@ def test_an_amount_with_a_minus_is_told_what_to_type(shop: Shop) -> None:
     assert ran.codes == ["not-a-payment"] and "--for refund" in ran.messages
 
 
+def test_an_amount_with_digits_too_many(shop: Shop) -> None:
+    ran = shop.run("pay", "117", "99999999999999")
+    assert ran.codes == ["not-a-payment"] and "digit too many" in ran.messages
+
+
 def test_before_the_answer_nothing_is_known_to_be_due(tmp_path: Path) -> None:
     ran = issued_shop(tmp_path).run("pay", "117", "25", *ON)
     assert (ran.code, ran.json["to_pay"], ran.json["due"], ran.json["for"]) == (0, None, None, "part payment")

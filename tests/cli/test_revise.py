@@ -290,8 +290,20 @@ def test_the_same_change_twice_is_recorded_once(shop: Shop) -> None:
     first, again = shop.revise(), shop.revise()
     assert (again.code, again.json["recorded"], again.json["entry"]) == (0, False, first.json["entry"])
     assert len(shop.entries("issued")) == 2
+    assert (again.json["answer"], again.json["answered_on"]) == (None, None)
     accept(shop)
-    assert shop.revise().json["recorded"] is False
+    told = shop.revise().json
+    assert (told["recorded"], told["answer"], told["answered_on"]) == (False, "yes", "2026-11-26")
+    out = shop.say("revise", shop.folder / BOOK_FILE, shop.folder / JOB_FILE).out
+    assert "The customer said yes to it on 2026-11-26." in out and "must be asked" not in out
+
+
+def test_a_change_that_was_refused_says_so(shop: Shop) -> None:
+    shop.change_job(MORE_WELDING)
+    shop.revise()
+    shop.run("decline", "117", "--reason", "price", "--on", "2026-11-27")
+    told = shop.revise().json
+    assert (told["recorded"], told["answer"], told["answered_on"]) == (False, "no", "2026-11-27")
 
 
 def test_killed_before_the_sheet_came_into_its_place(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:

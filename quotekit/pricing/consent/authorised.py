@@ -15,7 +15,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from quotekit.model.agreed import Agreed
-from quotekit.model.entries import Accepted, Issued
+from quotekit.model.entries import Accepted, Entry, Issued
 from quotekit.model.story import Story, Told
 from quotekit.pricing.consent.threshold import amount_on, threshold_of
 
@@ -51,9 +51,16 @@ def pending(story: Story) -> Told[Issued] | None:
     current = story.current
     if current is None or current.body.revision is None or not current.body.revision.needs_consent:
         return None
-    seq, version = current.entry.seq, current.entry.version
-    answered = any(yes.entry.seq > seq and yes.entry.version == version for yes in story.accepted)
-    return None if answered or _refused(story, version, seq) else current
+    return current if answer_to(story, current.entry) is None else None
+
+
+def answer_to(story: Story, issued: Entry) -> Entry | None:
+    """The last yes or no to a version, as its entry; None while it waits."""
+    version, seq = issued.version, issued.seq
+    yes = [told.entry for told in story.accepted if told.entry.version == version]
+    no = [told.entry for told in story.declined if told.entry.version in (None, version)]
+    later = [entry for entry in (*yes, *no) if entry.seq > seq]
+    return max(later, key=lambda entry: entry.seq, default=None)
 
 
 def authorised_amount(accepted: Accepted) -> Decimal:
