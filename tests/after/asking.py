@@ -48,7 +48,7 @@ def issue_job(life: Life, job: Known) -> None:
 
 def accept(life: Life, random: Random) -> None:
     """A yes by word of mouth, whole or with something missing."""
-    job = random.choice(list(life.jobs.values()))
+    job = life.a_job(random, lambda one: one.versions)
     current = job.current
     if current is not None and current.change is not None:
         tier, extras = current.change.tier, current.change.extras
@@ -76,7 +76,7 @@ def accept(life: Life, random: Random) -> None:
 
 def accept_returned(life: Life, random: Random) -> None:
     """A quote sent back with an option picked; sometimes an older version, or one with a changed amount."""
-    job = random.choice(list(life.jobs.values()))
+    job = life.a_job(random, lambda one: one.versions)
     quotes = [version for version in job.versions if version.change is None]
     if not quotes:
         life.tell("accept", "no such file.xlsx", expect=frozenset({1, 3}), because="there is no such file")
@@ -165,6 +165,7 @@ def _took(life: Life, job: Known, ran: Any, drawn: Choice, words: tuple[str, ...
         life.same(ran, "recorded already", yes is not None and yes.choice.key == choice.key, True)
     authorised = job.rule.of(choice.subtotal, choice.total)
     life.money(ran, "total", choice.total)
+    life.money(ran, "deposit", Decimal(choice.told["deposit"]))
     life.money(ran, "authorised", authorised)
     most = authorised + job.rule.threshold(authorised)
     told = Decimal(ran.json["most"])
@@ -176,7 +177,7 @@ def _took(life: Life, job: Known, ran: Any, drawn: Choice, words: tuple[str, ...
 
 def decline(life: Life, random: Random) -> None:
     """A no: to a quote, to a change, or to everything."""
-    job = random.choice(list(life.jobs.values()))
+    job = life.a_job(random, lambda one: one.versions)
     every = random.random() < 0.2
     words = ["--reason", random.choice(["price", "time", "no-answer"])] + (["--all"] if every else [])
     unknown = random.random() < 0.05
@@ -204,7 +205,7 @@ def decline(life: Life, random: Random) -> None:
 
 def pay(life: Life, random: Random) -> None:
     """Money taken or given back; sometimes no amount at all."""
-    job = random.choice(list(life.jobs.values()))
+    job = life.a_job(random, lambda one: one.versions)
     amount = random.choice(["60", "25.50", "0.01", "500", f"{random.randint(1, 90000) / 100:.2f}"])
     refund = random.random() < 0.15
     bad = random.choice(["0", "-5", "1.234", "abc", "1e3", "NaN", "", "1,000"]) if random.random() < 0.12 else ""
@@ -291,7 +292,7 @@ def wait(life: Life, random: Random) -> None:
 
 def find_more(life: Life, random: Random) -> None:
     """The technician finds more: the job workbook is changed and saved."""
-    job = random.choice(list(life.jobs.values()))
+    job = life.a_job(random, lambda one: one.in_force())
     _find_more(life, random, job)
 
 

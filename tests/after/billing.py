@@ -15,9 +15,7 @@ UNKNOWN = "9999-99"
 
 def bill(life: Life, random: Random) -> None:
     """The bill of a job: in time, too early, twice."""
-    known = list(life.jobs.values())
-    ready = [job for job in known if job.closed_since() is not None]
-    job = random.choice(ready) if ready and random.random() < 0.6 else random.choice(known)
+    job = life.a_job(random, lambda one: one.closed_since() or one.no)
     if random.random() < 0.04:
         life.tell("bill", UNKNOWN, expect=REFUSED, because="there is no such job")
         return
@@ -35,9 +33,9 @@ def _may_bill(life: Life, job: Known) -> tuple[frozenset[int], str]:
     if job.pending() is not None:
         return REFUSED, "a change waits for an answer"
     done = job.closed_since()
-    if done is None and job.done:
-        return EITHER, "the work was closed before the last change"
-    if (done is not None and done.parts) or _taxes_changed(life, job) or job.comeback_to or job.bills:
+    if done is None:
+        return EITHER, "nobody closed the work, or before the last change"
+    if done.parts or _taxes_changed(life, job) or job.comeback_to or job.bills:
         return EITHER, "the bill may pass what is authorised"
     return DONE, "it is agreed and done"
 
@@ -135,9 +133,9 @@ def _fee_of(life: Life) -> Decimal:
 
 def comeback(life: Life, random: Random) -> None:
     """A job that comes back to another; or to itself, or to one nobody knows."""
-    job, first = (random.choice(list(life.jobs.values())) for _ in range(2))
-    unknown = random.random() < 0.2
-    charged = random.choice(["", "0", "50%", "0.25", "150%", "some"])
+    job, first = (life.a_job(random, lambda one: one.versions) for _ in range(2))
+    unknown = random.random() < 0.1
+    charged = random.choice(["", "0", "50%", "0.25", "0.25", random.choice(["150%", "some"])])
     words = ["--cause", random.choice(["workmanship", "part", "training", "other"])]
     words += ["--charged", charged] if charged else []
     expect, because = EITHER, "both are known"

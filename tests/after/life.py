@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -79,6 +80,12 @@ class Life:
     def place(self) -> int:
         """The next place in the order of things."""
         return next(self._places)
+
+    def a_job(self, random: Random, fits: Callable[[Known], object]) -> Known:
+        """A job, mostly one that fits, where there is one."""
+        known = list(self.jobs.values())
+        fitting = [job for job in known if fits(job)]
+        return random.choice(fitting if fitting and random.random() < 0.8 else known)
 
     def pass_days(self, days: int) -> None:
         """Time goes by, but not beyond the last day of the stories."""

@@ -8,7 +8,7 @@ from typing import Any
 
 from tests.after.life import DONE, Life
 from tests.after.rules import ZERO
-from tests.after.run import Ran
+from tests.after.run import Ran, run
 from tests.after.told import Known
 
 CENT = Decimal("0.01")
@@ -47,12 +47,29 @@ def _look_at_job(life: Life, ran: Ran, job: Known, one: dict[str, Any]) -> None:
     choice = job.in_force()
     if choice is not None and job.closed_since() is not None:
         life.same(ran, f"agreed on {name}", _amount(one["agreed"]), choice.subtotal)
+    _look_at_comebacks(life, ran, name, one)
     if one["profit"] is None:
         return
     costs = {cost: Decimal(one[cost]) for cost in COSTS}
     _near(life, ran, f"profit of {name}", Decimal(one["profit"]), Decimal(one["invoiced"]) - sum(costs.values()))
     left = Decimal(one["invoiced"]) - sum(costs[cost] for cost in COSTS if cost != "labour")
     _near(life, ran, f"contribution of {name}", Decimal(one["contribution"]), left)
+
+
+def _look_at_comebacks(life: Life, ran: Ran, name: str, one: dict[str, Any]) -> None:
+    """A comeback is charged to its first job: what it left is added to what the first job left."""
+    told = {each["job"]: each for each in ran.json["jobs"]}
+    came = [told[job] for job in one["comebacks"] if job in told]
+    for each in came:
+        life.same(ran, f"first job of {each['job']}", each["first_job"], name)
+    if one["first_job"] and one["first_job"] in told and name not in told[one["first_job"]]["comebacks"]:
+        life.differ(ran, f"{name} came back to {one['first_job']}, which does not bear it")
+    if one["profit"] is not None and one["comebacks_result"] is not None:
+        left = Decimal(one["profit"]) + Decimal(one["comebacks_result"])
+        life.same(ran, f"{name} after its comebacks", _amount(one["after_comebacks"]), left)
+        if all(each["profit"] is not None and not each["comebacks"] for each in came):
+            result = sum((Decimal(each["profit"]) for each in came), ZERO)
+            life.same(ran, f"what comebacks of {name} left", Decimal(one["comebacks_result"]), result)
 
 
 def _look_at_sums(life: Life, ran: Ran, jobs: list[dict[str, Any]]) -> None:
@@ -82,3 +99,23 @@ def _near(life: Life, ran: Ran, what: str, told: Decimal, expected: Decimal) -> 
 
 def _amount(told: str | None) -> Decimal | None:
     return None if told is None else Decimal(told)
+
+
+def jobs(life: Life, random: Random) -> None:
+    """Where each job stands: what was paid, which version is agreed; and a copy of the ledger verifies too."""
+    if not life.ledger.exists():
+        return
+    ran = life.tell("jobs", expect=DONE, because="a list can always be made", on=False)
+    told = {one["job"]: one for one in ran.json["jobs"]}
+    life.same(ran, "jobs", set(told), {number for number, job in life.jobs.items() if job.versions})
+    for number, one in told.items():
+        job = life.jobs[number]
+        life.same(ran, f"paid on {number}", Decimal(one["paid"]), job.paid_so_far)
+        life.same(ran, f"version of {number}", one["version"], len(job.versions))
+        agreed = job.version_in_force().number if job.last_yes() is not None else None
+        life.same(ran, f"version agreed of {number}", one["accepted_version"], agreed)
+    if random.random() < 0.5:
+        copy = f"copy {len(life.commands)}.db"
+        life.tell("ledger", "backup", copy, expect=DONE, because="a copy can always be made", on=False)
+        checked = run(life.folder, "ledger", "check", "--ledger", copy)
+        life.same(checked, "check of a copy", checked.code, 0)

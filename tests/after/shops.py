@@ -151,7 +151,7 @@ def _suppliers(random: Random, rows: Sheets) -> None:
         row["Freight"] = random.choice(["", "5.00", "11.95", "24.00"])
         row["Free freight from"] = random.choice(["", "60.00", "150.00"])
         row["Minimum order"] = random.choice(["", "40.00", "100.00"])
-        row["Small order fee"] = random.choice(["6.50", "15.00"]) if row["Minimum order"] else ""
+        row["Small order fee"] = random.choice(["6.50", "15.00", ""]) if row["Minimum order"] else ""
     own = [row for row in rows["Parts"] if row["Supplier"] != "SHELF"]
     for row in random.sample(own, 15):
         other = random.choice([code for code in ("NORTH", "AXLE", "VALLEY") if code != row["Supplier"]])

@@ -38,6 +38,7 @@ STEPS: dict[str, tuple[Doing, int]] = {
     "bill": (billing.bill, 5),
     "comeback": (billing.comeback, 1),
     "review": (looking_back.review, 1),
+    "jobs": (looking_back.jobs, 2),
     "wait": (asking.wait, 2),
 }
 """What may happen, and how often."""

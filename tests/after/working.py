@@ -69,10 +69,10 @@ def clock(life: Life, random: Random) -> None:
     """Hours of a person, on the job or on some of its work."""
     job = _a_job(life, random)
     choice = job.in_force()
-    hours = random.choice(["0.5", "1.25", "2", "0", "-0.5", "x", "30"])
+    hours = random.choice(["0.5", "1.25", "2", "2", random.choice(["0", "-0.5", "x", "30"])])
     words = ["--hours", hours, "--person", random.choice(["Bo", "Ann"])]
     if choice is not None and random.random() < 0.6:
-        words += ["--work", random.choice([*choice.told["operations"], "NO-SUCH"])]
+        words += ["--work", random.choice([*choice.told["operations"], *choice.told["operations"], "NO-SUCH"])]
     good = hours in ("0.5", "1.25", "2") and "NO-SUCH" not in words and bool(job.versions)
     expect = DONE if good else frozenset({1, 2}) if hours != "-0.5" else frozenset({0, 1, 2})
     ran = life.tell("clock", job.file.number, *words, expect=expect, because="hours and work as typed")
@@ -135,8 +135,9 @@ def _fill_in(random: Random, sheet: Path, filled: Path, choice: Choice) -> Done:
         hours, person = _cells(book, "whole", ("hours", "person"))[0]
         hours.value, person.value = 1.5, "Bo"
         done.hours += Decimal("1.5")
-    if random.random() < 0.35:
-        used, part = random.choice(_cells(book, "parts", ("used", "part")))
+    parts = _cells(book, "parts", ("used", "part"))
+    if parts and random.random() < 0.35:
+        used, part = random.choice(parts)
         agreed = [Decimal(line["quantity"]) for line in choice.told["parts"] if line["part"] == part.value]
         now = random.choice([ZERO, *agreed, *(units + 1 for units in agreed)])
         used.value = float(now)
