@@ -16,6 +16,7 @@ from quotekit.model.rate import ShopRate
 from quotekit.pricing import build_quote
 from quotekit.pricing.rate import work_out_rate
 from quotekit.problems import Problem, has_errors
+from quotekit.workbook.find_template import TEMPLATES
 from quotekit.workbook.new_books import write_blank_job, write_new_folder
 from quotekit.workbook.photos import shrink
 from quotekit.workbook.read_job import read_job
@@ -26,6 +27,7 @@ from tests.documents import quotes
 from tests.many_extras import job_with_extras
 from tests.random_jobs import a_random_case
 from tests.rate_rows import COSTS, HOURS, TRADE, Typed, book_with
+from tests.workbook.filled_everywhere import filled_everywhere
 from tests.workbook.hostile import in_turn
 from tests.workbook.hostile_texts import HOSTILE
 from tests.workbook.pictures import a_photo
@@ -85,6 +87,7 @@ def shop_workbooks() -> dict[str, bytes]:
     for seed in SEEDS[:3]:
         found[f"costing of random job {seed}"] = workbook_bytes(lay_out_costing(build_quote(*a_random_case(seed))))
     found.update(_new_books())
+    found.update({f"filled {name}": filled_everywhere(name, 3) for name in TEMPLATES})
     found["shop rate"] = workbook_bytes(lay_out_rate_book(*_rate(TRADE)))
     found["shop rate without profit"] = workbook_bytes(lay_out_rate_book(*_rate((*COSTS, *HOURS))))
     for folder in ("examples", "workbook_templates"):

@@ -22,7 +22,7 @@ ROWS = [{"text": name, "amount": Decimal(place)} for place, name in enumerate(("
 
 
 def drawn() -> bytes:
-    """A template with a logo that has an alt text, a frame around the lines, a chart of them, a picture in the header."""
+    """A template with a logo and its alt text, a frame around the lines, a chart of them, a picture in the header."""
     held = BytesIO()
     book = xlsxwriter.Workbook(held, {"in_memory": True})
     sheet = book.add_worksheet("Sheet")
@@ -115,7 +115,8 @@ def test_each_copy_has_a_drawing_of_its_own_and_pictures_once() -> None:
     parts = parts_of(2)
     assert len([name for name in parts if re.fullmatch(r"xl/drawings/kept\d+-drawing1\.xml", name)]) == 2
     assert len([name for name in parts if name.endswith(".png")]) == 3
-    charts = [parts[name].decode() for name in sorted(parts) if name.startswith("xl/charts/kept") and "_rels" not in name]
+    names = [name for name in sorted(parts) if name.startswith("xl/charts/kept") and "_rels" not in name]
+    charts = [parts[name].decode() for name in names]
     assert [re.findall(r"<c:f>(.*?)</c:f>", chart)[0] for chart in charts] == ["'Sheet'!$A$9", "'Sheet 2'!$A$9"]
 
 

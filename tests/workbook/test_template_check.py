@@ -29,17 +29,17 @@ def named(name: str, area: str) -> Change:
 
 
 CASES = [
-    (without_name("qk_job_number"), "My bill", "template-mark-missing", "lacks the mark qk_job_number", "Type qk_job_number"),
+    (without_name("qk_job_number"), "My bill", "template-mark-missing", "lacks the mark qk_job_number", "Type qk_job"),
     (typed("D9", None), "My bill", "template-mark-missing", "lacks the mark qk_total", "Type qk_total"),
     (without_name("qk_sheet_bill"), "", "template-mark-missing", "the mark qk_sheet_bill", "the name qk_sheet_bill"),
-    (typed("D5", None), "My bill!A5", "template-mark-missing", "qk_rows_lines of the template lacks the mark qk_amount", "Type"),
+    (typed("D5", None), "My bill!A5", "template-mark-missing", "template lacks the mark qk_amount", "Type qk_amount"),
     (typed("B9", "qk_totl"), "My bill!B9", "template-mark-unknown", "by the mark qk_totl", "Did you mean qk_total?"),
     (typed("B9", "qk_zzz"), "My bill!B9", "template-mark-unknown", "by the mark qk_zzz", "Take the mark out"),
     (typed("D5", "qk_amont"), "My bill!D5", "template-mark-unknown", "by the mark qk_amont", "Did you mean qk_amount?"),
     (named("qk_rows_line", "$A$11:$B$11"), "My bill!A11", "template-mark-unknown", "qk_rows_line", "qk_rows_lines?"),
     (named("qk_block_lefts", "$A$11"), "My bill!A11", "template-mark-unknown", "qk_block_lefts", "qk_block_left?"),
-    (named("qk_block_left", "$A$7:$A$9"), "My bill!A7", "template-block-holds", "hold qk_total", "its own lines alone"),
-    (named("qk_block_left", "$A$5:$A$8"), "My bill!A5", "template-block-holds", "hold qk_rows_lines", "its own lines alone"),
+    (named("qk_block_left", "$A$7:$A$9"), "My bill!A7", "template-block-holds", "hold qk_total", "its own lines"),
+    (named("qk_block_left", "$A$5:$A$8"), "My bill!A5", "template-block-holds", "hold qk_rows_lines", "its own lines"),
     (named("qk_rows_left", "$A$5:$E$6"), "My bill!A5", "template-rows-overlap", "share a row", "a row of its own"),
 ]  # fmt: skip
 
