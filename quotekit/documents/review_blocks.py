@@ -47,6 +47,8 @@ class Drawing:
     number_format: str = ""
     below_zero: bool = False
     alt: str = ""
+    shown: bool = True
+    """False where there is nothing to draw."""
 
 
 def block(rows: Iterable[Row], widths: Sequence[float], drawings: Sequence[Drawing] = (), *, sheet: str = "") -> Block:
@@ -55,6 +57,7 @@ def block(rows: Iterable[Row], widths: Sequence[float], drawings: Sequence[Drawi
     A table with charts has rows of one line: their places are counted before they are made tall.
     """
     fitted = [piece for line in rows for piece in fit(line, widths)]
+    drawings = [drawing for drawing in drawings if drawing.shown]
     if not drawings:
         return Block(rows=tuple(fitted))
     space = len(fitted)

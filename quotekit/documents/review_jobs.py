@@ -69,7 +69,7 @@ def _job(job: ReviewedJob) -> Row:
         _known(job.after_comebacks),
         _known(job.per_bench_hour),
         hours(job.sold_hours),
-        hours(job.actual_hours),
+        text("", "number") if "no hours" in job.tags else hours(job.actual_hours),
     )
 
 

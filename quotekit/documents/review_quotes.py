@@ -42,7 +42,8 @@ def _wins(review: Review) -> Block:
         rows.append(row(text(one.name), *map(number, counts), _share(one.rate), text("")))
     words = "Win rate: chosen by shown and no longer open. An option counts only in the quotes that showed it."
     drawing = Drawing(
-        title="Win rate where shown", head=2, count=len(review.wins), values=(7,), number_format="0%",
+        title="Win rate where shown", shown=any(one.rate for one in review.wins), head=2,
+        count=len(review.wins), values=(7,), number_format="0%",
         alt="Bars of the win rate of each option.",
     )  # fmt: skip
     made = block(rows, _WIDTHS, (drawing,), sheet=QUOTES)
@@ -60,7 +61,7 @@ def _ages(review: Review) -> Block:
         figures = (number(one.open), amount(one.open_from), number(one.accepted), number(one.declined))
         rows.append(row(text(f"{one.name} days"), *figures, text("", across=4)))
     drawing = Drawing(
-        title="Quotes by days", head=2, count=len(review.ageing), values=(1, 3, 4),
+        title="Quotes by days", shown=review.quotes > 0, head=2, count=len(review.ageing), values=(1, 3, 4),
         alt="Bars of open, agreed and declined quotes by days since they were handed over.",
     )  # fmt: skip
     return block(rows, _WIDTHS, (drawing,), sheet=QUOTES)
@@ -128,6 +129,7 @@ def _bands(review: Review) -> Block:
         rows.append(row(text(_band_words(review, one), across=2), number(one.lines), *figures, text("", across=2)))
     drawing = Drawing(
         title="Sales and cost of parts",
+        shown=any(one.lines for one in found.bands),
         head=2,
         count=len(found.bands),
         values=(3, 4),

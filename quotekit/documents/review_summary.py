@@ -53,17 +53,20 @@ def _line(words: str, figure: Cell, said: str = "", style: str = "body") -> Row:
 
 
 def _money(review: Review) -> Iterator[Row]:
-    totals = review.totals
+    totals, none = review.totals, not review.totals.known
     yield from section("Jobs closed", COLUMNS)
     known = "" if totals.known == totals.jobs else f"profit known of {totals.known}: the amounts below are theirs"
     yield _line("Jobs", number(totals.jobs), known)
-    yield _line("Invoiced before tax", amount(totals.invoiced))
-    yield _line("Less parts, as they really cost", amount(totals.parts))
-    yield _line("Less labour, at what an hour costs the shop", amount(totals.labour))
-    yield _line("Less outside work", amount(totals.sublet))
-    yield _line("Less freight", amount(totals.freight))
+    yield _line("Invoiced before tax", amount(None if none else totals.invoiced))
+    yield _line("Less parts, as they really cost", amount(None if none else totals.parts))
+    yield _line("Less labour, at what an hour costs the shop", amount(None if none else totals.labour))
+    yield _line("Less outside work", amount(None if none else totals.sublet))
+    yield _line("Less freight", amount(None if none else totals.freight))
     yield _line(
-        "Profit of the jobs", amount(totals.profit, "grand money"), "before overhead; fees of cards not known", "grand"
+        "Profit of the jobs",
+        amount(None if none else totals.profit, "grand money"),
+        "before overhead; fees of cards not known",
+        "grand",
     )
     contribution = "invoiced less parts, outside work and freight, by hours worked: it ranks jobs"
     yield _line("Contribution per bench hour", amount(totals.per_bench_hour, "strong money"), contribution)
@@ -96,7 +99,9 @@ def _months(review: Review) -> Block:
     titles = ("Month", "Jobs", "Invoiced", "Profit", "A bench hour", "Sold hours", "Hours worked", "")
     rows = [*section("By month", COLUMNS), head(*titles, right=range(1, 7))]
     for month in review.months:
-        figures = (amount(month.invoiced), amount(month.profit), amount(month.per_bench_hour))
+        none = not month.known
+        money = (None if none else month.invoiced, None if none else month.profit, month.per_bench_hour)
+        figures = (amount(each) for each in money)
         worked = (hours(month.sold_hours), hours(month.actual_hours))
         rows.append(row(text(f"{month.first:%Y-%m}"), number(month.jobs), *figures, *worked, text("")))
     scale = money_format(review.currency or "USD", review.language)
@@ -105,11 +110,13 @@ def _months(review: Review) -> Block:
     drawings = (
         Drawing(
             title="Invoiced and profit", head=2, count=count, values=(2, 3), number_format=scale, below_zero=losses,
+            shown=any(month.known for month in review.months),
             alt="Bars of what was invoiced and what it left, by month.",
         ),
         Drawing(
             title="Contribution per bench hour", head=2, count=count, values=(4,), number_format=scale,
-            below_zero=losses, alt="Bars of what a bench hour left, by month.",
+            below_zero=losses, shown=any(month.per_bench_hour is not None for month in review.months),
+            alt="Bars of what a bench hour left, by month.",
         ),
     )  # fmt: skip
     return block(rows, _WIDTHS, drawings, sheet=NAME)
@@ -121,6 +128,8 @@ def _hours(review: Review) -> Iterator[Row]:
     planned = "" if found.planned_sold is None else f"the Rate builder counts on {in_hours(review, found.planned_sold)}"
     yield _line("Sold hours", hours(found.sold), planned)
     yield _line("Hours worked on jobs", hours(found.actual), _of_clock(review))
+    if found.without_hours:
+        yield note(f"{found.without_hours} jobs whose hours were not written down are in no ratio of hours.", COLUMNS)
     yield _line(
         "Efficiency: sold by worked", _share(found.efficiency), "above 100 % may mean standard times that are too long"
     )

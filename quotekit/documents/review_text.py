@@ -48,6 +48,8 @@ def _jobs(review: Review) -> Iterator[str]:
 def _hours(review: Review) -> Iterator[str]:
     found = review.productivity
     yield f"Hours sold {in_hours(review, found.sold)}, worked {in_hours(review, found.actual)}"
+    if found.without_hours:
+        yield f"  jobs whose hours were not written down: {found.without_hours}, in no ratio of hours"
     yield f"  efficiency {in_percent(review, found.efficiency)}"
     yield f"  labour sales per sold hour {in_money(review, found.rate_sold)}"
     if found.clock is not None:

@@ -14,7 +14,7 @@ from quotekit.model.agreed import WorkKind
 from quotekit.model.entries import Cause
 from quotekit.record import record
 
-Tag = Literal["rust", "minimum", "comeback", "supplement", "not billed"]
+Tag = Literal["rust", "minimum", "comeback", "supplement", "not billed", "no hours"]
 Circumstance = Literal["usual", "rust", "minimum"]
 Sign = Literal["F", "U", ""]
 
@@ -92,6 +92,7 @@ class ReviewedJob:
     standard_hours: Decimal
     """Allowed for the work that was done."""
     actual_hours: Decimal
+    """Written down; where none were, labour and profit are not known and the job is in no ratio of hours."""
     measured_hours: Decimal
     """Of these, measured at their operation or step."""
     variances: JobVariances
@@ -315,11 +316,13 @@ class Productivity:
     actual: Decimal
     labour_sales: Decimal
     efficiency: Decimal | None
-    """Sold by actual."""
+    """Sold by actual, over the jobs whose hours were written down."""
     rate_sold: Decimal | None
     """Labour sales by sold hours."""
     rate_actual: Decimal | None
-    """Labour sales by actual hours."""
+    """Labour sales by actual hours, over the same jobs."""
+    without_hours: int = 0
+    """Jobs whose hours were not written down."""
     clock: Decimal | None = None
     """Hours paid in the span, from the Rate builder."""
     planned_sold: Decimal | None = None

@@ -19,7 +19,7 @@ _PENS = (("#8C8C8C", 3.5, 10), ("#595959", 2.5, 8), ("#000000", 1.75, 7), ("#000
 """Ink, points of the line and size of the marker: each line is thinner and darker than those it may lie on."""
 _FINE_PENS = (("#000000", 1.75, 5), ("#595959", 1.75, 5), ("#000000", 1.25, 4), ("#8C8C8C", 1.25, 4))
 """Where values are close together along a scale, and lines cross rather than lie on each other."""
-_GREYS = ("#595959", "#BFBFBF", "#8C8C8C", "#E6E6E6")
+_GREYS = ("#404040", "#C8C8C8", "#FFFFFF", "#808080")
 """Of the bars of one chart, in the order of its series."""
 _DASHES = {"solid": "solid", "dash": "dash", "square_dot": "round_dot", "long_dash_dot": "long_dash_dot"}
 _MOVES_ONLY = 2

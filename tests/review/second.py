@@ -110,6 +110,8 @@ class Job:
         self.standard += float(labour.allowance) * (kept / rusty if rusty else 1.0)
         cost = labour.cost_per_hour
         self.labour = self.time = None
+        if self.standard and not self.hours:
+            return
         if cost is not None:
             self.time = (self.hours - self.standard) * float(cost)
         if cost is not None or not self.hours:

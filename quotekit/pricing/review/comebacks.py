@@ -60,7 +60,9 @@ def charged_comebacks(
             cause=comebacks[job_key(job.job)].cause,
             hours=job.actual_hours,
             result=job.profit,
-            lost_work=None if an_hour is None else round_to(Fraction(job.actual_hours) * an_hour, digits),
+            lost_work=None
+            if an_hour is None or "no hours" in job.tags
+            else round_to(Fraction(job.actual_hours) * an_hour, digits),
         )
         for job in jobs
         if job_key(job.job) in comebacks
@@ -69,7 +71,11 @@ def charged_comebacks(
 
 def contribution_an_hour(jobs: Sequence[ReviewedJob]) -> Fraction | None:
     """What a bench hour leaves on the jobs that are no comebacks: sum of contributions by sum of hours."""
-    known = [(job.contribution, job.actual_hours) for job in jobs if job.contribution is not None and not job.first_job]
+    known = [
+        (job.contribution, job.actual_hours)
+        for job in jobs
+        if job.contribution is not None and not job.first_job and "no hours" not in job.tags
+    ]
     hours = sum((Fraction(hours) for _, hours in known), Fraction(0))
     return sum((Fraction(left) for left, _ in known), Fraction(0)) / hours if hours else None
 

@@ -5,6 +5,7 @@ of closing; else the dated row of the work's own labour rate in force then; else
 Hours for the job as a whole, or for work that was not agreed, are of the rate with the most agreed hours.
 Standard hours of a rate = agreed opening, closing and net hours, less those of work not done, plus the allowance in
 proportion to the rusty hours that were done.
+A job closed without hours, for which the standard allowed some, has hours that are not known: blank is never zero.
 Units: hours, money an hour (burdened: what an hour costs the shop); exact. Source: shop policy.
 
 Example: 2.0 h agreed at 40 an hour and 2.5 h worked by someone who costs 44: 110.00 against 80.00.
@@ -66,6 +67,11 @@ def standard_hours(done: Done) -> dict[str, Fraction]:
     """Hours allowed for what was done, by labour rate."""
     missing = work_not_done(done)
     return {labour.rate: _standard(labour, done, {work.key for work in missing}) for labour in done.agreed.labour}
+
+
+def hours_known(done: Done) -> bool:
+    """False where work was done and no hours were written down."""
+    return any(line.hours for line in done.closed.hours) or not any(standard_hours(done).values())
 
 
 def _standard(labour: AgreedLabour, done: Done, missing: set[str]) -> Fraction:

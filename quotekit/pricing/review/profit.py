@@ -19,7 +19,7 @@ from fractions import Fraction
 
 from quotekit.model.story import job_key
 from quotekit.pricing.review.done import Done, work_not_done
-from quotekit.pricing.review.labour import WorkedHours
+from quotekit.pricing.review.labour import WorkedHours, hours_known
 from quotekit.pricing.review.material import UsedUnits, core_cost
 from quotekit.pricing.review.paid_costs import PaidCosts
 from quotekit.record import record
@@ -50,7 +50,7 @@ def actual_cost(
     unknown: list[str] = []
     return ActualCost(
         parts=_parts(done, parts, unknown),
-        labour=_labour(hours, unknown),
+        labour=_labour(done, hours, unknown),
         sublet=_sublet(done, unknown),
         freight=_freight(done, paid),
         unknown=tuple(dict.fromkeys(unknown)),
@@ -81,7 +81,10 @@ def _parts(done: Done, parts: tuple[UsedUnits, ...], unknown: list[str]) -> Frac
     return total if known else None
 
 
-def _labour(hours: tuple[WorkedHours, ...], unknown: list[str]) -> Fraction | None:
+def _labour(done: Done, hours: tuple[WorkedHours, ...], unknown: list[str]) -> Fraction | None:
+    if not hours_known(done):
+        unknown.append("no hours were written down")
+        return None
     missing = [line.rate or "labour" for line in hours if line.actual_cost is None and line.hours]
     unknown += [f"cost per hour of {rate}" for rate in missing]
     if missing:

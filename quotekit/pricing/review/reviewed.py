@@ -11,7 +11,7 @@ from quotekit.model.shop_book import LabourRate
 from quotekit.money import minor_digits, round_to, shown_hours
 from quotekit.pricing.review.done import Done
 from quotekit.pricing.review.job_variances import job_variances
-from quotekit.pricing.review.labour import standard_hours, worked_hours
+from quotekit.pricing.review.labour import hours_known, standard_hours, worked_hours
 from quotekit.pricing.review.material import UsedUnits, used_units
 from quotekit.pricing.review.paid_costs import PaidCosts
 from quotekit.pricing.review.profit import ActualCost, actual_cost, contribution_of, profit_of
@@ -63,15 +63,18 @@ def review_job(done: Done, paid: PaidCosts, rates: Sequence[LabourRate] = ()) ->
             standard_hours=shown_hours(sum(allowed.values(), Fraction(0))),
             actual_hours=shown_hours(worked),
             measured_hours=sum((h.hours for h in done.closed.hours if h.measured and h.work), Decimal(0)),
-            variances=job_variances(
-                hours, allowed, {each.rate: each.cost_per_hour for each in agreed.labour}, parts, digits
-            ),
+            variances=job_variances(hours, allowed, _standard_costs(done), parts, digits),
             first_job="" if done.comeback is None else done.comeback.first_job,
             after_comebacks=profit,
         ),
         cost=cost,
         parts=parts,
     )
+
+
+def _standard_costs(done: Done) -> dict[str, Decimal | None]:
+    """The agreed cost of an hour by labour rate; of none where the hours are not known."""
+    return {each.rate: each.cost_per_hour for each in done.agreed.labour} if hours_known(done) else {}
 
 
 def sold_hours(done: Done) -> Fraction:
@@ -93,6 +96,7 @@ def tags_of(done: Done) -> tuple[Tag, ...]:
         ("comeback", done.comeback is not None),
         ("supplement", done.changes > 0),
         ("not billed", done.invoiced is None),
+        ("no hours", not hours_known(done)),
     ]
     return tuple(tag for tag, holds in found if holds)
 

@@ -91,6 +91,21 @@ def test_what_is_told_of_a_comeback() -> None:
     assert (found.hours, found.result, found.lost_work) == (D("1.0"), D(-40), D(100))
 
 
+def test_a_comeback_without_hours() -> None:
+    """What it lost elsewhere is not known; a paying job without hours is in no mean of a bench hour."""
+    made = [
+        a_job("A", work="FIT 1.0", hours="FIT 1.0"),
+        a_job("B", work="FIT 9.0", hours=""),
+        a_job("C", work="FIT 1.0", hours="", invoiced=None, comeback=back("A")),
+    ]
+    links = {"c": back("A")}
+    charged = charge_comebacks([review_job(done(job), paid_costs([], [])).job for job in made], links)
+    assert contribution_an_hour(charged) == 100
+    (found,) = charged_comebacks(charged, links, 2)
+    assert (found.result, found.lost_work) == (None, None)
+    assert charged[0].after_comebacks is None
+
+
 def test_what_a_bench_hour_leaves() -> None:
     """Over the jobs that are no comebacks, as a ratio of sums."""
     charged = charge_comebacks(*jobs_of(C="A"))

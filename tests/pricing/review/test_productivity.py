@@ -56,6 +56,13 @@ def test_a_comeback_works_and_sells_nothing() -> None:
     assert (found.sold, found.actual, found.labour_sales, found.jobs) == (D("2.00"), D("4.00"), D("200.00"), 2)
 
 
+def test_hours_that_were_not_written_down() -> None:
+    """The job sold its hours; it is in no ratio to hours worked, and is counted."""
+    found = of(a_job("1", work="FIT 2", hours="FIT 2.5"), a_job("2", work="FIT 2", hours=""))
+    assert (found.sold, found.actual, found.without_hours) == (D("4.00"), D("2.50"), 1)
+    assert (found.efficiency, found.rate_actual, found.rate_sold) == (D("0.8000"), D("80.00"), D("100.00"))
+
+
 def test_no_jobs() -> None:
     """Nothing is divided by zero."""
     found = of(build=BUILD)

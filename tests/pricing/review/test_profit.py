@@ -99,9 +99,23 @@ def test_outside_work_that_was_not_done() -> None:
     assert reviewed(job).sublet == 0
 
 
-def test_no_hours_no_bench_hour() -> None:
-    """A job closed without hours has no contribution an hour."""
-    assert reviewed(a_job(hours="")).per_bench_hour is None
+def test_hours_that_were_not_written_down() -> None:
+    """Work was done: its labour, its profit and its labour variances are not known; what was bought is."""
+    found = reviewed(a_job(hours="", parts="SEAL 1 at 4 for 7"))
+    assert (found.labour, found.profit, found.per_bench_hour) == (None, None, None)
+    assert (found.unknown, found.tags) == (("no hours were written down",), ("no hours",))
+    assert (found.contribution, found.parts) == (D(53), D(4))
+    assert (found.variances.labour_rate, found.variances.labour_time) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("job", "labour"),
+    [(a_job(work="FIT 0", hours=""), D(0)), (a_job(hours="", not_done="DO-FIT"), D(0)), (a_job(hours="FIT 0"), None)],
+    ids=["nothing to do", "nothing was done", "zero hours typed for work that was done"],
+)
+def test_no_hours_where_none_were_due(job: AJob, labour: Decimal | None) -> None:
+    """Only work that takes time must have hours."""
+    assert reviewed(job).labour == labour
 
 
 @given(st.decimals(0, 900, places=2), st.decimals("0.05", 9, places=2), st.integers(0, 9), st.decimals(0, 99, places=2))

@@ -87,6 +87,12 @@ def test_months() -> None:
     ]
 
 
+def test_a_month_of_jobs_without_hours() -> None:
+    """They are counted; no bench hour is."""
+    (found,) = of(a_job("1", hours="", closed_on=MAY)).months
+    assert (found.jobs, found.known, found.per_bench_hour, found.actual_hours) == (1, 0, None, 0)
+
+
 def test_orders_bring_real_costs() -> None:
     """What came in dearer than agreed is in the job's cost and in its price variance."""
     job = a_job("J1", parts="SEAL 2 at 4 for 7")
