@@ -12,7 +12,7 @@ Worked example: a belt for 9.90 at A and at B, a bearing at A alone: both from A
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -27,6 +27,8 @@ from quotekit.pricing.landed.program import OrderProgram, order_program
 
 SECONDS = 20
 """Of solving for one order."""
+_MARGIN = Fraction(1, 1_000)
+"""Of a minor unit, for the solver's floats."""
 _BLOCK = 10_000
 """How far apart the weights of offers settled in one solve may be."""
 
@@ -103,8 +105,10 @@ def _settle(
 ) -> tuple[tuple[Packs, ...], bool]:
     """The first order in the fixed order of those that land for as much, and whether that is sure."""
     money = _minor(task, landed_cost(task, best))
+    held = _too_dear_to_change(stated, solver, money)
+    solver.hold(held)
     stated.program.row(stated.money, high=money)
-    for wanted in (stated.suppliers, stated.all_packs, *_in_blocks(stated)):
+    for wanted in (stated.suppliers, stated.all_packs, *_in_blocks(stated, held)):
         answer = solver.least(wanted)
         if answer.ending != "proven" or answer.values is None:
             return best, False
@@ -116,11 +120,19 @@ def _settle(
     return best, True
 
 
-def _in_blocks(stated: OrderProgram) -> Iterator[Line]:
+def _too_dear_to_change(stated: OrderProgram, solver: Solver, money: int) -> dict[int, int]:
+    """Unknowns with the value that they have in every order that lands for as much: any other costs more."""
+    relaxed = solver.relaxed(stated.money, range(len(stated.program.bounds)))
+    if relaxed is None:
+        return {}
+    return relaxed.dearer_to_change(money - relaxed.bound + _MARGIN)
+
+
+def _in_blocks(stated: OrderProgram, held: Collection[int]) -> Iterator[Line]:
     """Packs of offers, most first: several offers in one sum where each weighs more than all after it together."""
     block: list[tuple[int, int]] = []
     size = 1
-    for place in stated.packs.values():
+    for place in (place for place in stated.packs.values() if place not in held):
         _, most = stated.program.bounds[place]
         if block and size * (most + 1) > _BLOCK:
             yield _weighed(block)

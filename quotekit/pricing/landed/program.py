@@ -4,6 +4,8 @@ Unknowns: packs x of an offer; for a supplier whether it gets an order (y), whet
 minimum is reached (m). Rows: units of each cover; x <= most packs x y; goods >= free freight from x f;
 goods >= minimum x m where there is a small order fee to save. Least: goods + extra freight + freight x (y - f) +
 fee x (y - m), in minor units, rounded as `price` rounds.
+A pack that holds more than is asked for counts for what is asked for, and what is asked for is said once more in
+whole packs of each size: the same orders, but broken ones, which the solver starts from, come close to whole ones.
 More packs than cover all that is needed are bought only to reach a supplier's threshold, so the most packs of an offer
 are the larger of both. One pack more changes nothing for the better, and costs.
 Units: packs, minor units of money. Source: a covering problem with fixed charges, from memory.
@@ -22,7 +24,7 @@ from quotekit.model.landed import OrderTask, PackOffer, Packs
 from quotekit.model.shop_book import Supplier
 from quotekit.money import whole_units
 from quotekit.pricing.exact.flags import Flag, add_flag
-from quotekit.pricing.exact.lines import Line
+from quotekit.pricing.exact.lines import Line, Number
 from quotekit.pricing.exact.program import Program
 from quotekit.pricing.landed.in_time import Cover, offer_order
 from quotekit.pricing.landed.price import terms_of
@@ -55,10 +57,7 @@ def order_program(task: OrderTask, covers: Sequence[Cover]) -> OrderProgram:
     program = Program()
     packs = {offer: program.whole(0, most) for offer, most in most_packs(task, covers).items()}
     for cover in covers:
-        units = Line()
-        for offer in cover.offers:
-            units.add(packs[offer], offer.pack_quantity)
-        program.row(units, low=cover.units)
+        _cover(program, cover, packs)
     money, suppliers = Line(), Line()
     for supplier in sorted({offer.supplier for offer in packs}):
         places = {offer: place for offer, place in packs.items() if offer.supplier == supplier}
@@ -69,6 +68,22 @@ def order_program(task: OrderTask, covers: Sequence[Cover]) -> OrderProgram:
     for place in packs.values():
         every.add(place)
     return OrderProgram(program=program, packs=packs, money=money, suppliers=suppliers, all_packs=every)
+
+
+def _cover(program: Program, cover: Cover, packs: Mapping[PackOffer, int]) -> None:
+    """Packs that bring what is asked for; said once more in whole packs of each size, which leaves less between."""
+    held = {offer: min(offer.pack_quantity, cover.units) for offer in cover.offers}
+    program.row(_sum_of(packs, held), low=cover.units)
+    for size in sorted(set(held.values())):
+        counted = {offer: whole_units(quantity, size) for offer, quantity in held.items()}
+        program.row(_sum_of(packs, counted), low=whole_units(cover.units, size))
+
+
+def _sum_of(packs: Mapping[PackOffer, int], times: Mapping[PackOffer, Number]) -> Line:
+    found = Line()
+    for offer, number in times.items():
+        found.add(packs[offer], number)
+    return found
 
 
 def most_packs(task: OrderTask, covers: Sequence[Cover]) -> dict[PackOffer, int]:
