@@ -54,6 +54,23 @@ what changed:
 where a figure comes from:
   quotekit explain "shop book.xlsx" "job 117.xlsx" --tier good --figure total
 
+after the quote, with the ledger beside the shop book:
+  quotekit issue "shop book.xlsx" "job 117.xlsx"     a numbered version, frozen with all it was made from
+  quotekit accept "117-1 quote.xlsx"                 the customer's yes
+  quotekit decline 117 --reason price                or no
+  quotekit pay 117 60                                money taken
+  quotekit order                                     parts of all accepted jobs, at least landed cost
+  quotekit receive 1 --all                           what came in of order 1
+  quotekit shelf                                     what is on the shelf
+  quotekit work-order 117                            the work for the bench
+  quotekit revise "shop book.xlsx" "job 117.xlsx"    something more was found
+  quotekit clock 117 --hours 1.5                     hours spent
+  quotekit close 117 --from "117-1 work order.xlsx"  what the work took
+  quotekit bill 117                                  what was agreed and done, less what was paid
+  quotekit comeback 131 --of 117 --cause part        a job that comes back
+  quotekit jobs                                      where each job stands
+  quotekit ledger check                              whether the ledger is as it was written
+
 what the season taught:
   quotekit review --to 2026-10-31               profit, times against standards, quotes won and lost
   quotekit take-over "proposed times 2026-10-31.xlsx" "shop book.xlsx"
