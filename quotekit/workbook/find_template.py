@@ -7,16 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from quotekit.documents.sheet import Paper
 from quotekit.problems import Problem
-from quotekit.workbook.fill_template import Template, template_of
 from quotekit.workbook.package import open_package
 from quotekit.workbook.template_bill import BILL
 from quotekit.workbook.template_builder import draw_template
 from quotekit.workbook.template_parts_order import PARTS_ORDER
 from quotekit.workbook.template_work_order import WORK_ORDER
+
+if TYPE_CHECKING:
+    from quotekit.workbook.fill_template import Template
 
 TemplateName = Literal["work order", "parts order", "bill"]
 TEMPLATES = {"work order": WORK_ORDER, "parts order": PARTS_ORDER, "bill": BILL}
@@ -37,6 +39,8 @@ def find_template(
     name: TemplateName, folders: Iterable[Path], paper: Paper = "Letter"
 ) -> tuple[Template | None, list[Problem]]:
     """The first template of this name in the folders, or the package's own; the problems of a file that is none."""
+    from quotekit.workbook.fill_template import Template, template_of
+
     for folder in folders:
         path = folder / f"{name}.xlsx"
         if path.exists():

@@ -132,6 +132,7 @@ BILL = (
             _OTHER,
             _TAXES,
             _sum("Total", "qk_total", look="total"),
+            _sum("Earlier bills of this job", "qk_billed_before", block="billed_before"),
             _PAYMENTS,
             _sum("Paid so far, together", "qk_paid", block="paid"),
             GAP,

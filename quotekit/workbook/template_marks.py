@@ -117,9 +117,9 @@ def _marks_of(sheet: Any, role: str, named: Mapping[str, tuple[Lines, int]]) -> 
 
 
 def _typed(sheet: Any) -> Iterator[tuple[str, Spot]]:
-    """Marks typed in cells, in order."""
+    """Marks typed in cells, in order; a text with letters of several looks is a list of its pieces."""
     for (row, column), cell in sorted(sheet._cells.items()):
-        match = _TYPED.fullmatch(cell._value) if isinstance(cell._value, str) else None
+        match = _TYPED.fullmatch(str(cell._value)) if isinstance(cell._value, str | list) else None
         if match:
             yield match[1].casefold(), Spot(row, column)
 

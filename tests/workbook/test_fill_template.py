@@ -14,10 +14,13 @@ from typing import Any
 
 import openpyxl
 import pytest
+from openpyxl.cell.rich_text import CellRichText, TextBlock
+from openpyxl.cell.text import InlineFont
 
 from quotekit.documents.filling import Shown
 from quotekit.workbook.fill_template import fill_template, template_of
 from tests.workbook.a_template import LINES, a_filling, a_logo, as_bytes, column, fill, filled, restyled
+from tests.workbook.returned import saved_by_libreoffice
 
 
 @pytest.fixture(scope="module")
@@ -220,6 +223,56 @@ def test_whole_rows_may_be_marked() -> None:
     assert column(filled(book)["My bill"], "A")[4:9] == [
         "New belt", "Bushing, left", "Bushing, right", "Together", "Total"
     ]  # fmt: skip
+
+
+def test_a_line_may_take_two_rows() -> None:
+    """What is merged, merged again for each line; the formula of a line stays in it."""
+    book = restyled()
+    sheet = book["My bill"]
+    sheet.insert_rows(6)
+    sheet["A6"], sheet["D6"] = "qk_more", "=D5*3"
+    for name, one in book.defined_names.items():
+        moved = {"qk_rows_left": "$A$9:$E$9", "qk_block_left": "$A$8:$E$9", "my_total": "$D$10"}.get(name)
+        one.attr_text = f"'My bill'!{moved}" if moved else one.attr_text
+    book.defined_names["qk_rows_lines"].attr_text = "'My bill'!$A$5:$E$6"
+    lines = [{**line, "more": f"more of {line['text']}"} for line in LINES]
+    found = filled(book, a_filling(tables={"lines": lines, "left": []}))["My bill"]
+    assert column(found, "A")[4:10] == [
+        "New belt", "more of New belt", "Bushing, left", "more of Bushing, left", "Bushing, right",
+        "more of Bushing, right",
+    ]  # fmt: skip
+    assert [found[f"D{row}"].value for row in (6, 8, 10)] == ["=D5*3", "=D7*3", "=D9*3"]
+    assert {str(one) for one in found.merged_cells.ranges} >= {"A5:B5", "A7:B7", "A9:B9"}
+    assert found.defined_names["qk_rows_lines"].attr_text == "'My bill'!$A$5:$A$10"
+
+
+def test_a_mark_of_several_looks_is_a_mark() -> None:
+    """A spreadsheet may keep a word in pieces, one bold, one not."""
+    book = restyled()
+    pieces = CellRichText(TextBlock(InlineFont(b=True), "qk_"), TextBlock(InlineFont(), "shop_name"))
+    book["My bill"]["A1"] = pieces
+    assert filled(book)["My bill"]["A1"].value == "Alder Creek"
+
+
+def test_text_of_several_looks_that_is_no_mark_stays() -> None:
+    book = restyled()
+    book["My bill"]["A4"] = CellRichText("What ", TextBlock(InlineFont(b=True), "exactly"))
+    data, _ = fill(book)
+    sheet = openpyxl.load_workbook(BytesIO(data or b""), rich_text=True)["My bill"]
+    assert [str(piece) for piece in sheet["A4"].value] == ["What ", "exactly"]
+
+
+def test_a_template_saved_by_an_office_program(tmp_path: Path, soffice: str) -> None:
+    """Where most owners restyle it: names, page and looks come back, and it is filled as before."""
+    (tmp_path / "bill.xlsx").write_bytes(as_bytes(restyled()))
+    (saved,) = saved_by_libreoffice(soffice, [tmp_path / "bill.xlsx"], tmp_path)
+    data, problems = fill_template(template_of("bill.xlsx", saved.read_bytes()), [a_filling()])
+    assert problems == []
+    sheet = openpyxl.load_workbook(BytesIO(data or b""))["My bill"]
+    assert column(sheet, "A")[4:9] == ["New belt", "Bushing, left", "Bushing, right", "Together", "Total"]
+    assert (sheet["A1"].value, sheet["A1"].font.name, sheet["A1"].font.sz) == ("Alder Creek", "Georgia", 22)
+    assert sheet.print_area == "'My bill'!$A$1:$E$13"
+    assert len(sheet._images) == 2
 
 
 def test_equal_inputs_give_equal_bytes_in_every_process(tmp_path: Path) -> None:
