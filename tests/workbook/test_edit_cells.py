@@ -11,6 +11,8 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from openpyxl.chart import BarChart, Reference
 from openpyxl.comments import Comment
 from openpyxl.styles import Font, PatternFill
@@ -214,3 +216,41 @@ def test_the_open_xml_sdk_finds_no_fault(npm_folder: Path, tmp_path: Path) -> No
     once = edited(package, {}, "Replaced times", [TITLES, ("FIT", D("0.5"), "2026-11-28")])
     twice = edited(package_of("book.xlsx", once), {}, "Replaced times", [TITLES, ("FIT", D("0.6"), "2026-11-29")])
     assert errors_of(program_in(npm_folder), {"once": once, "twice": twice}, tmp_path) == {}
+
+
+CONTENTS = st.one_of(
+    st.none(),
+    st.integers(0, 9999),
+    st.decimals(0, 99, places=2).map(float),
+    st.sampled_from(["", "text", "0.5", '<c r="A1"/>', "a & b", "=", "</sheetData>"]),
+)
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    st.lists(st.lists(CONTENTS, min_size=1, max_size=4), min_size=1, max_size=5),
+    st.decimals(0, 999, places=3),
+    st.data(),
+)
+def test_only_the_wanted_cell_changes(rows: list[list[object]], number: Decimal, data: st.DataObject) -> None:
+    """Whatever else stands on the sheet, every other cell reads as before."""
+    held = io.BytesIO()
+    book = openpyxl.Workbook()
+    page = book.active
+    for place, row in enumerate(rows, start=1):
+        for at, content in enumerate(row, start=1):
+            cell = page.cell(place, at)
+            cell.value = content
+            cell.number_format = "0.00"
+            if isinstance(content, str):
+                cell.data_type = "s"
+    book.save(held)
+    place = data.draw(st.integers(1, len(rows)))
+    at = data.draw(st.integers(1, len(rows[place - 1])))
+    address = page.cell(place, at).coordinate
+    copy = edited(package_of("b.xlsx", held.getvalue()), {("Sheet", address): number}, "Kept", [TITLES])
+    before, after = openpyxl.load_workbook(held)["Sheet"], openpyxl.load_workbook(io.BytesIO(copy))["Sheet"]
+    assert after[address].value == pytest.approx(float(number))
+    assert after[address].number_format == "0.00"
+    before[address].value = after[address].value
+    assert list(after.iter_rows(values_only=True)) == list(before.iter_rows(values_only=True))
