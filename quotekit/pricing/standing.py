@@ -1,7 +1,8 @@
 """Where a job stands, in words: what it waits for, told by its entries.
 
 Statement: the last of these that happened says where a job stands: issued, answered, done, billed, paid. A revision
-that needs the customer's yes waits for it, whatever was agreed before. Source: shop policy.
+that needs the customer's yes waits for it, whatever was agreed, done or billed before. What is due is that of all bills
+together. Source: shop policy.
 
 Worked example: version 1 accepted, version 2 revised above the threshold: "version 2 waits for an answer; version 1 is
 agreed". After the yes to it: "version 2 is agreed, in work".
@@ -13,6 +14,7 @@ from decimal import Decimal
 
 from quotekit.model.story import Story
 from quotekit.pricing.consent.authorised import last_yes, pending, version_now
+from quotekit.pricing.owed import owed
 
 
 def standing_of(story: Story) -> str:
@@ -24,17 +26,24 @@ def standing_of(story: Story) -> str:
     current, waiting = story.current, pending(story)
     if current is None:
         return "nothing issued"
-    yes = last_yes(story)
-    if story.billed and (yes is None or story.billed[-1].entry.seq > yes.entry.seq):
-        return _billed(story.billed[-1].body.total - story.paid_so_far)
-    if yes is None:
-        no = story.declined and story.declined[-1].entry.seq > current.entry.seq
-        return "declined, to be billed" if no else f"version {current.entry.version} waits for an answer"
     if waiting is not None:
         return f"version {waiting.entry.version} waits for an answer; version {version_now(story)} is agreed"
-    if story.closed and story.closed[-1].entry.seq > yes.entry.seq:
+    since = _since(story)
+    if any(told.entry.seq > since for told in story.billed):
+        return _billed(owed(story).due or Decimal(0))
+    if last_yes(story) is None:
+        no = any(told.entry.seq > since for told in story.declined)
+        return "declined, to be billed" if no else f"version {current.entry.version} waits for an answer"
+    if any(told.entry.seq > since for told in story.closed):
         return "done, to be billed"
     return f"version {version_now(story)} is agreed, in work"
+
+
+def _since(story: Story) -> int:
+    """Place of what is in force: the last yes, or a later revision that needed none; without a yes the last version."""
+    yes, version = last_yes(story), version_now(story)
+    issued = story.version(version) if version is not None else story.current
+    return max(told.entry.seq for told in (yes, issued) if told is not None)
 
 
 def _billed(due: Decimal) -> str:

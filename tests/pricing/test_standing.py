@@ -12,6 +12,7 @@ from quotekit.pricing.standing import standing_of
 from tests.pricing.consent.made import a_revision, accepted, declined, issued, story
 
 WITHIN, ABOVE = a_revision("320.00", needs_consent=False), a_revision("335.00", needs_consent=True)
+WAITS = "version 2 waits for an answer"
 DONE = ("closed", None, Closed(hours=(), parts=()))
 
 
@@ -55,6 +56,12 @@ def paid(amount: str) -> Any:
         ([issued(1), accepted(1), paid("60.00"), DONE, billed("300.00"), paid("240.00")], "billed and paid"),
         ([issued(1), accepted(1), paid("60.00"), DONE, billed("45.00")], "billed, 15.00 to give back"),
         ([issued(1), declined(1), billed("45.00"), paid("45.00")], "billed and paid"),
+        ([issued(1), accepted(1), DONE, billed("300.00"), billed("-15.98")], "billed, 284.02 to pay"),
+        ([issued(1), accepted(1), DONE, billed("300.00"), issued(2, ABOVE)], f"{WAITS}; version 1 is agreed"),
+        ([issued(1), accepted(1), DONE, billed("300.00"), issued(2, WITHIN)], "version 2 is agreed, in work"),
+        ([issued(1), accepted(1), DONE, issued(2, WITHIN)], "version 2 is agreed, in work"),
+        ([issued(1), accepted(1), DONE, billed("300.00"), issued(2, ABOVE), declined(2)], "billed, 300.00 to pay"),
+        ([issued(1), declined(1), billed("45.00"), issued(2)], WAITS),
     ],
 )
 def test_the_last_thing_that_happened_says_where_a_job_stands(steps: list[Any], expected: str) -> None:
