@@ -112,6 +112,12 @@ def jobs(life: Life, random: Random) -> None:
         job = life.jobs[number]
         life.same(ran, f"paid on {number}", Decimal(one["paid"]), job.paid_so_far)
         life.same(ran, f"version of {number}", one["version"], len(job.versions))
+        if one["state"].startswith("billed"):
+            due = sum((each.total for each in job.bills), ZERO) - job.paid_so_far
+            words = f"{due:f} to pay" if due > 0 else f"{-due:f} to give back"
+            life.same(ran, f"state of {number}", one["state"], f"billed, {words}" if due else "billed and paid")
+        elif job.pending() is not None:
+            life.same(ran, f"{number} waits", one["state"].startswith(f"version {len(job.versions)} waits"), True)
         agreed = job.version_in_force().number if job.last_yes() is not None else None
         life.same(ran, f"version agreed of {number}", one["accepted_version"], agreed)
     if random.random() < 0.5:
