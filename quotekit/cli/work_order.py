@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -16,8 +15,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from quotekit.cli.agreed_work import AgreedWorkOfJob
-    from quotekit.documents.work_order import WorkOrderFacts
-    from quotekit.ledger.ledger import Ledger
     from quotekit.model.work_order import WorkOrder
     from quotekit.problems import Problem
 
@@ -52,6 +49,7 @@ def run(options: argparse.Namespace) -> int:
     """Look up what was agreed, put it in order, fill the template."""
     from quotekit.cli.agreed_work import agreed_work
     from quotekit.cli.which_ledger import opened_ledger
+    from quotekit.cli.work_order_sheet import write_work_order
     from quotekit.pricing.work_order import build_work_order
 
     with opened_ledger(options) as ledger, step("Putting the work in order"):
@@ -59,12 +57,13 @@ def run(options: argparse.Namespace) -> int:
         if work is None:
             return _refuse(options, problems)
         order = build_work_order(work.frozen.book, work.frozen.job, work.agreed)
-        path, problems = _write(options, ledger, work, order)
+        path, problems = write_work_order(options, ledger, work, order)
     if path is None:
         in_the_way = any(problem.code.startswith("output-") for problem in problems)
         return _refuse(options, problems, DISK if in_the_way else PROBLEMS)
+    print_problems(problems)
     if options.json:
-        print_json(_as_json(work, order, [str(path)]))
+        print_json(_as_json(work, order, [str(path)], problems))
     else:
         say(f"Job {work.yes.entry.job}, version {work.version}: {len(order.steps)} lines of work.")
         print(path)
@@ -81,73 +80,7 @@ def _refuse(options: argparse.Namespace, problems: Sequence[Problem], code: int 
     return code
 
 
-def _write(
-    options: argparse.Namespace, ledger: Ledger, work: AgreedWorkOfJob, order: WorkOrder
-) -> tuple[Path | None, list[Problem]]:
-    from quotekit.cli.output_files import check_targets, safe_file_name, write_together
-    from quotekit.cli.which_template import template_folders
-    from quotekit.documents.money_text import paper_of
-    from quotekit.documents.work_order import fill_work_order
-    from quotekit.workbook.fill_template import fill_template
-    from quotekit.workbook.find_template import find_template
-
-    beside = ledger.address.path.parent if ledger.address.path is not None else None
-    path = (options.out or beside or Path()) / f"{safe_file_name(work.yes.entry.job)}-{work.version} work order.xlsx"
-    problems = check_targets([path], [], replace=options.replace)
-    if problems:
-        return None, [_said(problem) for problem in problems]
-    language = work.frozen.book.settings.language
-    template, problems = find_template("work order", template_folders(options, [beside]), paper_of(language))
-    if template is None:
-        return None, problems
-    data, problems = fill_template(
-        template, [fill_work_order(order, work_order_facts(work, options.on or date.today()))]
-    )
-    if data is None:
-        return None, problems
-    write_together({path: lambda target: _write_bytes(target, data)})
-    return path, problems
-
-
-def _said(problem: Problem) -> Problem:
-    """What to do, where a work order is in the way: it has no version of its own to raise."""
-    from dataclasses import replace
-
-    if problem.code != "output-exists":
-        return problem
-    return replace(problem, remedy="Move it away, choose another folder with --out, or add --replace.")
-
-
-def _write_bytes(path: Path, data: bytes) -> None:
-    path.write_bytes(data)
-
-
-def work_order_facts(work: AgreedWorkOfJob, day: date) -> WorkOrderFacts:
-    """What the sheet says besides the work."""
-    from quotekit.documents.work_order import WorkOrderFacts
-    from quotekit.money import minor_digits
-    from quotekit.pricing.consent.authorised import most_without_asking
-
-    book, yes = work.frozen.book, work.yes
-    condition = book.conditions.get(work.agreed.condition)
-    return WorkOrderFacts(
-        settings=book.settings,
-        job=work.frozen.job,
-        version=work.version,
-        agreement=yes.entry.seq,
-        option=work.agreed.option,
-        agreed_on=yes.entry.day,
-        by=yes.body.by,
-        customer=yes.body.customer,
-        total=yes.body.agreed.total,
-        most=most_without_asking(yes.body, minor_digits(book.settings.currency)),
-        basis=yes.body.rule.compares,
-        written_on=day,
-        condition=condition.name or condition.code if condition is not None else "",
-    )
-
-
-def _as_json(work: AgreedWorkOfJob, order: WorkOrder, files: list[str]) -> dict[str, Any]:
+def _as_json(work: AgreedWorkOfJob, order: WorkOrder, files: list[str], problems: Sequence[Problem]) -> dict[str, Any]:
     from quotekit.documents.work_order_json import work_order_json
 
-    return work_order_json(work.yes.entry.job, work.version, order, files)
+    return work_order_json(work.yes.entry.job, work.version, order, files, problems)

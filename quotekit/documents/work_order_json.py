@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from decimal import Decimal
 
-from quotekit.documents.quote_json import JsonObject
+from quotekit.documents.quote_json import JsonObject, problem_json
 from quotekit.model.work_order import WorkOrder
+from quotekit.problems import Problem
 
 
-def work_order_json(job: str, version: int, order: WorkOrder, files: Iterable[str]) -> JsonObject:
+def work_order_json(
+    job: str, version: int, order: WorkOrder, files: Iterable[str], problems: Iterable[Problem] = ()
+) -> JsonObject:
     """Steps in order, cautions, what to measure again, parts, and the files that were written."""
     return {
         "job": job,
@@ -37,7 +40,7 @@ def work_order_json(job: str, version: int, order: WorkOrder, files: Iterable[st
             }
             for part in order.parts
         ],
-        "problems": [],
+        "problems": [problem_json(problem) for problem in problems],
         "files": list(files),
     }
 

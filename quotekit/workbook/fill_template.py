@@ -14,7 +14,7 @@ from io import BytesIO
 from typing import Any, NamedTuple
 
 from quotekit.documents.filling import CellValue, SheetFilling, Shown
-from quotekit.problems import Place, Problem, error
+from quotekit.problems import Place, Problem, error, warning
 from quotekit.record import record
 from quotekit.workbook.cannot_write import CannotWrite
 from quotekit.workbook.carried_parts import check_parts
@@ -67,10 +67,11 @@ def fill_template(template: Template, fillings: Sequence[SheetFilling]) -> tuple
     problems = problems or check_filling(package.file, marks, fillings)
     if problems:
         return None, problems
+    lost = _lost(package.file, marks, kept)
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            return save_filled(book, package, _fill(book, _laid_out(book, marks, fillings))), []
+            return save_filled(book, package, _fill(book, _laid_out(book, marks, fillings))), list(lost)
     except CannotWrite as refused:
         return None, [error(Place(package.file), "too-large", str(refused), "Shorten it where it is typed.")]
 
@@ -90,6 +91,16 @@ def _opened(package: Package) -> Any:
         in_order.ranges.update(sheet.merged_cells.ranges)
         sheet.merged_cells = in_order
     return book
+
+
+def _lost(file: str, marks: Sequence[SheetMarks], kept: Mapping[str, KeptSheet]) -> list[Problem]:
+    """What the sheets of the template hold that their copies will not."""
+    remedy = "Do without it in the template, or add it to the document by hand."
+    return [
+        warning(Place(file, one.sheet), "template-loses", f"the document will not have the template's {words}", remedy)
+        for one in marks
+        for words in kept[one.sheet.casefold()].lost
+    ]
 
 
 def _unreadable(file: str) -> Problem:

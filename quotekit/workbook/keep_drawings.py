@@ -31,6 +31,16 @@ _PLACED = {
     "legacyDrawingHF": "picture tableParts extLst".split(),
     "picture": "oleObjects controls tableParts extLst".split(),
 }
+_LOST = {
+    "controls": "buttons and other controls",
+    "oleObjects": "embedded objects",
+    "conditionalFormattings": "conditional formats of newer kinds, such as data bars with a border",
+    "dataValidations": "checks of what is typed that look at another sheet",
+    "sparklineGroups": "charts inside cells",
+    "slicerList": "slicers",
+}
+"""Elements of a sheet, those of newer kinds in its list of extensions."""
+_OLDER = ("controls", "oleObjects")
 _MARK = re.compile(r"(&[0-9]+)?qk_([a-z0-9_]+)", re.I)
 _CORE = re.compile(rb"(<dcterms:(created|modified)[^>]*>)[^<]*(</)")
 _FIXED = b"2000-01-01T00:00:00Z"
@@ -46,6 +56,8 @@ class KeptSheet:
     header_facts: tuple[tuple[str, str], ...] = ()
     drawings: tuple[tuple[str, str], ...] = ()
     """Element and part: `drawing`, `legacyDrawingHF`, `picture`."""
+    lost: tuple[str, ...] = ()
+    """What is neither kept nor put back, in words."""
 
 
 @record
@@ -92,6 +104,7 @@ def _kept(package: Package, part: str) -> KeptSheet:
     header: list[tuple[str, str]] = []
     facts: list[tuple[str, str]] = []
     drawings: list[tuple[str, str]] = []
+    lost: dict[str, None] = {}
     relations = relations_of(package, part) if package.holds(relations_part(part)) else {}
     stack: list[str] = []
 
@@ -105,6 +118,8 @@ def _kept(package: Package, part: str) -> KeptSheet:
             key = attributes.get(f"{_OFFICE} id") or attributes.get(f"{_STRICT} id") or ""
             if key in relations:
                 drawings.append((name, relations[key][1]))
+        if name in _LOST and (len(stack) == 1 if name in _OLDER else "extLst" in stack):
+            lost[_LOST[name]] = None
         stack.append(name)
 
     def text(content: str) -> None:
@@ -115,7 +130,7 @@ def _kept(package: Package, part: str) -> KeptSheet:
     parser.StartElementHandler, parser.CharacterDataHandler = start, text
     parser.EndElementHandler = lambda _: stack.pop()
     parse_xml(part, package.read(part), parser)
-    return KeptSheet(header=tuple(header), header_facts=tuple(facts), drawings=tuple(drawings))
+    return KeptSheet(header=tuple(header), header_facts=tuple(facts), drawings=tuple(drawings), lost=tuple(lost))
 
 
 def _put_back(parts: dict[str, bytes], part: str, kept: KeptSheet, sheet: Saved, carried: CarriedParts) -> None:

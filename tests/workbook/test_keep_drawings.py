@@ -133,3 +133,33 @@ def test_what_a_sheet_has_beside_its_cells() -> None:
     (kept,) = kept_sheets(package_of("paper.xlsx", drawn())).values()
     assert kept.header == (("oddHeader", "&L&G&Cqk_name"),)
     assert [element for element, _ in kept.drawings] == ["drawing", "legacyDrawingHF"]
+
+
+def test_what_will_not_come_over_is_told() -> None:
+    """The document is written all the same; whoever restyled the template should know what it will not have."""
+    held = BytesIO()
+    book = xlsxwriter.Workbook(held, {"in_memory": True})
+    sheet = book.add_worksheet("Sheet")
+    sheet.write("A1", "qk_name")
+    book.define_name("qk_sheet_paper", "=Sheet!$A$1")
+    sheet.add_sparkline("C1", {"range": "Sheet!D1:F1"})
+    sheet.conditional_format("B1:B9", {"type": "data_bar", "data_bar_2010": True})
+    sheet.conditional_format("E1:E9", {"type": "cell", "criteria": ">", "value": 5, "format": book.add_format()})
+    other = book.add_worksheet("Terms")
+    other.add_sparkline("A1", {"range": "Terms!D1:F1"})
+    book.close()
+    filling = SheetFilling(role="paper", values={"name": "A"})
+    data, problems = fill_template(template_of("paper.xlsx", held.getvalue()), [filling])
+    assert data is not None
+    assert {(one.code, one.severity, str(one.place)) for one in problems} == {
+        ("template-loses", "warning", "paper.xlsx:Sheet")
+    }
+    assert ["charts inside cells" in one.message for one in problems].count(True) == 1
+    assert ["conditional formats of newer kinds" in one.message for one in problems].count(True) == 1
+
+
+def test_ordinary_templates_lose_nothing() -> None:
+    _, problems = fill_template(
+        template_of("paper.xlsx", drawn()), [SheetFilling(role="paper", values={"name": "A"}, tables={"lines": ROWS})]
+    )
+    assert problems == []

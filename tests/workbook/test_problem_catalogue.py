@@ -47,13 +47,15 @@ ELSEWHERE = {
     "billed-already": "tests/cli/test_decline.py",
     "core-too-many": "tests/pricing/actual/test_close_work.py",
     **dict.fromkeys(
-        ("nothing-done", "parts-beyond-consent", "paid-counted-together", "tax-changed"), "tests/cli/test_bill.py"
+        ("closed-before-change", "nothing-done", "parts-beyond-consent", "paid-counted-together", "tax-changed"),
+        "tests/cli/test_bill.py",
     ),
     **dict.fromkeys(("comeback-of-later", "comeback-of-open"), "tests/cli/test_comeback.py"),
     **dict.fromkeys(
         ("nothing-to-bill", "part-not-in-book", "priced-differently"), "tests/pricing/bill/test_make_bill.py"
     ),
     "filled-name-missing": "tests/workbook/test_read_work_order.py",
+    "template-loses": "tests/workbook/test_keep_drawings.py",
     **dict.fromkeys(
         ("nothing-ticked", "not-a-time", "time-gone", "time-changed", "time-by-formula", "formulas-to-work-out"),
         "tests/cli/test_take_over.py",
