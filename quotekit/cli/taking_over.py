@@ -53,6 +53,7 @@ def prepare(options: argparse.Namespace) -> tuple[TakingOver | None, list[Proble
     facts = facts_of(options)
     target = options.out or options.book.with_name(f"{options.book.stem} {facts.day.isoformat()}{options.book.suffix}")
     taking = TakingOver(options, inputs.book, ticked, target, facts)
+    taking.known = frozenset(_same(problem) for problem in inputs.problems)
     problems += taking.change(package)
     return (None if has_errors(problems) else taking), problems
 
@@ -65,6 +66,8 @@ class TakingOver:
     ) -> None:
         self.options, self.book, self.ticked, self.target, self.facts = options, book, ticked, target, facts
         self.data = b""
+        self.known: frozenset[tuple[str, ...]] = frozenset()
+        """What was wrong in the shop book before."""
         self.problems: list[Problem] = []
 
     def change(self, package: Package) -> list[Problem]:
@@ -116,16 +119,16 @@ class TakingOver:
         return one.sheet, one.code, one.column, one.now, day, one.new, self.facts.who
 
     def _read_again(self) -> list[Problem]:
-        """Errors where the copy can't be read, or says anything else than the ticked values."""
+        """What is wrong in the copy and was not before; errors where it says anything else than the ticked values."""
         from quotekit.workbook.read_shop_book import read_shop_book
 
         with tempfile.TemporaryDirectory(prefix="quotekit-") as folder:
             path = Path(folder) / self.options.book.name
             path.write_bytes(self.data)
             book, problems = read_shop_book(path)
-        errors = [problem for problem in problems if problem.severity == "error"]
+        new = [problem for problem in problems if _same(problem) not in self.known]
         wrong = [one for one in self.ticked if book is not None and value_of(one, book) != one.new]
-        return [*errors, *(self._not_taken(one) for one in wrong)]
+        return [*new, *(self._not_taken(one) for one in wrong)]
 
     def _not_taken(self, one: TickedTime) -> Problem:
         place = place_of(one, self.book) or one.source.place("New")
@@ -149,6 +152,11 @@ class TakingOver:
 
 
 _BY_HAND = "Untick it in the proposals and change the shop book by hand."
+
+
+def _same(problem: Problem) -> tuple[str, ...]:
+    """What makes two problems of a shop book and its copy the same."""
+    return problem.code, problem.place.sheet, problem.place.cell, problem.message
 
 
 def value_of(one: TickedTime, book: ShopBook) -> Decimal | None:

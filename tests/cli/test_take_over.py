@@ -80,6 +80,17 @@ def test_a_value_typed_over(shop: Path) -> None:
     assert (found.code, net_hours(shop / NEW)["BELTING"]) == (0, D("0.55"))
 
 
+def test_what_is_odd_in_the_new_book_is_told(shop: Path) -> None:
+    """Nine hours for a belt: minutes, perhaps; what was odd before is not told as new."""
+    found = run(shop, "take-over", ticked(shop, "BELTING", new=9), shop / BOOK, *DAY)
+    assert (found.code, found.codes.count("long-hours")) == (0, 1)
+    assert "Operations!C" in next(one["place"] for one in found.json["problems"] if one["code"] == "long-hours")
+    assert (
+        "long-hours"
+        not in run(shop, "take-over", ticked(shop, "BELTING", new=0.6), shop / BOOK, *DAY, "--replace").codes
+    )
+
+
 def test_another_name_for_the_new_book(shop: Path) -> None:
     """--out FILE."""
     found = run(shop, "take-over", ticked(shop, "BELTING"), shop / BOOK, *DAY, "--out", shop / "2027.xlsx")
