@@ -5,19 +5,22 @@ from __future__ import annotations
 import argparse
 import re
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, say, step
+from quotekit.cli.report import DISK, DONE, PROBLEMS, print_json, print_problems, say, step
 from quotekit.cli.which_ledger import add_ledger_options
 from quotekit.cli.which_template import add_template_option
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
+    from decimal import Decimal
 
     from quotekit.cli.billing import Billing
     from quotekit.cli.carry_out import Outcome
-    from quotekit.model.entries import Entry
+    from quotekit.model.story import Story
     from quotekit.problems import Problem
+
+_OF_THE_DISK = ("output-exists", "output-open", "output-is-input")
 
 EXAMPLE = """\
 examples:
@@ -25,8 +28,8 @@ examples:
   quotekit bill 117 --core-back STARTER        an old part was handed back: its core charge and the tax on it
   quotekit bill 117 --taxes "shop book.xlsx"   taxes by the rows of this shop book: the law changed since the quote
 
-After a no it bills what a no costs. Nothing above what is authorised is billed. Run again with nothing new, it writes
-the same bill again, with its number.
+A job that nobody closed is billed as agreed. After a no it bills what a no costs. Nothing above what is authorised is
+billed. Run again with nothing new, it writes the same bill again, with its number.
 """
 
 
@@ -90,9 +93,10 @@ def run(options: argparse.Namespace) -> int:
         if problems:
             return _refuse(options, problems)
         outcome = carry_out(ledger, billing.decide)
-    if outcome.refused:
+        since = paid_since(ledger.story(options.job)) if not outcome.refused else None
+    if since is None:
         return _refuse(options, outcome.problems)
-    return _tell(options, billing, outcome)
+    return _tell(options, billing, outcome, since)
 
 
 def _with_taxes(options: argparse.Namespace, billing: Billing) -> Sequence[Problem]:
@@ -116,35 +120,41 @@ def _refuse(options: argparse.Namespace, problems: Sequence[Problem]) -> int:
     say("Nothing was billed.")
     if options.json:
         print_json(lay_out_refused_bill_json(options.job, problems))
-    return PROBLEMS
+    return DISK if any(problem.code in _OF_THE_DISK for problem in problems) else PROBLEMS
 
 
-def _tell(options: argparse.Namespace, billing: Billing, outcome: Outcome) -> int:
+def _tell(options: argparse.Namespace, billing: Billing, outcome: Outcome, since: Decimal) -> int:
     from quotekit.documents.bill_json import lay_out_bill_json
 
     print_problems(outcome.problems)
-    entry, files = outcome.entries[0], [str(path) for path in outcome.files]
+    entry, files, already = outcome.entries[0], [str(path) for path in outcome.files], billing.before is not None
+    told = lay_out_bill_json(entry, outcome.problems, files, already=already, paid_since=since)
     if options.json:
-        print_json(lay_out_bill_json(entry, outcome.problems, files, already=billing.before is not None))
+        print_json(told)
     else:
-        print("\n".join([*_lines(entry, already=billing.before is not None), *files]))
+        print("\n".join([*_lines(told), *files]))
     return DONE
 
 
-def _lines(entry: Entry, *, already: bool) -> Iterator[str]:
-    """What a person reads: the bill, what it comes to, what is due or to be given back."""
-    from quotekit.documents.quote_json import money
-    from quotekit.model.entries import Billed
-    from quotekit.money import minor_digits
+def paid_since(story: Story) -> Decimal:
+    """Money taken after the last bill of a job."""
+    from decimal import Decimal
 
-    bill = entry.told(Billed)
-    total, before, paid, due, refund = (
-        money(amount, minor_digits(bill.currency))
-        for amount in (bill.total, bill.billed_before, bill.paid, bill.due, bill.refund)
-    )
-    if already:
-        yield f"It is billed already, on {entry.day.isoformat()}; there is nothing new to bill."
-    yield f"Bill {entry.number}, job {entry.job}: {total} {bill.currency}."
-    if bill.billed_before:
-        yield f"Billed before: {before}."
-    yield f"Paid so far {paid}; " + (f"to be given back {refund}." if bill.refund else f"due {due}.")
+    last = story.billed[-1].entry.seq
+    return sum((told.body.amount for told in story.paid if told.entry.seq > last), Decimal(0))
+
+
+def _lines(told: dict[str, Any]) -> Iterator[str]:
+    """What a person reads: the bill, what it comes to, what is due or to be given back, and what is so now."""
+    if not told["recorded"]:
+        yield f"It is billed already, on {told['day']}; there is nothing new to bill."
+    yield f"Bill {told['bill']}, job {told['job']}: {told['total']} {told['currency']}."
+    if told["billed_before"].strip("0."):
+        yield f"Billed before: {told['billed_before']}."
+    yield f"Paid so far {told['paid']}; {_left(told['due'], told['refund'])}."
+    if told["paid_now"] != told["paid"]:
+        yield f"Paid since: {told['paid_now']} in all now; {_left(told['due_now'], told['refund_now'])}."
+
+
+def _left(due: str, refund: str) -> str:
+    return f"to be given back {refund}" if refund.strip("0.") else f"due {due}"

@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from quotekit.problems import Problem, error, warning
+from quotekit.problems import Problem, error, has_errors, warning
 
 if TYPE_CHECKING:
     from quotekit.cli.agreed_work import AgreedWorkOfJob
@@ -38,10 +38,10 @@ def facts_to_bill(ledger: Ledger, story: Story, day: date) -> Looked:
     if work is None:
         return None, None, problems
     closed, problems = _closing(work)
-    if closed is None:
+    if has_errors(problems):
         return None, None, problems
-    facts, problems = _of_work(work, closed, day)
-    return facts, work.frozen, problems
+    facts, more = _of_work(work, closed, day)
+    return facts, work.frozen, [*problems, *more]
 
 
 def _of_a_no(ledger: Ledger, story: Story, day: date) -> Looked:
@@ -66,7 +66,7 @@ def _of_a_no(ledger: Ledger, story: Story, day: date) -> Looked:
     return facts, frozen, problems
 
 
-def _of_work(work: AgreedWorkOfJob, closed: Closed, day: date) -> tuple[WorkToBill, list[Problem]]:
+def _of_work(work: AgreedWorkOfJob, closed: Closed | None, day: date) -> tuple[WorkToBill, list[Problem]]:
     from quotekit.pricing.bill.to_bill import WorkToBill
 
     story, frozen = work.story, work.frozen
@@ -87,7 +87,10 @@ def _of_work(work: AgreedWorkOfJob, closed: Closed, day: date) -> tuple[WorkToBi
 
 
 def _closing(work: AgreedWorkOfJob) -> tuple[Closed | None, list[Problem]]:
-    """What was done of what is agreed now; a closing before the last change says nothing of it."""
+    """What was done of what is agreed now; None with a warning where nobody closed the job: all, as agreed.
+
+    A closing before the last change says nothing of the change, and may say that something was not done.
+    """
     from quotekit.pricing.bill.to_bill import place_of
 
     story = work.story
@@ -95,11 +98,14 @@ def _closing(work: AgreedWorkOfJob) -> tuple[Closed | None, list[Problem]]:
     since = max(work.yes.entry.seq, issued.entry.seq if issued else 0)
     if story.closed and story.closed[-1].entry.seq > since:
         return story.closed[-1].body, []
-    message = "The work is not closed."
+    place = place_of(story.job)
     if story.closed:
         message = f"The work was closed before version {work.version} was agreed."
-    remedy = "Say what was done: quotekit close, with the filled work order, or alone where all was done as agreed."
-    return None, [error(place_of(story.job), "not-closed", message, remedy)]
+        remedy = "Close it again, with the work order of that version, or alone where all was done as agreed."
+        return None, [error(place, "closed-before-change", message, remedy)]
+    message = f"Job {story.job} was never closed: it is billed as agreed."
+    remedy = "Close it so that its hours and parts count; where they differ, bill it again."
+    return None, [warning(place, "not-closed", message, remedy)]
 
 
 def _not_answered(story: Story) -> Problem:

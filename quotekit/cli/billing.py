@@ -145,6 +145,7 @@ def _sheet(story: Story, frozen: Frozen, entry: Draft | Entry, bill: Billed) -> 
     from quotekit.pricing.consent.authorised import last_yes
 
     yes = last_yes(story) if bill.of == "work" else None
+    no = story.declined[-1] if bill.of == "no" and story.declined else None
     return BillFacts(
         bill=bill,
         number=entry.number or 0,
@@ -154,6 +155,8 @@ def _sheet(story: Story, frozen: Frozen, entry: Draft | Entry, bill: Billed) -> 
         job=frozen.job,
         accepted=yes.body if yes else None,
         agreed_on=yes.entry.day if yes else None,
+        declined=no.body if no else None,
+        declined_on=no.entry.day if no else None,
     )
 
 

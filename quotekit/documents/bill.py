@@ -16,6 +16,7 @@ from quotekit.documents.bill_words import (
     PAID,
     REFUND,
     agreed_words,
+    declined_words,
     tax_words,
     warranty_words,
     within_words,
@@ -24,14 +25,14 @@ from quotekit.documents.customer_facts import contact_of, machine_words
 from quotekit.documents.filling import CellValue, SheetFilling, Shown
 from quotekit.documents.money_text import date_text, formats, money_format, number_text
 from quotekit.documents.wording import spelled
-from quotekit.model.entries import Accepted, Billed, BillLine
+from quotekit.model.entries import Accepted, Billed, BilledWork, BillLine, Declined
 from quotekit.model.job import Job
 from quotekit.model.shop_book import Settings
 from quotekit.record import record
 
 Row = Mapping[str, CellValue]
 
-OPTIONAL = frozenset("shop_contact customers_words price_note terms agreed within old_parts".split())
+OPTIONAL = frozenset("shop_contact customers_words price_note terms agreed within old_parts billed_before".split())
 """Marks a bill's template may leave out."""
 
 _TAKEN_OFF = ("comeback:", "held:")
@@ -50,6 +51,9 @@ class BillFacts:
     accepted: Accepted | None = None
     """The yes it is billed under; None for a no."""
     agreed_on: date | None = None
+    declined: Declined | None = None
+    """The no it is the bill of."""
+    declined_on: date | None = None
 
 
 def fill_bill(facts: BillFacts) -> SheetFilling:
@@ -67,7 +71,7 @@ def fill_bill(facts: BillFacts) -> SheetFilling:
             **_said(facts),
         },
         tables={
-            "done": [{"text": one.text, "warranty": warranty_words(one.warranty_days)} for one in facts.bill.work],
+            "done": [*_declined(facts), *(_done(one) for one in facts.bill.work)],
             "not_done": _texts(facts.bill.not_done),
             "labour": list(_labour_rows(facts, labour)),
             "parts": [_part_row(facts, line) for line in parts],
@@ -109,7 +113,8 @@ def _sums(facts: BillFacts) -> dict[str, CellValue]:
     return {
         "subtotal": _money(facts, bill.subtotal),
         "total": _money(facts, bill.total),
-        "paid": _money(facts, bill.paid - bill.billed_before) if bill.payments or bill.billed_before else "",
+        "billed_before": _money(facts, bill.billed_before) if bill.billed_before else "",
+        "paid": _money(facts, bill.paid) if bill.payments else "",
         "due": _money(facts, bill.refund or bill.due),
         "due_label": label,
     }
@@ -171,13 +176,20 @@ def _other_row(facts: BillFacts, line: BillLine) -> Row:
 
 
 def _payments(facts: BillFacts) -> Iterator[Row]:
-    """Money taken and given back, and what of it earlier bills used."""
-    bill, language = facts.bill, facts.settings.language
-    for day, text, amount in bill.payments:
+    """Money taken and given back."""
+    language = facts.settings.language
+    for day, text, amount in facts.bill.payments:
         yield {"date": date_text(day, language) if day else "", "text": text, "amount": _money(facts, amount)}
-    if bill.billed_before:
-        used = _money(facts, Decimal(0) - bill.billed_before)
-        yield {"date": "", "text": "Less the total of earlier bills of this job", "amount": used}
+
+
+def _declined(facts: BillFacts) -> Iterator[Row]:
+    """That the work was declined, when and by whom."""
+    if facts.declined is not None:
+        yield {"text": declined_words(facts.declined, facts.declined_on, facts.settings.language), "warranty": ""}
+
+
+def _done(work: BilledWork) -> Row:
+    return {"text": work.text, "warranty": warranty_words(work.warranty_days)}
 
 
 def _lines(lines: Iterable[BillLine]) -> list[BillLine]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from decimal import Decimal
 from typing import Any
 
 from quotekit.documents.quote_json import money, money_or_none, problem_json
@@ -13,11 +14,12 @@ from quotekit.problems import Problem
 
 
 def lay_out_bill_json(
-    entry: Entry, problems: Iterable[Problem], files: Sequence[str], *, already: bool
+    entry: Entry, problems: Iterable[Problem], files: Sequence[str], *, already: bool, paid_since: Decimal = Decimal(0)
 ) -> dict[str, Any]:
-    """A recorded bill."""
+    """A recorded bill, and what is due now that money came in since."""
     bill = entry.told(Billed)
     digits = minor_digits(bill.currency)
+    left = bill.due - bill.refund - paid_since
     return {
         "job": entry.job,
         "bill": entry.number,
@@ -37,6 +39,9 @@ def lay_out_bill_json(
         "paid": money(bill.paid, digits),
         "due": money(bill.due, digits),
         "refund": money(bill.refund, digits),
+        "paid_now": money(bill.paid + paid_since, digits),
+        "due_now": money(max(left, Decimal(0)), digits),
+        "refund_now": money(max(-left, Decimal(0)), digits),
         "authorised": money(bill.authorised, digits),
         "work": [
             {"text": one.text, "warranty_days": one.warranty_days, "labour": money_or_none(one.labour, digits)}

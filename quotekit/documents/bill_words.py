@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from quotekit.documents.money_text import date_text, money_text
 from quotekit.documents.wording import counted
-from quotekit.model.entries import Accepted, Billed
+from quotekit.model.entries import Accepted, Billed, Declined
 from quotekit.model.shop_book import Settings
 
 DUE, PAID, REFUND = "To pay", "Paid in full", "To give back"
@@ -31,6 +31,13 @@ def agreed_words(accepted: Accepted | None, day: date | None, language: str) -> 
         return ""
     when = f" on {date_text(day, language)}" if day else ""
     return f"{accepted.agreed.option}, agreed{when} {_MEANS[accepted.by]} with {accepted.customer}"
+
+
+def declined_words(declined: Declined, day: date | None, language: str) -> str:
+    """That the work was declined, when and by whom: what then is billed is what a no costs."""
+    when = f" on {date_text(day, language)}" if day else ""
+    who = f" by {declined.customer}" if declined.customer else ""
+    return f"The machine was looked at. The work was declined{when}{who}; none of it was done."
 
 
 def within_words(bill: Billed, accepted: Accepted | None, language: str) -> str:

@@ -147,6 +147,20 @@ def test_money_taken_after_the_bill_makes_no_new_bill(done: Shop) -> None:
     assert (done.folder / BILL).read_bytes() == data
 
 
+def test_what_is_due_now_is_told_beside_what_the_bill_said(done: Shop) -> None:
+    """Nobody is asked again for money that came in."""
+    bill = done.run("bill", "117", *ON).json
+    assert (bill["paid_now"], bill["due_now"]) == (bill["paid"], bill["due"])
+    done.run("pay", "117", "60", "--on", "2026-11-27")
+    told = done.run("bill", "117", "--on", "2026-11-28").json
+    assert (told["paid"], told["due"], told["paid_now"]) == ("0.00", bill["due"], "60.00")
+    assert Decimal(told["due_now"]) == Decimal(bill["due"]) - 60
+    done.run("pay", "117", "1000", "--on", "2026-11-29")
+    again = done.run("bill", "117").json
+    assert again["due_now"] == "0.00" and Decimal(again["refund_now"]) == 1060 - Decimal(bill["total"])
+    assert "Paid since: 1060.00 in all now; to be given back" in done.say("bill", "117").out
+
+
 def test_a_bill_that_was_cut_off_is_finished_first(done: Shop) -> None:
     """Killed between the entry and the file: the next run writes it, with its number and day."""
     done.run("bill", "117", *ON)
@@ -169,7 +183,7 @@ def test_a_bill_someone_changed_is_not_written_over(done: Shop) -> None:
     done.run("bill", "117", *ON)
     (done.folder / BILL).write_bytes(b"mine")
     ran = done.run("bill", "117")
-    assert (ran.code, ran.codes) == (1, ["output-exists"]) and (done.folder / BILL).read_bytes() == b"mine"
+    assert (ran.code, ran.codes) == (3, ["output-exists"]) and (done.folder / BILL).read_bytes() == b"mine"
     assert done.run("bill", "117", "--replace").json["files"] == [str(done.folder / BILL)]
     assert (done.folder / BILL).read_bytes() != b"mine"
 
@@ -218,17 +232,21 @@ def test_before_an_answer_nothing_is_billed(tmp_path: Path) -> None:
     refused(shop.run("bill", "117", *ON), shop, "not-answered")
 
 
-def test_work_that_is_not_closed_is_not_billed(shop: Shop) -> None:
+def test_work_that_nobody_closed_is_billed_as_agreed_and_told(shop: Shop) -> None:
+    """A later closing makes the next bill the difference."""
     ran = shop.run("bill", "117", *ON)
-    refused(ran, shop, "not-closed")
-    assert "quotekit close" in ran.messages and bills(shop) == []
+    assert (ran.code, ran.codes, Decimal(ran.json["total"])) == (0, ["not-closed"], agreed_total(shop))
+    close(shop, not_done=("BELT-NEW",))
+    later = shop.run("bill", "117", "--on", "2026-12-01").json
+    assert (later["bill"], later["billed_before"]) == (2, ran.json["total"]) and later["total"].startswith("-")
+    assert "part:BELT" in {line["key"] for line in later["lines"]}
 
 
 def test_a_closing_before_the_last_change_says_nothing_of_it(done: Shop) -> None:
     done.change_job(WELDING)
     assert done.revise().json["needs_consent"] is False
     ran = done.run("bill", "117", *ON)
-    refused(ran, done, "not-closed")
+    refused(ran, done, "closed-before-change")
     assert "before version 2" in ran.messages
 
 

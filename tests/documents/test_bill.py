@@ -15,7 +15,7 @@ from quotekit.documents.bill import BillFacts, fill_bill
 from quotekit.documents.bill_words import agreed_words, warranty_words, within_words
 from quotekit.documents.filling import SheetFilling, Shown
 from quotekit.model.agreed import ConsentRule
-from quotekit.model.entries import Billed, BilledWork, Comeback
+from quotekit.model.entries import Billed, BilledWork, Comeback, Declined
 from quotekit.pricing.bill.make_bill import bill_of_no
 from quotekit.pricing.bill.to_bill import ToBill, WorkToBill
 from quotekit.workbook.fill_template import fill_template
@@ -124,19 +124,15 @@ def test_what_is_due_is_never_silently_below_zero(money: tuple[str, ...], label:
     assert (values["due_label"], str(amount(values["due"]))) == (label, due)
 
 
-def test_payments_by_day_and_what_earlier_bills_used() -> None:
+def test_payments_by_day_and_what_was_billed_before() -> None:
     facts = replace(two_repairs(), closed=closed(not_done="NEW-SEAL"), payments=paid("60", "80"))
     second = replace(
         again(facts, bill(facts)), closed=None, payments=((None, "Paid before", Decimal("5.00")), *paid("135"))
     )
     filling = fill_bill(facts_of(second))
     rows = [(row["date"], row["text"], str(amount(row["amount"]))) for row in filling.tables["payments"]]
-    assert rows == [
-        ("", "Paid before", "5.00"),
-        ("March 2, 2026", "Paid", "135"),
-        ("", "Less the total of earlier bills of this job", "-140.00"),
-    ]
-    assert amount(filling.values["paid"]) == 0
+    assert rows == [("", "Paid before", "5.00"), ("March 2, 2026", "Paid", "135")]
+    assert (amount(filling.values["billed_before"]), amount(filling.values["paid"])) == (Decimal("140.00"),) * 2
     assert amount(filling.values["total"]) == amount(filling.values["due"]) == Decimal("49.00")
 
 
@@ -190,9 +186,12 @@ def test_hours_where_the_shop_shows_them_and_the_spelling_of_its_country() -> No
 def test_a_bill_of_a_no_names_no_agreement_and_no_sums_of_empty_tables() -> None:
     facts = two_repairs({"inspection_fee": 45}, {"old_parts": "keep"})
     made, _ = bill_of_no(ToBill(book=facts.book, job=facts.job, day=DAY))
-    filling = fill_bill(facts_of(facts, made, accepted=None, agreed_on=None))
+    no = Declined(reason="price", customer="P. Raman")
+    filling = fill_bill(facts_of(facts, made, accepted=None, agreed_on=None, declined=no, declined_on=DAY))
     assert texts(filling, "other") == ["Inspection"]
-    empty = ("agreed", "within", "labour_total", "parts_total", "old_parts", "paid")
+    words = "The machine was looked at. The work was declined on March 9, 2026 by P. Raman; none of it was done."
+    assert texts(filling, "done") == [words]
+    empty = ("agreed", "within", "labour_total", "parts_total", "old_parts", "paid", "billed_before")
     assert [filling.values[name] for name in empty] == [""] * len(empty)
 
 
