@@ -15,7 +15,7 @@ NAME = "Times"
 FURTHEST = 12
 """Operations and steps in the chart."""
 
-_WIDTHS = (11.0, 19.0, 13.0, 11.0, 5.5, 7.5, 7.5, 6.0, 6.0, 6.0, 6.0, 6.0, 6.0, 11.5)
+_WIDTHS = (14.0, 19.0, 10.5, 12.5, 5.0, 7.5, 7.5, 6.0, 6.0, 6.0, 6.0, 6.0, 6.0, 10.0)
 _COLUMNS = len(_WIDTHS)
 
 

@@ -8,7 +8,7 @@ from quotekit.documents.money_text import money_text, number_text, percent_text
 from quotekit.model.review import Accuracy, LossChance, Proposal, Review, TierLoss, Variance
 from quotekit.money import round_to
 
-KIND_WORDS = {"operation": "operation", "access": "opening and closing", "condition": "allowance", "one-off": "one-off"}
+KIND_WORDS = {"operation": "operation", "access": "access step", "condition": "allowance", "one-off": "one-off"}
 CIRCUMSTANCE_WORDS = {"usual": "usual jobs", "rust": "rusty jobs", "minimum": "minimum charge"}
 SIGN_WORDS = {"F": "F, favourable", "U": "U, unfavourable", "": ""}
 TOO_FEW = "too few jobs"
