@@ -17,7 +17,7 @@ from decimal import Decimal
 
 from quotekit.model.agreed import Agreed, AgreedItem
 from quotekit.model.job import Job
-from quotekit.model.shop_book import ShopBook
+from quotekit.model.shop_book import ShopBook, Tax
 from quotekit.pricing.basis import ZERO, Basis
 from quotekit.pricing.bundles import bundles_on, hours_off
 from quotekit.pricing.charges import Charges, Counted, in_money, sublet_of
@@ -26,7 +26,7 @@ from quotekit.pricing.hours import hours_of
 from quotekit.pricing.items import Item, always_item, extra_item, one_off_item, operation_item, remedy_item
 from quotekit.pricing.parts import PartAmount, parts_of
 from quotekit.pricing.shares import shares_of, users_of
-from quotekit.pricing.taxes import taxes_upgrade_labour, upgrade_labour
+from quotekit.pricing.taxes import UPGRADE, upgrade_labour
 from quotekit.pricing.work import Work, brought_by, work_of
 from quotekit.record import record
 
@@ -76,9 +76,9 @@ def price_done(done: Done, parts: Uses) -> Charges:
     return _priced(done, done.work, parts, beside)
 
 
-def upgrade_labour_of(done: Done, charges: Charges) -> Decimal:
-    """The option's upgrade labour, at most the labour there is; worked out only where some tax treats it apart."""
-    if not taxes_upgrade_labour(done.basis):
+def upgrade_labour_of(done: Done, charges: Charges, rows: Iterable[Tax]) -> Decimal:
+    """The option's upgrade labour, at most the labour there is; only where some tax, of any day, treats it apart."""
+    if not any(UPGRADE in row.charges for row in rows):
         return ZERO
     own = _as_agreed(done, done.own)
     labour = upgrade_labour(own, shares_of(done.basis, own, users_of(done.basis, own.work)))

@@ -32,6 +32,11 @@ class ToBill:
     """Safety findings the customer leaves, in plain words."""
 
     @property
+    def tax_rows(self) -> tuple[Tax, ...]:
+        """All rows that may count on the day of the quote or of a bill."""
+        return (*self.book.taxes, *(self.taxes or ()))
+
+    @property
     def place(self) -> Place:
         """Where its problems are."""
         return place_of(self.job.job_number)

@@ -66,7 +66,7 @@ def whole_job(facts: WorkToBill, done: Done) -> Whole:
 def _to_hold(facts: WorkToBill, done: Done, lines: tuple[BillLine, ...]) -> Decimal:
     """What is to be taken off before tax, so that neither before tax nor with tax more than was agreed is charged."""
     basis, agreed = done.basis, facts.agreed
-    upgrade = upgrade_labour_of(done, price_done(done, parts_done(done)))
+    upgrade = upgrade_labour_of(done, price_done(done, parts_done(done)), facts.tax_rows)
     held = max(total_of(lines) - agreed.subtotal, ZERO)
     while True:
         left = lines + held_to(lines, held, basis.digits)
@@ -93,7 +93,7 @@ def _whole(
     lines += core_back_lines(basis, parts, cores_back(facts))
     if facts.comeback is not None:
         lines += for_comeback(lines, facts.comeback, basis.digits)
-    upgrade = _left_of(upgrade_labour_of(done, charges), lines, basis.digits)
+    upgrade = _left_of(upgrade_labour_of(done, charges, facts.tax_rows), lines, basis.digits)
     need = need_for(basis, facts.accepted, lines, upgrade)
     return Whole(
         charges=charges, lines=lines, upgrade=upgrade, need=need, used=used, more_charged=more, differs=differs

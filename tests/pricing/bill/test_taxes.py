@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal, localcontext
 
 import pytest
@@ -11,8 +12,9 @@ from quotekit.model.shop_book import Tax
 from quotekit.money import EXACT
 from quotekit.pricing.basis import Basis
 from quotekit.pricing.bill.taxes import taxed_on, taxes_of_bill
-from tests.build import a_book, a_job, a_tax, settings
-from tests.pricing.bill.shop import AFTER, BEFORE
+from tests.build import a_book, a_job, a_remedy, a_tax, settings
+from tests.pricing.bill.cases import bill
+from tests.pricing.bill.shop import AFTER, BEFORE, two_repairs
 
 LABOUR, PART = ("labour:MAIN", "labour"), ("part:BELT", "parts")
 FEE, OTHER_FEE, CHARGE = ("fee:PICKUP", "fees"), ("fee:STORAGE", "fees"), ("charge:ONEOFF-1", "fees")
@@ -83,3 +85,17 @@ def test_rows_are_those_of_the_day_and_prices_stay() -> None:
         assert [str(one.amount) for one in taxes_of_bill(later, [line], Decimal(0))] == ["2.00"]
         other = taxed_on(basis, AFTER, (a_tax(rate="0.3"),))
         assert [str(one.amount) for one in taxes_of_bill(other, [line], Decimal(0))] == ["3.00"]
+
+
+def test_upgrade_labour_may_be_taxed_apart_only_since_the_quote() -> None:
+    """On the day of the quote no row knew it: the bill still tells upgrade labour from other labour."""
+    remedies = [
+        a_remedy("NEW-BELT", ["SLIPS"], ["FIT-BELT"], kind="upgrade"),
+        a_remedy("NEW-SEAL", ["LEAKS"], ["FIT-SEAL"]),
+    ]
+    row = a_tax("NEW", "0.1", charges=["upgrade labour"], in_force_from=AFTER)
+    facts = two_repairs(remedies=remedies, taxes=[row])
+    assert bill(facts).taxes == ()
+    assert bill(replace(facts, day=AFTER)).taxes == (("NEW", Decimal("85.00"), Decimal("8.50")),)
+    other = replace(two_repairs(remedies=remedies), taxes=(a_tax("NEW", "0.1", charges=["upgrade labour"]),))
+    assert bill(other).taxes == (("NEW", Decimal("85.00"), Decimal("8.50")),)
