@@ -15,10 +15,13 @@ from typing import Any, NamedTuple
 from quotekit.problems import Place, Problem, error
 from quotekit.record import record
 from quotekit.workbook.addresses import address
-from quotekit.workbook.defined_names import area_of
+from quotekit.workbook.defined_names import Area, area_of
 
 PREFIX = "qk_"
 ROWS, BLOCK, SHEET = "rows_", "block_", "sheet_"
+MOST_REPEATED = 100
+"""Rows of one line of a table."""
+
 _TYPED = re.compile(r"\s*qk_([a-z0-9_]+)\s*", re.I)
 _WHOLE_ROWS = re.compile(r"(.*!)\$?([1-9][0-9]*):\$?([1-9][0-9]*)", re.S)
 
@@ -92,10 +95,15 @@ def _named_areas(book: Any) -> dict[str, dict[str, tuple[Lines, int]]]:
     for sheet in book.worksheets:
         for names, key in mark_names(sheet, book):
             area = area_of(_WHOLE_ROWS.sub(r"\1$A$\2:$XFD$\3", names[key].attr_text or ""))
-            if area is not None:
+            if area is not None and not _too_tall(key, area):
                 title, top, left, bottom, _ = area
                 found.setdefault(title.casefold(), {})[key.casefold()[len(PREFIX) :]] = (Lines(top, bottom), left)
     return found
+
+
+def _too_tall(key: str, area: Area) -> bool:
+    """True for a repeated row that is a whole sheet: such a name was given by mistake."""
+    return key.casefold().startswith(f"{PREFIX}{ROWS}") and area[3] - area[1] >= MOST_REPEATED
 
 
 def _marks_of(sheet: Any, role: str, named: Mapping[str, tuple[Lines, int]]) -> SheetMarks:

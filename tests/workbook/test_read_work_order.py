@@ -10,6 +10,8 @@ from typing import Any
 
 import openpyxl
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from quotekit.documents.work_order import fill_work_order
 from quotekit.model.filled_work_order import FilledWorkOrder
@@ -189,6 +191,34 @@ def test_another_workbook_is_refused(tmp_path: Path) -> None:
     book.save(tmp_path / "other.xlsx")
     filled, problems = read_work_order(tmp_path / "other.xlsx")
     assert (filled, [one.code for one in problems]) == (None, ["not-filled"])
+
+
+ANYTHING = st.one_of(
+    st.none(),
+    st.booleans(),
+    st.integers(-(10**20), 10**20),
+    st.floats(allow_nan=False, allow_infinity=False),
+    st.text(st.characters(codec="utf-8", exclude_categories=["Cc", "Cs"]), max_size=12),
+    st.sampled_from(["=1/0", "=A1", "#N/A", "yes", "1,5", "½", '=HYPERLINK("x")', "-", "☑"]),
+    st.dates(date(1999, 1, 1), date(2199, 1, 1)),
+    st.times(),
+)
+ENTRIES = (
+    "technician finished_on notes version job_number agreement steps_hours/1 steps_person/1 steps_key/2 whole_hours/1 "
+    "whole_person/2 items_not_done/1 items_key/2 measurements_now/1 measurements_key/2 parts_used/1 parts_core/2 "
+    "parts_part/3 more_part/1 more_used/1 more_note/2"
+).split()
+
+
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.dictionaries(st.sampled_from(ENTRIES), ANYTHING, min_size=1, max_size=8))
+def test_whatever_is_typed_is_read_or_told(tmp_path: Path, typed: dict[str, Any]) -> None:
+    """No traceback, and nothing half read: either all of it is understood, or each fault has its cell."""
+    filled, problems = read_work_order(sheet_with(tmp_path, **typed))
+    assert (filled is None) is any(one.severity == "error" for one in problems)
+    assert all(one.place.file == "f.xlsx" and one.remedy for one in problems)
+    if filled is not None:
+        assert all(one.hours >= 0 and one.person for one in filled.hours)
 
 
 @pytest.mark.parametrize("name", ["missing.xlsx", "text.xlsx"])

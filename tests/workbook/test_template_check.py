@@ -110,6 +110,14 @@ def test_a_name_that_points_nowhere_is_missing() -> None:
     assert [one.code for one in problems] == ["template-mark-missing"]
 
 
+def test_a_row_that_is_a_whole_sheet_is_missing() -> None:
+    """Three times a million rows is no document."""
+    book = restyled()
+    book.defined_names["qk_rows_lines"].attr_text = "'My bill'!$1:$1048576"
+    _, problems = fill(book)
+    assert ("template-mark-missing", "qk_rows_lines") in {(one.code, one.message.split()[-1]) for one in problems}
+
+
 def test_two_sheets_of_one_role_are_refused() -> None:
     book = restyled()
     other = book.copy_worksheet(book["My bill"])
