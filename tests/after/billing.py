@@ -28,14 +28,16 @@ def bill(life: Life, random: Random) -> None:
 def _may_bill(life: Life, job: Known) -> tuple[frozenset[int], str]:
     if not job.versions or not (job.yes or job.no):
         return REFUSED, "nobody answered"
+    if job.last_yes() is None and job.no[-1].at < job.versions[-1].at:
+        return REFUSED, "the last version waits for an answer"
     if job.last_yes() is None:
         return (EITHER, "a no after a bill") if job.bills else (_may_bill_no(life, job), "a no is billed")
     if job.pending() is not None:
         return REFUSED, "a change waits for an answer"
     done = job.closed_since()
-    if done is None:
-        return EITHER, "nobody closed the work, or before the last change"
-    if done.parts or _taxes_changed(life, job) or job.comeback_to or job.bills:
+    if done is None and job.done:
+        return REFUSED, "the work was closed before the last change"
+    if (done is not None and done.parts) or _taxes_changed(life, job) or job.comeback_to or job.bills:
         return EITHER, "the bill may pass what is authorised"
     return DONE, "it is agreed and done"
 
