@@ -27,6 +27,7 @@ Body = TypeVar("Body")
 
 _KINDS = ("issued", "accepted", "declined", "clocked", "closed", "paid", "billed", "comeback", "written")
 _PART = "part:"
+_CORES = ("core:", "core-back:")
 """Before the code, in the key of a bill's line."""
 
 
@@ -49,6 +50,8 @@ class Done:
     """How often what was agreed was changed."""
     billed_parts: frozenset[str] | None
     """Codes of the parts that stand on its bills, as compared; None where there is none."""
+    billed_cores: Decimal | None
+    """Core charges on its bills, less those given back; None where there is no bill."""
 
 
 def seen_until(story: Story, last: date) -> Story:
@@ -74,6 +77,7 @@ def done_within(story: Story, span: Span) -> Done | None:
         comeback=comeback,
         changes=len(story.accepted) - 1 + sum(_unasked(told.body) for told in story.issued),
         billed_parts=_billed_parts(story),
+        billed_cores=_billed_cores(story),
     )
 
 
@@ -112,6 +116,13 @@ def _billed_parts(story: Story) -> frozenset[str] | None:
         return None
     lines = (line for told in story.billed for line in told.body.lines)
     return frozenset(code_key(line.key.removeprefix(_PART)) for line in lines if line.key.startswith(_PART))
+
+
+def _billed_cores(story: Story) -> Decimal | None:
+    if not story.billed:
+        return None
+    lines = (line for told in story.billed for line in told.body.lines)
+    return sum((line.amount for line in lines if line.key.startswith(_CORES)), Decimal(0))
 
 
 def _invoiced(story: Story, comeback: Comeback | None) -> Decimal | None:

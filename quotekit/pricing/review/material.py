@@ -4,7 +4,8 @@ A part that closing says nothing of was used as agreed; one given as zero was no
 done and a bill was written, a part that closing says nothing of was used only if the bill holds it.
 Cost of a unit: as typed at closing; else what the job's orders and deliveries say; else as agreed.
 The customer's own parts cost nothing and count nowhere. A part that was not agreed has a standard of no units at its
-real cost. Core charges of old parts that did not come back are a cost, as they are charged.
+real cost. Core charges of old parts that did not come back are a cost, as the bills charge them (a later bill gives
+back what is handed back later); where nothing is billed, as agreed.
 Units: units of the part, money; exact. Source: shop policy.
 
 Example: agreed 2 at 4.00, used 3 that came at 4.50: price (4.50 - 4.00) x 3 = 1.50 U, quantity (3 - 2) x 4.00 = 4.00 U.
@@ -58,7 +59,9 @@ def used_units(done: Done, paid: PaidCosts) -> tuple[UsedUnits, ...]:
 
 
 def core_cost(done: Done) -> Fraction:
-    """Core charges that were agreed, less those of old parts that came back."""
+    """Core charges on the bills, less those given back; without a bill those agreed, less the old parts back."""
+    if done.billed_cores is not None:
+        return max(Fraction(done.billed_cores), Fraction(0))
     charges = {code_key(part.part): Fraction(part.core_charge) for part in done.agreed.parts}
     returned = done.closed.cores_returned.items()
     back = sum((charges.get(code_key(part), Fraction(0)) * Fraction(units) for part, units in returned), Fraction(0))

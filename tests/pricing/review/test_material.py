@@ -88,12 +88,33 @@ def test_parts_of_work_that_was_not_done(bills: tuple[str, ...], not_done: str, 
     assert only(job).actual_quantity == quantity
 
 
-@pytest.mark.parametrize(("back", "cost"), [("0", "20"), ("1", "10"), ("2", "0"), ("5", "0")])
-def test_core_charges_that_stay(back: str, cost: str) -> None:
-    """Two cores of 10 were charged; what came back costs nothing, and never less."""
-    job = a_job(parts="STARTER 2 at 50 for 80")
+def with_cores(back: str = "0", **values: object) -> AJob:
+    """Two cores of 10 were agreed; so many came back at closing."""
+    job = a_job(parts="STARTER 2 at 50 for 80", **values)  # type: ignore[arg-type]
     parts = (replace(job.agreed.parts[0], core_charge=D(10)),)
     agreed = replace(job.agreed, parts=parts, amounts={**job.agreed.amounts, "cores": D(20)})
     assert job.closed is not None
-    closed = replace(job.closed, cores_returned={"starter": D(back)})
-    assert core_cost(done(replace(job, agreed=agreed, closed=closed))) == Fraction(cost)
+    return replace(job, agreed=agreed, closed=replace(job.closed, cores_returned={"starter": D(back)}))
+
+
+@pytest.mark.parametrize(("back", "cost"), [("0", "20"), ("1", "10"), ("2", "0"), ("5", "0")])
+def test_core_charges_where_nothing_is_billed(back: str, cost: str) -> None:
+    """What came back at closing costs nothing, and never less."""
+    assert core_cost(done(with_cores(back, invoiced=None))) == Fraction(cost)
+
+
+@pytest.mark.parametrize(
+    ("lines", "cost"),
+    [
+        ((), "0"),
+        ((("core:STARTER", "20"),), "20"),
+        ((("core:STARTER", "20"), ("core-back:STARTER", "-10")), "10"),
+        ((("core:STARTER", "20"), ("comeback:core:STARTER", "-20")), "20"),
+        ((("core-back:STARTER", "-10"),), "0"),
+    ],
+    ids=["none charged", "both stay", "one came back", "a free comeback still pays its supplier", "only given back"],
+)
+def test_core_charges_as_the_bills_say(lines: tuple[tuple[str, str], ...], cost: str) -> None:
+    """An old part may be handed back after closing: a later bill gives its charge back, and the cost falls with it."""
+    bills = tuple(BillLine(key=key, text=key, amount=D(amount)) for key, amount in lines)
+    assert core_cost(done(with_cores("2", bills=bills))) == Fraction(cost)
