@@ -26,14 +26,14 @@ BUILT: dict[str, Callable[[Path], list[Path]]] = {
 
 
 def build(root: Path = ROOT) -> list[Path]:
-    """Replace the files of every built folder; others beside them are left alone."""
+    """Replace the files of every built folder; others beside them, and the example's own templates, are left alone."""
     written = []
     for name, write in BUILT.items():
         folder = root / name
         folder.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory() as fresh:
             write(Path(fresh) / "files")
-            for path in sorted((Path(fresh) / "files").iterdir()):
+            for path in sorted(each for each in (Path(fresh) / "files").iterdir() if each.is_file()):
                 written.append(Path(shutil.copyfile(path, folder / path.name)))
     return written
 

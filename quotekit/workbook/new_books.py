@@ -28,9 +28,7 @@ def write_new_folder(folder: Path) -> list[Path]:
     """A shop book of seven sheets with one invented line each, a blank job with its drop-downs, and the templates."""
     data = shop_book_bytes(read_example(example_folder("new", "shop_book"), SHOP_BOOK))
     book = _book_of(data)
-    templates = default_templates(paper_of(book.settings.language))
-    files = {f"{TEMPLATES_FOLDER}/{name}": template for name, template in templates.items()}
-    return _write_all(folder, {SHOP_BOOK_FILE: data, JOB_FILE: job_bytes(book), **files})
+    return _write_all(folder, {SHOP_BOOK_FILE: data, JOB_FILE: job_bytes(book), **_templates(book)})
 
 
 def write_blank_job(path: Path, book: ShopBook | None = None) -> None:
@@ -39,7 +37,7 @@ def write_blank_job(path: Path, book: ShopBook | None = None) -> None:
 
 
 def write_demo_folder(folder: Path) -> list[Path]:
-    """The worked example: the filled shop book, then its jobs in order; photos lie beside the jobs."""
+    """The worked example: the filled shop book, then its jobs in order; photos and templates lie beside them."""
     source = example_folder("worked_example")
     rows = read_example(source.joinpath("shop_book"), SHOP_BOOK)
     data = shop_book_bytes(rows, title=rows["Shop"][0]["Value"])
@@ -48,7 +46,7 @@ def write_demo_folder(folder: Path) -> list[Path]:
     for name in folder_names(source.joinpath("jobs")):
         job = read_example(source.joinpath("jobs", name), JOB_WORKBOOK)
         files[f"{name}.xlsx"] = job_bytes(book, job, title=name)
-    written = _write_all(folder, files | _photos(source.joinpath("photos")))
+    written = _write_all(folder, files | _photos(source.joinpath("photos")) | _templates(book))
     return written[: len(files)]
 
 
@@ -95,6 +93,12 @@ def _take_away(paths: Iterable[Path]) -> None:
         if path.parent.name == TEMPLATES_FOLDER:
             with suppress(OSError):  # the owner's own templates are in it
                 path.parent.rmdir()
+
+
+def _templates(book: ShopBook) -> dict[str, bytes]:
+    """The templates of documents, on the paper of the shop's country, by their place in the folder."""
+    made = default_templates(paper_of(book.settings.language))
+    return {f"{TEMPLATES_FOLDER}/{name}": data for name, data in made.items()}
 
 
 def _photos(folder: Traversable) -> dict[str, bytes]:

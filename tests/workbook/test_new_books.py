@@ -80,6 +80,13 @@ def test_nothing_is_written_over(tmp_path: Path) -> None:
         write_blank_job(first[1])
 
 
+def test_the_example_has_its_templates_beside_it(demo: list[Path]) -> None:
+    """Whoever looks at the example can restyle its documents at once; they are no workbooks to quote."""
+    folder = demo[0].parent / "workbook_templates"
+    assert sorted(path.name for path in folder.iterdir()) == ["bill.xlsx", "parts order.xlsx", "work order.xlsx"]
+    assert not [path for path in demo if path.parent == folder]
+
+
 def test_a_photo_in_the_way_stops_the_example(tmp_path: Path, demo: list[Path]) -> None:
     photo = next(demo[0].parent.glob("*.jpg"))
     (tmp_path / photo.name).write_bytes(b"mine")
