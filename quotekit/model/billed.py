@@ -71,5 +71,7 @@ class Billed:
     """What else the customer should know: parts that cost nothing, a tax that changed."""
     upgrade_labour: Decimal = Decimal(0)
     """Part of the labour that counts as upgrade labour."""
+    taxed_on: date | None = None
+    """The day whose tax rows counted."""
     cores_back: Mapping[str, Decimal] = field(default_factory=dict)
     """Units of old parts handed back that this bill was told of, by part code."""

@@ -25,7 +25,7 @@ from quotekit.pricing.bill.done import Done, done_of
 from quotekit.pricing.bill.lines import REASSEMBLY, inspection_lines, total_of
 from quotekit.pricing.bill.notes import cautions_for_customer, item_words, part_notes, part_problems, work_lines
 from quotekit.pricing.bill.since_before import added_lines
-from quotekit.pricing.bill.taxes import taxed_on, taxes_of_bill
+from quotekit.pricing.bill.taxes import taxed_on, taxes_of_bill, taxes_since
 from quotekit.pricing.bill.to_bill import ToBill, WorkToBill
 from quotekit.pricing.bill.whole import Whole, cores_back, whole_job
 from quotekit.pricing.bill.within import above_authorised
@@ -100,7 +100,7 @@ def _nothing_to_bill(facts: ToBill) -> Problem:
 def _bill(facts: ToBill, basis: Basis, lines: Sequence[BillLine], upgrade: Decimal, authorised: Decimal) -> Billed:
     """Lines with the taxes of the day, and what is due after what was paid."""
     digits = basis.digits
-    taxes = taxes_of_bill(taxed_on(basis, facts.day, facts.taxes), lines, upgrade)
+    taxes = _taxes(facts, basis, lines, upgrade)
     subtotal, tax = round_to(total_of(lines), digits), round_to(tax_total(taxes), digits)
     before = round_to(sum((bill.total for bill in facts.before), ZERO), digits)
     paid = round_to(sum((amount for _, _, amount in facts.payments), ZERO), digits)
@@ -120,7 +120,19 @@ def _bill(facts: ToBill, basis: Basis, lines: Sequence[BillLine], upgrade: Decim
         payments=tuple(facts.payments),
         left=facts.left,
         upgrade_labour=upgrade,
+        taxed_on=facts.day,
     )
+
+
+def _taxes(facts: ToBill, basis: Basis, lines: Sequence[BillLine], upgrade: Decimal) -> tuple[TaxLine, ...]:
+    now = taxed_on(basis, facts.day, facts.taxes)
+    if not facts.before:
+        return taxes_of_bill(now, lines, upgrade)
+    charged: dict[str, Decimal] = {}
+    for tax, _, amount in (line for bill in facts.before for line in bill.taxes):
+        charged[tax] = charged.get(tax, ZERO) + amount
+    then = taxed_on(basis, facts.before[-1].taxed_on or basis.job.quote_date, None)
+    return taxes_since(now, then, charged, lines, upgrade)
 
 
 def _told(facts: WorkToBill, done: Done, whole: Whole, bill: Billed, *, tax_note: bool) -> Billed:
@@ -138,7 +150,7 @@ def _told(facts: WorkToBill, done: Done, whole: Whole, bill: Billed, *, tax_note
 
 def _tax_changed(facts: ToBill, basis: Basis, lines: Sequence[BillLine], bill: Billed) -> list[Problem]:
     """A warning where the taxes of the day are not those of the quote."""
-    quoted: Sequence[TaxLine] = taxes_of_bill(basis, lines, bill.upgrade_labour)
+    quoted = _taxes(replace(facts, day=basis.job.quote_date, taxes=None), basis, lines, bill.upgrade_labour)
     change = bill.tax - tax_total(quoted)
     if not change:
         return []

@@ -1,7 +1,8 @@
 """Taxes of a bill: by the rows in force on its day, on its own lines; a line that gives back gives back its tax.
 
 Prices are frozen as agreed, taxes are not: they are due at the rates in force when the work is billed. The rows are
-those of the frozen book, or those of another book where the law changed since. A second bill is taxed on what it adds.
+those of the frozen book, or those of another book where the law changed since. A second bill is taxed on what it adds;
+what it gives back gives back the tax that was charged on it, at the rates of the bill before and no more than that.
 Both roundings are those of a quote (DESIGN.md 5.5 and 5.9); a tax whose lines come to less than nothing is given back.
 Units: money, rates as fractions. Source: a core charge is taxed, and refunded with its tax (Minnesota, as read in
 2026); rounding by the Streamlined Sales and Use Tax Agreement, section 324.
@@ -12,7 +13,7 @@ tax of -1.95.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -40,6 +41,47 @@ def taxes_of_bill(basis: Basis, lines: Iterable[BillLine], upgrade: Decimal) -> 
         if line is not None:
             found.append(line)
     return tuple(found)
+
+
+def taxes_since(
+    now: Basis, then: Basis, charged: Mapping[str, Decimal], lines: Sequence[BillLine], upgrade: Decimal
+) -> tuple[TaxLine, ...]:
+    """Taxes of a later bill: what is new at the rates of now, what is given back at those of then, as it was charged.
+
+    No more of a tax is given back than earlier bills charged of it.
+    """
+    if taxes_in_force(now) == taxes_in_force(then):
+        return _together((), _at_most(taxes_of_bill(now, lines, upgrade), charged))
+    left = {line.key: line.amount for line in _netted(lines)}
+    new, back = ([line for line in _netted(lines) if (left[line.key] > 0) is is_new] for is_new in (True, False))
+    return _together(
+        taxes_of_bill(now, new, max(upgrade, ZERO)),
+        _at_most(taxes_of_bill(then, back, min(upgrade, ZERO)), charged),
+    )
+
+
+def _netted(lines: Iterable[BillLine]) -> list[BillLine]:
+    """One line a charge, with what is taken off it."""
+    found: dict[str, BillLine] = {}
+    for line in lines:
+        key = charge_key(line)
+        known = found.get(key)
+        found[key] = replace(line, key=key, amount=line.amount + (known.amount if known else ZERO))
+    return list(found.values())
+
+
+def _at_most(taxes: Iterable[TaxLine], charged: Mapping[str, Decimal]) -> list[TaxLine]:
+    """Taxes that are given back only as far as they were charged."""
+    return [replace(line, amount=max(line.amount, ZERO - charged.get(line.tax, ZERO))) for line in taxes]
+
+
+def _together(new: Iterable[TaxLine], back: Iterable[TaxLine]) -> tuple[TaxLine, ...]:
+    found: dict[str, TaxLine] = {}
+    for line in (*new, *back):
+        known = found.get(line.tax)
+        sums = (line.base, line.amount) if known is None else (known.base + line.base, known.amount + line.amount)
+        found[line.tax] = TaxLine(tax=line.tax, base=sums[0], amount=sums[1])
+    return tuple(line for line in found.values() if line.amount or line.base > 0)
 
 
 def _left(lines: Iterable[BillLine]) -> list[ChargeLine]:

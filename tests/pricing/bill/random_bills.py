@@ -48,7 +48,9 @@ def _compare_job(drawn_job: Drawn, found: Compared) -> None:
     told = _billed_no(drawn_job) if random.random() < 0.3 else None
     if told is not None:
         other = no_bill(drawn_job.book, drawn_job.job)
-        other.total = Fraction(told.total)  # its tax is compared by the quote's own second implementation
+        # its taxes are compared by the quote's own second implementation
+        other.total = Fraction(told.total)
+        other.taxes = {tax: (Fraction(base), Fraction(amount)) for tax, base, amount in told.taxes}
         facts, before = replace(facts, before=(told,)), [other]
     for day, taxes in _days(drawn_job, facts):
         closed, paid = _a_closing(random, drawn_job, facts.agreed), Decimal(random.choice([0, 20, 900]))

@@ -75,6 +75,7 @@ class SecondBill:
     upgrade: Fraction
     credit: Fraction = ZERO
     """Credit of the inspection given so far, negative, before a comeback takes its part off."""
+    day: date | None = None
 
 
 class SecondBiller:
@@ -112,11 +113,12 @@ class SecondBiller:
         charges, kept_back = self.since(whole, before)
         credit = self.charges(self.priced(happened, more=more)[0]).get("credit", ("", ZERO))[1] + kept_back
         upgrade -= sum((bill.upgrade for bill in before), ZERO)
-        found = self.taxes(charges, upgrade, day or self.world.job.quote_date, taxes)
+        day = day or self.world.job.quote_date
+        found = self.taxes_after(charges, upgrade, day, taxes, before)
         subtotal = sum((amount for _, amount in charges.values()), ZERO)
         total = subtotal + sum((amount for _, amount in found.values()), ZERO)
         left = total + sum((bill.total for bill in before), ZERO) - happened.paid
-        return SecondBill(subtotal, found, total, max(left, ZERO), max(-left, ZERO), charges, upgrade, credit)
+        return SecondBill(subtotal, found, total, max(left, ZERO), max(-left, ZERO), charges, upgrade, credit, day)
 
     def leaves_room(self, happened: Happened) -> bool:
         """Whether all parts used, charged, keep the job within the last yes and its threshold."""
@@ -309,6 +311,44 @@ class SecondBiller:
             kept_back = max(-max(rest, ZERO) - new["credit"][1], ZERO)
             new["credit"] = ("inspection", new["credit"][1] + kept_back)
         return {key: charge for key, charge in new.items() if charge[1]}, kept_back
+
+    def taxes_after(
+        self,
+        charges: Charges,
+        upgrade: Fraction,
+        day: date,
+        taxes: tuple[Tax, ...] | None,
+        before: list[SecondBill],
+    ) -> dict[str, tuple[Fraction, Fraction]]:
+        """What is new by the rows of the day, what is given back by those of the bill before, as far as charged."""
+        if not before:
+            return self.taxes(charges, upgrade, day, taxes)
+        then = before[-1].day or self.world.job.quote_date
+        charged: dict[str, Fraction] = {}
+        for bill in before:
+            for tax, (_, amount) in bill.taxes.items():
+                charged[tax] = charged.get(tax, ZERO) + amount
+        if self.rows(day, taxes) == self.rows(then, None):
+            parts = [{}, self.taxes(charges, upgrade, day, taxes)]
+        else:
+            new = {key: charge for key, charge in charges.items() if charge[1] > 0}
+            back = {key: charge for key, charge in charges.items() if charge[1] < 0}
+            parts = [
+                self.taxes(new, max(upgrade, ZERO), day, taxes),
+                self.taxes(back, min(upgrade, ZERO), then, None),
+            ]
+        found = dict(parts[0])
+        for tax, (base, amount) in parts[1].items():
+            known = found.get(tax, (ZERO, ZERO))
+            found[tax] = (known[0] + base, known[1] + max(amount, -charged.get(tax, ZERO)))
+        return {tax: sums for tax, sums in found.items() if sums[1] or sums[0] > 0}
+
+    def rows(self, day: date, taxes: tuple[Tax, ...] | None) -> dict[str, list[Tax]]:
+        """Tax rows in force on a day."""
+        world = a_world(self.world.book, replace(self.world.job, quote_date=day))
+        if taxes is not None:
+            world.book = replace(world.book, taxes=taxes)
+        return rows_in_force(world)
 
     def taxes(
         self, charges: Charges, upgrade: Fraction, day: date, taxes: tuple[Tax, ...] | None

@@ -13,7 +13,7 @@ from quotekit.money import EXACT
 from quotekit.pricing.basis import Basis
 from quotekit.pricing.bill.taxes import taxed_on, taxes_of_bill
 from tests.build import a_book, a_job, a_remedy, a_tax, settings
-from tests.pricing.bill.cases import bill
+from tests.pricing.bill.cases import again, bill, closed
 from tests.pricing.bill.shop import AFTER, BEFORE, two_repairs
 
 LABOUR, PART = ("labour:MAIN", "labour"), ("part:BELT", "parts")
@@ -99,3 +99,32 @@ def test_upgrade_labour_may_be_taxed_apart_only_since_the_quote() -> None:
     assert bill(replace(facts, day=AFTER)).taxes == (("NEW", Decimal("85.00"), Decimal("8.50")),)
     other = replace(two_repairs(remedies=remedies), taxes=(a_tax("NEW", "0.1", charges=["upgrade labour"]),))
     assert bill(other).taxes == (("NEW", Decimal("85.00"), Decimal("8.50")),)
+
+
+def test_what_is_given_back_gives_back_the_tax_that_was_charged_on_it() -> None:
+    """Billed at 10 %, given back when the rate is 20 %: 10 % comes back. What is new is taxed at 20 %."""
+    rows = [
+        a_tax(rate="0.1", charges=["parts"], in_force_to=BEFORE),
+        a_tax(rate="0.2", charges=["parts"], in_force_from=AFTER),
+    ]
+    facts = two_repairs(taxes=rows)
+    first = bill(replace(facts, closed=closed(parts="SEAL x 1")))
+    later = replace(again(facts, first), day=AFTER)
+    assert bill(replace(later, closed=closed(not_done="NEW-SEAL"))).taxes == (
+        ("TAX", Decimal("-4.50"), Decimal("-0.45")),
+    )
+    both = bill(replace(later, closed=closed(parts="BELT x 0")))
+    assert both.taxes == (("TAX", Decimal("-25.50"), Decimal("-2.10")),), "0.90 on the new seal, 3.00 back on the belt"
+
+
+def test_no_tax_is_given_back_that_was_never_charged() -> None:
+    """The tax came after the bill, which charged none of it."""
+    facts = two_repairs(taxes=[a_tax(rate="0.2", charges=["parts"], in_force_from=AFTER)])
+    later = replace(again(facts, bill(facts)), day=AFTER, closed=closed(not_done="NEW-SEAL"))
+    assert bill(later).taxes == ()
+
+
+def test_a_tax_that_ended_is_given_back_as_it_was_charged() -> None:
+    facts = two_repairs(taxes=[a_tax(rate="0.1", charges=["parts"], in_force_to=BEFORE)])
+    later = replace(again(facts, bill(facts)), day=AFTER, closed=closed(not_done="NEW-SEAL"))
+    assert bill(later).taxes == (("TAX", Decimal("-9.00"), Decimal("-0.90")),)
