@@ -219,7 +219,10 @@ def _late(task: OrderTask) -> Iterable[Problem]:
         parts = ", ".join(late.need.part for late in needs)
         when = "no supplier says when it comes" if there is None else f"the soonest is {there.isoformat()}"
         message = f"Job {job} needs {parts} by {by.isoformat()}: {when}."
-        yield warning(ORDER, "part-too-late", message, "It is ordered where it comes soonest; tell the customer.")
+        remedy = "It is ordered where it comes soonest; tell the customer."
+        if there is not None:
+            remedy += f" With --needed-by {job}={there.isoformat()} the job's other parts may come by then too."
+        yield warning(ORDER, "part-too-late", message, remedy)
 
 
 def _without_cost(needed: Iterable[NeededPart]) -> Iterable[Problem]:
