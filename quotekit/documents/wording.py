@@ -65,7 +65,7 @@ def finding_name(found: FoundFinding) -> str:
 
 def in_words(found: FoundFinding, language: str) -> str:
     """The measurement with its limit and source, or that it is a judgement."""
-    measured = _measured(found, language)
+    measured = measured_words(found, language)
     if not measured:
         return spelled("A judgement, not measured.", language)
     sentences = [f"{_measure(found)} measured: {measured}{_limit(found, language)}."]
@@ -82,7 +82,7 @@ def _measure(found: FoundFinding) -> str:
     return found.measure[:1].upper() + found.measure[1:] if found.measure else "As"
 
 
-def _measured(found: FoundFinding, language: str) -> str:
+def measured_words(found: FoundFinding, language: str) -> str:
     """As typed, and in the limit's unit where another was typed."""
     worked_out = _with_unit(_readable(found), found.unit, language)
     typed = found.measured_text

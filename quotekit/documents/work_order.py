@@ -13,6 +13,7 @@ from decimal import Decimal
 from quotekit.documents.customer_facts import contact_of, machine_words
 from quotekit.documents.filling import CellValue, SheetFilling, Shown
 from quotekit.documents.money_text import date_text, formats, money_text, number_text
+from quotekit.documents.wording import measured_words
 from quotekit.model.agreed import Basis
 from quotekit.model.entries import Means
 from quotekit.model.job import FoundFinding, Job
@@ -153,11 +154,10 @@ def _step(number: int, step: WorkStep, hours: str) -> Row:
 
 def _measurement(found: FoundFinding, language: str) -> Row:
     way = {"above": "max ", "below": "min "}.get(found.fails_when or "", "")
-    measured = found.measured_text or _with_unit(found.measured, found.unit, language)
     return {
         "text": f"{found.name}: {found.measure}" if found.measure else found.name,
         "side": found.side,
-        "found": measured,
+        "found": measured_words(found, language),
         "limit": way + _with_unit(found.limit, found.unit, language) if found.limit is not None else "",
         "now": None,
         "as_new": _with_unit(found.as_new, found.unit, language),

@@ -107,7 +107,10 @@ _SUMMARY = PlannedSheet(
             ),
             goes=False,
             after=(
-                Line(cells=(Drawn("A:E", "Landed cost of all parts", "total label"), Drawn("F", "qk_landed", "total"))),
+                Line(
+                    cells=(Drawn("A:E", "Landed cost of all parts", "total label"), Drawn("F", "qk_landed", "total")),
+                    height=SUM,
+                ),
             ),
         ),
         Line(

@@ -143,7 +143,8 @@ def test_a_measurement_says_limit_and_as_new() -> None:
         ({"fails_when": "below", "limit": "0.5", "unit": "mm"}, ("Worn", "0.4 mm", "min 0.5 mm", "")),
         ({"fails_when": "above", "limit": "0.3", "as_new": "0.1"}, ("Worn", "0.4", "max 0.3", "0.1")),
         ({"measure": "Play"}, ("Worn: Play", "0.4", "", "")),
-        ({"measured_text": "10.2 thou", "unit": "mm"}, ("Worn", "10.2 thou", "", "")),
+        ({"measured_text": "10.2 thou", "unit": "mm"}, ("Worn", "10.2 thou (0.4 mm)", "", "")),
+        ({"measured_text": "0.4 mm", "unit": "mm"}, ("Worn", "0.4 mm", "", "")),
     ],
 )
 def test_measurements_of_other_kinds(values: dict[str, Any], expected: tuple[str, ...]) -> None:
