@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from quotekit.cli.agreed_work import AgreedWorkOfJob
+    from quotekit.ledger.ledger import Ledger
     from quotekit.model.work_order import WorkOrder
     from quotekit.problems import Problem
 
@@ -58,6 +59,7 @@ def run(options: argparse.Namespace) -> int:
             return _refuse(options, problems)
         order = build_work_order(work.frozen.book, work.frozen.job, work.agreed)
         path, problems = write_work_order(options, ledger, work, order)
+        problems = [*_waiting(ledger, work), *problems]
     if path is None:
         in_the_way = any(problem.code.startswith("output-") for problem in problems)
         return _refuse(options, problems, DISK if in_the_way else PROBLEMS)
@@ -68,6 +70,19 @@ def run(options: argparse.Namespace) -> int:
         say(f"Job {work.yes.entry.job}, version {work.version}: {len(order.steps)} lines of work.")
         print(path)
     return DONE
+
+
+def _waiting(ledger: Ledger, work: AgreedWorkOfJob) -> list[Problem]:
+    """That a change waits for the customer's answer, and is not in the sheet."""
+    from quotekit.pricing.consent.authorised import pending
+    from quotekit.problems import Place, warning
+
+    change = pending(work.story)
+    if change is None:
+        return []
+    message = f"Version {change.entry.version} waits for the customer's answer; this is the work agreed to before."
+    remedy = "Do nothing of the change before the answer; then write the work order again."
+    return [warning(Place(ledger.address.shown), "change-waits", message, remedy)]
 
 
 def _refuse(options: argparse.Namespace, problems: Sequence[Problem], code: int = PROBLEMS) -> int:

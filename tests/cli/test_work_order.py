@@ -12,7 +12,7 @@ from openpyxl.styles import Font
 
 from quotekit.cli.main import main
 from quotekit.workbook.find_template import default_template
-from tests.cli.consent_shop import WELDING, Shop, agreed_shop, issued_shop
+from tests.cli.consent_shop import MORE_WELDING, WELDING, Shop, agreed_shop, issued_shop
 from tests.workbook.filled import values_of
 
 
@@ -90,6 +90,15 @@ def test_the_work_follows_a_revision(shop: Shop) -> None:
     assert ran.json["version"] == 2
     assert "ONEOFF-2" in [step["work"] for step in ran.json["steps"]]
     assert ran.json["files"] == [str(shop.folder / "117-2 work order.xlsx")]
+
+
+def test_a_change_that_waits_is_not_in_it_and_is_told(shop: Shop) -> None:
+    """Nobody begins what the customer has not agreed to."""
+    shop.change_job(MORE_WELDING)
+    assert shop.revise().json["needs_consent"] is True
+    ran = shop.run("work-order", "117")
+    assert (ran.code, ran.codes, ran.json["version"]) == (0, ["change-waits"], 1)
+    assert "ONEOFF-2" not in [step["work"] for step in ran.json["steps"]]
 
 
 def test_the_shops_own_template_is_taken(shop: Shop) -> None:
