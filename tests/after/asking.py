@@ -234,7 +234,8 @@ def revise(life: Life, random: Random) -> None:
     yes, aside, out = job.last_yes(), life.put_aside(job.file.path), f"change {len(life.commands)}"
     change = life.priced(aside, yes.choice.tier, yes.choice.extras) if yes is not None else None
     expect, because = DONE, "something is agreed"
-    if yes is not None and _same_files(aside, job.versions[yes.version - 1].aside):
+    in_force = [job.versions[yes.version - 1], job.version_in_force()] if yes is not None else []
+    if any(_same_files(aside, version.aside) for version in in_force):
         expect, because = EITHER, "nothing is new"
     if yes is None:
         expect, because = REFUSED, "nothing is agreed"
