@@ -36,6 +36,7 @@ from quotekit.pricing.landed.price import by_supplier, goods_of, is_below_minimu
 from quotekit.pricing.landed.share import left_over, share_out
 from quotekit.pricing.landed.stock import Stock
 from quotekit.pricing.landed.usual import usual_order
+from quotekit.pricing.landed.waiting import waiting_together
 from quotekit.problems import Problem, warning
 from quotekit.record import record
 
@@ -60,6 +61,7 @@ def build_order(
     task = _task(jobs, bought, stock, now, day)
     task, short = _less_what_nobody_sells(task)
     notes += [*short, *_late(task), *_without_cost(bought)]
+    task = waiting_together(task)
     covers = covers_of(task)
     usual = usual_order(task, covers)
     choice = choose_order(task, covers, usual, seconds)
@@ -221,7 +223,7 @@ def _late(task: OrderTask) -> Iterable[Problem]:
         message = f"Job {job} needs {parts} by {by.isoformat()}: {when}."
         remedy = "It is ordered where it comes soonest; tell the customer."
         if there is not None:
-            remedy += f" With --needed-by {job}={there.isoformat()} the job's other parts may come by then too."
+            remedy += " The job's other parts may come by then too."
         yield warning(ORDER, "part-too-late", message, remedy)
 
 
