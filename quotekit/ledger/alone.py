@@ -6,6 +6,7 @@ Waiting is bounded: then a person is told who holds it up, and nothing was recor
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -29,11 +30,16 @@ def alone_in_file(path: Path, patience: float | None = None) -> Iterator[None]:
     from filelock import FileLock, Timeout
 
     patience = PATIENCE if patience is None else patience
-    lock = FileLock(str(path.with_name(f"{path.name}-lock")), timeout=patience, poll_interval=0.01)
+    lock, start = FileLock(str(path.with_name(f"{path.name}-lock")), timeout=0), time.monotonic()
     try:
-        lock.acquire()
-    except Timeout:
-        raise busy(str(path), patience) from None
+        while True:
+            with suppress(Timeout):
+                lock.acquire()
+                break
+            waited = time.monotonic() - start
+            if waited >= patience:
+                raise busy(str(path), patience)
+            time.sleep(min(next_try(waited), patience - waited))
     except OSError as raised:
         raise disk_fault(str(path), raised) from raised
     except NotImplementedError:
@@ -43,6 +49,15 @@ def alone_in_file(path: Path, patience: float | None = None) -> Iterator[None]:
         yield
     finally:
         lock.release()
+
+
+def next_try(waited: float) -> float:
+    """Seconds until the lock of a file is asked for again: who has waited longer asks more often, so none starves.
+
+    >>> next_try(0), next_try(9)
+    (0.1, 0.01)
+    """
+    return max(0.1 / (1 + waited), 0.002)
 
 
 @contextmanager

@@ -33,6 +33,14 @@ def test_the_second_waits_for_the_first(address: str) -> None:
     assert order == ["first out", "second in"]
 
 
+def test_who_has_waited_longer_asks_more_often() -> None:
+    """A lock of a file is given to whoever asks first: eight counters must not leave one of them waiting for ever."""
+    tries = [alone.next_try(waited) for waited in (0, 1, 5, 20, 59)]
+    assert tries == sorted(tries, reverse=True)
+    assert tries[0] / tries[-1] > 20
+    assert min(tries) > 0.001
+
+
 def test_after_the_patience_it_says_so(address: str, monkeypatch: pytest.MonkeyPatch) -> None:
     with open_ledger(address) as first, open_ledger(address) as second, first.alone():
         monkeypatch.setattr(alone, "PATIENCE", 0.2)
