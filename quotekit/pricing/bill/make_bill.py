@@ -128,11 +128,8 @@ def _taxes(facts: ToBill, basis: Basis, lines: Sequence[BillLine], upgrade: Deci
     now = taxed_on(basis, facts.day, facts.taxes)
     if not facts.before:
         return taxes_of_bill(now, lines, upgrade)
-    charged: dict[str, Decimal] = {}
-    for tax, _, amount in (line for bill in facts.before for line in bill.taxes):
-        charged[tax] = charged.get(tax, ZERO) + amount
     then = taxed_on(basis, facts.before[-1].taxed_on or basis.job.quote_date, None)
-    return taxes_since(now, then, charged, lines, upgrade)
+    return taxes_since(now, then, facts.before, lines, upgrade)
 
 
 def _told(facts: WorkToBill, done: Done, whole: Whole, bill: Billed, *, tax_note: bool) -> Billed:

@@ -1,14 +1,16 @@
 """Taxes of a bill: by the rows in force on its day, on its own lines; a line that gives back gives back its tax.
 
 Prices are frozen as agreed, taxes are not: they are due at the rates in force when the work is billed. The rows are
-those of the frozen book, or those of another book where the law changed since. A second bill is taxed on what it adds;
-what it gives back gives back the tax that was charged on it, at the rates of the bill before and no more than that.
+those of the frozen book, or those of another book where the law changed since. Under the same rows all bills together
+bear the tax of all their lines together: a later bill bears what the earlier ones do not, so that no rounding passes
+what was agreed. Where the rows changed, a later bill is taxed on what it adds; what it gives back gives back the tax
+that was charged on it, at the rates of the bill before and no more than that.
 Both roundings are those of a quote (DESIGN.md 5.5 and 5.9); a tax whose lines come to less than nothing is given back.
 Units: money, rates as fractions. Source: a core charge is taxed, and refunded with its tax (Minnesota, as read in
 2026); rounding by the Streamlined Sales and Use Tax Agreement, section 324.
 
 Worked example: an old starter with a core charge of 30.00 comes back after the bill, cores taxed 6.5 %: -30.00 and a
-tax of -1.95.
+tax of -1.95. A bill of 120.08 at 6.5 % bore 7.81; 10.08 is added: all is 130.16, its tax 8.46, so 0.65 is left.
 """
 
 from __future__ import annotations
@@ -18,7 +20,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from quotekit.model.entries import BillLine
+from quotekit.model.entries import Billed, BillLine
 from quotekit.model.quote import TaxLine
 from quotekit.model.shop_book import Tax
 from quotekit.pricing.basis import ZERO, Basis
@@ -44,20 +46,43 @@ def taxes_of_bill(basis: Basis, lines: Iterable[BillLine], upgrade: Decimal) -> 
 
 
 def taxes_since(
-    now: Basis, then: Basis, charged: Mapping[str, Decimal], lines: Sequence[BillLine], upgrade: Decimal
+    now: Basis, then: Basis, before: Sequence[Billed], lines: Sequence[BillLine], upgrade: Decimal
 ) -> tuple[TaxLine, ...]:
     """Taxes of a later bill: what is new at the rates of now, what is given back at those of then, as it was charged.
 
     No more of a tax is given back than earlier bills charged of it.
     """
+    charged = _charged(before)
     if taxes_in_force(now) == taxes_in_force(then):
-        return _together((), _at_most(taxes_of_bill(now, lines, upgrade), charged))
+        rest = _rest(now, before, lines, upgrade)
+        return rest if rest is not None else _together((), _at_most(taxes_of_bill(now, lines, upgrade), charged))
     left = {line.key: line.amount for line in _netted(lines)}
     new, back = ([line for line in _netted(lines) if (left[line.key] > 0) is is_new] for is_new in (True, False))
     return _together(
         taxes_of_bill(now, new, max(upgrade, ZERO)),
         _at_most(taxes_of_bill(then, back, min(upgrade, ZERO)), charged),
     )
+
+
+def _charged(before: Iterable[Billed]) -> dict[str, TaxLine]:
+    """Each tax of earlier bills, added up."""
+    taxes = (TaxLine(tax=tax, base=base, amount=amount) for bill in before for tax, base, amount in bill.taxes)
+    return {line.tax: line for line in _together(taxes, ())}
+
+
+def _rest(
+    basis: Basis, before: Sequence[Billed], lines: Sequence[BillLine], upgrade: Decimal
+) -> tuple[TaxLine, ...] | None:
+    """The tax of all lines of all bills, less what was charged; None where earlier bills were taxed otherwise."""
+    charged = _charged(before)
+    billed = [line for bill in before for line in bill.lines]
+    upgrade_before = sum((bill.upgrade_labour for bill in before), ZERO)
+    so_far = _together(taxes_of_bill(basis, billed, upgrade_before), ())
+    if {line.tax: line.amount for line in so_far} != {tax: line.amount for tax, line in charged.items()}:
+        return None
+    every = taxes_of_bill(basis, [*billed, *lines], upgrade_before + upgrade)
+    less = [TaxLine(tax=line.tax, base=ZERO - line.base, amount=ZERO - line.amount) for line in charged.values()]
+    return _together(every, less)
 
 
 def _netted(lines: Iterable[BillLine]) -> list[BillLine]:
@@ -70,9 +95,10 @@ def _netted(lines: Iterable[BillLine]) -> list[BillLine]:
     return list(found.values())
 
 
-def _at_most(taxes: Iterable[TaxLine], charged: Mapping[str, Decimal]) -> list[TaxLine]:
+def _at_most(taxes: Iterable[TaxLine], charged: Mapping[str, TaxLine]) -> list[TaxLine]:
     """Taxes that are given back only as far as they were charged."""
-    return [replace(line, amount=max(line.amount, ZERO - charged.get(line.tax, ZERO))) for line in taxes]
+    back = {line.tax: line.amount for line in charged.values()}
+    return [replace(line, amount=max(line.amount, ZERO - back.get(line.tax, ZERO))) for line in taxes]
 
 
 def _together(new: Iterable[TaxLine], back: Iterable[TaxLine]) -> tuple[TaxLine, ...]:

@@ -329,6 +329,9 @@ class SecondBiller:
             for tax, (_, amount) in bill.taxes.items():
                 charged[tax] = charged.get(tax, ZERO) + amount
         if self.rows(day, taxes) == self.rows(then, None):
+            rest = self.rest_of_taxes(charges, upgrade, day, taxes, before, charged)
+            if rest is not None:
+                return rest
             parts = [{}, self.taxes(charges, upgrade, day, taxes)]
         else:
             new = {key: charge for key, charge in charges.items() if charge[1] > 0}
@@ -342,6 +345,36 @@ class SecondBiller:
             known = found.get(tax, (ZERO, ZERO))
             found[tax] = (known[0] + base, known[1] + max(amount, -charged.get(tax, ZERO)))
         return {tax: sums for tax, sums in found.items() if sums[1] or sums[0] > 0}
+
+    def rest_of_taxes(
+        self,
+        charges: Charges,
+        upgrade: Fraction,
+        day: date,
+        taxes: tuple[Tax, ...] | None,
+        before: list[SecondBill],
+        charged: dict[str, Fraction],
+    ) -> dict[str, tuple[Fraction, Fraction]] | None:
+        """The tax of all bills as of one, less what was charged; None where what was charged is not the tax so far."""
+        together: Charges = {}
+        for each in [*(bill.charges for bill in before), charges]:
+            so_far = dict(together)
+            for key, (word, amount) in each.items():
+                together[key] = (together.get(key, (word, ZERO))[0], together.get(key, (word, ZERO))[1] + amount)
+        upgraded = sum((bill.upgrade for bill in before), ZERO)
+        known = {tax: amount for tax, (_, amount) in self.taxes(so_far, upgraded, day, taxes).items() if amount}
+        if known != {tax: amount for tax, amount in charged.items() if amount}:
+            return None
+        found = self.taxes(together, upgraded + upgrade, day, taxes)
+        bases: dict[str, Fraction] = {}
+        for bill in before:
+            for tax, (base, _) in bill.taxes.items():
+                bases[tax] = bases.get(tax, ZERO) + base
+        result = {}
+        for tax in dict.fromkeys([*found, *charged]):
+            base, amount = found.get(tax, (ZERO, ZERO))
+            result[tax] = (base - bases.get(tax, ZERO), amount - charged.get(tax, ZERO))
+        return {tax: sums for tax, sums in result.items() if sums[1] or sums[0] > 0}
 
     def rows(self, day: date, taxes: tuple[Tax, ...] | None) -> dict[str, list[Tax]]:
         """Tax rows in force on a day."""

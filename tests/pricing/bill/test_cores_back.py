@@ -42,10 +42,10 @@ def test_what_comes_back_after_the_bill_is_given_back_with_its_tax() -> None:
     one_back = {"STARTER": Decimal(1)}
     second = bill(again(facts, first, cores_back=one_back))
     assert amounts(second) == {"core-back:STARTER": "-15.00"}
-    assert totals(second) == ("-15.00", "-0.98", "-15.98")
+    assert totals(second) == ("-15.00", "-0.97", "-15.97"), "what is left is taxed 0.98, as if it came back before"
     assert second.cores_back == one_back
     third = bill(again(again(facts, first), second, cores_back=one_back))
-    assert totals(third) == ("-15.00", "-0.97", "-15.97"), "0.98 and 0.97 are the 1.95 that were charged"
+    assert totals(third) == ("-15.00", "-0.98", "-15.98"), "0.97 and 0.98 are the 1.95 that were charged"
 
 
 def test_no_more_comes_back_than_was_charged() -> None:

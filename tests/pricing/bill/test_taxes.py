@@ -6,12 +6,14 @@ from dataclasses import replace
 from decimal import Decimal, localcontext
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from quotekit.model.entries import BillLine
+from quotekit.model.entries import Billed, BillLine
 from quotekit.model.shop_book import Tax
 from quotekit.money import EXACT
 from quotekit.pricing.basis import Basis
-from quotekit.pricing.bill.taxes import taxed_on, taxes_of_bill
+from quotekit.pricing.bill.taxes import taxed_on, taxes_of_bill, taxes_since
 from tests.build import a_book, a_job, a_remedy, a_tax, settings
 from tests.pricing.bill.cases import again, bill, closed
 from tests.pricing.bill.shop import AFTER, BEFORE, two_repairs
@@ -128,3 +130,44 @@ def test_a_tax_that_ended_is_given_back_as_it_was_charged() -> None:
     facts = two_repairs(taxes=[a_tax(rate="0.1", charges=["parts"], in_force_to=BEFORE)])
     later = replace(again(facts, bill(facts)), day=AFTER, closed=closed(not_done="NEW-SEAL"))
     assert bill(later).taxes == (("TAX", Decimal("-9.00"), Decimal("-0.90")),)
+
+
+def bills_of(amounts: list[str], rounding: str = "invoice") -> list[str]:
+    """The tax of one bill after the other, each of one more charge, at 6.5 %."""
+    rows = [a_tax(rate="0.065", charges=["fees"])]
+    basis = Basis(book=a_book(taxes=rows, settings=settings(tax_rounding=rounding)), job=a_job())
+    before: list[Billed] = []
+    for place, amount in enumerate(amounts):
+        line = BillLine(key=f"charge:ONEOFF-{place}", text="", amount=Decimal(amount), kind="fees")
+        with localcontext(EXACT):
+            taxes = taxes_since(basis, basis, before, [line], Decimal(0))
+        tax = sum((one.amount for one in taxes), Decimal("0.00"))
+        before.append(
+            Billed(
+                lines=(line,),
+                subtotal=line.amount,
+                taxes=tuple((one.tax, one.base, one.amount) for one in taxes),
+                tax=tax,
+                total=line.amount + tax,
+                paid=Decimal(0),
+                due=line.amount + tax,
+                authorised=Decimal(0),
+                currency="USD",
+            )
+        )
+    return [str(made.tax) for made in before]
+
+
+def test_a_second_bill_bears_what_the_first_does_not() -> None:
+    """120.08 bears 7.81, and 10.08 by itself 0.66; together they bear 8.46, which is what was agreed to."""
+    assert bills_of(["130.16"]) == ["8.46"]
+    assert bills_of(["120.08", "10.08"]) == ["7.81", "0.65"]
+    assert bills_of(["120.08", "10.08", "-130.16"]) == ["7.81", "0.65", "-8.46"]
+    assert bills_of(["120.08", "10.08"], "line") == ["7.81", "0.66"], "rounded line by line, each line bears its own"
+
+
+@given(st.lists(st.integers(min_value=1, max_value=30_000), min_size=1, max_size=6))
+def test_all_bills_together_bear_the_tax_of_all_their_lines(pennies: list[int]) -> None:
+    amounts = [str(Decimal(each).scaleb(-2)) for each in pennies]
+    together = str(Decimal(sum(pennies)).scaleb(-2))
+    assert sum(map(Decimal, bills_of(amounts))) == Decimal(bills_of([together])[0])
