@@ -49,8 +49,10 @@ def _of_a_no(ledger: Ledger, story: Story, day: date) -> Looked:
     from quotekit.pricing.bill.to_bill import ToBill, place_of
 
     current = story.current
-    if not story.declined or current is None:
+    if current is None or not any(no.entry.seq > current.entry.seq for no in story.declined):
         message = "The customer has answered neither yes nor no."
+        if story.declined and current is not None:
+            message = f"Version {current.entry.version} waits for an answer: the customer's no was to an earlier one."
         remedy = "Record the answer first: quotekit accept, or quotekit decline to bill what a no costs."
         return None, None, [error(place_of(story.job), "not-answered", message, remedy)]
     frozen = read_frozen(ledger, current)

@@ -232,6 +232,16 @@ def test_before_an_answer_nothing_is_billed(tmp_path: Path) -> None:
     refused(shop.run("bill", "117", *ON), shop, "not-answered")
 
 
+def test_a_no_to_an_earlier_version_is_no_answer_to_the_last(tmp_path: Path) -> None:
+    """The customer said no, and got another offer: nothing is billed until that is answered too."""
+    shop = issued_shop(tmp_path)
+    shop.run("decline", "117", "--reason", "price", "--on", "2026-11-24")
+    assert shop.issue("--out", str(tmp_path / "second")).code == 0
+    refused(shop.run("bill", "117", *ON), shop, "not-answered")
+    shop.run("decline", "117", "--reason", "price", "--on", "2026-11-25")
+    assert shop.run("bill", "117", *ON).json["of"] == "no"
+
+
 def test_work_that_nobody_closed_is_billed_as_agreed_and_told(shop: Shop) -> None:
     """A later closing makes the next bill the difference."""
     ran = shop.run("bill", "117", *ON)
