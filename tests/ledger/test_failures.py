@@ -312,7 +312,10 @@ def test_reading_waits_for_nobody(shop: killed.Shop, told: Callable[[list[str]],
 # what is no ledger of ours
 
 
-def test_a_ledger_of_a_newer_version(shop: killed.Shop, told: Callable[[list[str]], Told]) -> None:
+def test_a_ledger_of_a_newer_version(
+    shop: killed.Shop, told: Callable[[list[str]], Told], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
     assert killed.run(shop.words("issue")) == 0
     with open_ledger(shop.address, migrations=(*ALL, Migration(2, "more", lambda _: None))) as ledger:
         entries = ledger.entries()

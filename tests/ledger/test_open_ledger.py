@@ -210,7 +210,7 @@ def test_two_commands_bring_it_up_to_date_once(address: str, folder: Path, monke
 # refused
 
 
-def test_a_ledger_of_a_newer_quotekit(address: str) -> None:
+def test_a_ledger_of_a_newer_quotekit(address: str, folder: Path) -> None:
     with open_ledger(address, migrations=(*ALL, SECOND)):
         pass
     code, message, remedy = refusal(address)
