@@ -34,7 +34,7 @@ def order(life: Life, random: Random) -> None:
     ran = life.tell("order", *words, "--out", f"order {len(life.commands)}", expect=expect, because=because)
     if ran.code != 0 or ran.json.get("order") is None:
         if ran.code == 0:
-            _nothing_missing(life, ran, agreed)
+            _nothing_missing(life, ran, [job for job in agreed if not job.done and not job.bills])
         return
     rows = (
         life.shop.rows if today else _rows_of_last(life, [job for job in known if job.file.number in ran.json["jobs"]])
