@@ -55,7 +55,7 @@ def _named(ledger: Ledger, named: Iterable[str]) -> tuple[list[Story], list[Prob
         if agreed_now(story) is None:
             message = f"The customer of job {job} has not said yes."
             problems.append(_wrong(ledger, "not-accepted", message, "Record it with `quotekit accept`.", job))
-        elif _is_done(story):
+        elif _is_closed(story):
             message = f"Job {job} is done: nothing more is ordered for it."
             problems.append(_wrong(ledger, "job-done", message, "Order for a new job, or a changed one.", job))
         stories.append(story)
@@ -83,10 +83,10 @@ def _is_covered(stock: Stock, job: str, part: AgreedPart) -> bool:
     return any(stock.has(job, name) == part.quantity for name in names)
 
 
-def _is_done(story: Story) -> bool:
-    """True where work was finished, or billed, after what is agreed now."""
+def _is_closed(story: Story) -> bool:
+    """True where work was finished after what is agreed now; a bill alone does not say so of a job that is named."""
     agreed = max((entry.seq for entry in (*_entries(story.accepted), *_entries(story.issued))), default=0)
-    return any(entry.seq > agreed for entry in (*_entries(story.closed), *_entries(story.billed)))
+    return any(entry.seq > agreed for entry in _entries(story.closed))
 
 
 def _entries(told: Iterable[Told[Any]]) -> list[Entry]:

@@ -220,6 +220,13 @@ def test_a_job_that_is_done_is_passed_over(shop: Shop) -> None:
     assert shop.run("order", "117", *ON).codes == ["job-done"]
 
 
+def test_a_job_that_was_billed_and_never_closed_is_ordered_where_it_is_named(shop: Shop) -> None:
+    """Unnamed it is passed over: a shop that bills without closing has fitted its parts long ago."""
+    assert shop.run("bill", "117", "--on", "2026-11-25").code == 0
+    assert shop.run("order", "--only-show", *ON).json["jobs"] == ["118"]
+    assert shop.run("order", "117", *ON).json["jobs"] == ["117"]
+
+
 def test_amounts_in_json_are_text(shop: Shop) -> None:
     """No float anywhere, as in every JSON of the program."""
     ran = shop.run("order", *ON)

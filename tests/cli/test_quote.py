@@ -9,9 +9,10 @@ from typing import Any
 
 import pytest
 
-from quotekit.cli import inputs, output_files
+from quotekit.cli import inputs
 from quotekit.cli.inputs import Inputs
 from quotekit.cli.main import main
+from quotekit.ledger import hidden_folder
 from quotekit.model.job import Job
 from quotekit.problems import Place, Problem, error, warning
 from tests import build
@@ -197,7 +198,7 @@ def test_a_folder_that_may_not_be_written_is_exit_3(
     def refuse(**_: object) -> str:
         raise PermissionError(13, "Permission denied", str(shop.folder / ".quotekit-1"))
 
-    monkeypatch.setattr(output_files.tempfile, "mkdtemp", refuse)
+    monkeypatch.setattr(hidden_folder.tempfile, "mkdtemp", refuse)
     assert shop.quote() == 3
     err = capsys.readouterr().err
     assert f"{shop.folder}: The disk said: Permission denied." in err and "--out" in err and "Traceback" not in err

@@ -166,7 +166,7 @@ def test_a_part_on_two_lines_asks_which(tmp_path: Path) -> None:
     shop = shop_with_two_jobs(tmp_path)
     write_today(shop, ["BUSHING", "AXLE", 1, 30], suppliers=[["AXLE", "Lakeside Axle", "", 2, ""]])
     ran = shop.run(
-        "order", "--book", shop.folder / TODAY, "--needed-by", "118=any", "--needed-by", "117=2026-11-26", *ON
+        "order", "--book", shop.folder / TODAY, "--needed-by", "117=any", "--needed-by", "118=2026-11-26", *ON
     )
     assert sorted(line["supplier"] for line in ran.json["lines"] if line["part"] == "BUSHING") == ["AXLE", "NORTH"]
     asked = shop.run("receive", "1", "--part", "BUSHING", *LATER)

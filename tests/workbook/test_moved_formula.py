@@ -31,8 +31,8 @@ MOVES = {
         ("=Order!A6", "='North'!A8"),
         ("='Own sheet'!A6", "='own sheet'!A6"),
         ("='Other'!A6", "='Other'!A6"),
-        ("=Total*1.2&\"A6\"", "=Total*1.2&\"A6\""),
-        ("=IF(A6>0,\"yes; A6\",LOG10(A6))", "=IF(A8>0,\"yes; A6\",LOG10(A8))"),
+        ('=Total*1.2&"A6"', '=Total*1.2&"A6"'),
+        ('=IF(A6>0,"yes; A6",LOG10(A6))', '=IF(A8>0,"yes; A6",LOG10(A8))'),
         ("={1,2;3,4}", "={1,2;3,4}"),
     ],
 )
@@ -41,9 +41,7 @@ def test_a_formula_below_and_beside_a_table(formula: str, expected: str) -> None
     assert moved_formula(formula, "Order", MOVES) == expected
 
 
-@pytest.mark.parametrize(
-    ("number", "expected"), [(0, "=F5*G5+$B$1+A8"), (1, "=F6*G6+$B$1+A8"), (2, "=F7*G7+$B$1+A8")]
-)
+@pytest.mark.parametrize(("number", "expected"), [(0, "=F5*G5+$B$1+A8"), (1, "=F6*G6+$B$1+A8"), (2, "=F7*G7+$B$1+A8")])
 def test_a_formula_of_a_line_speaks_of_its_own_line(number: int, expected: str) -> None:
     assert moved_formula("=F5*G5+$B$1+A6", "Order", MOVES, Copy(LINES, number)) == expected
 
