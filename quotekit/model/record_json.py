@@ -135,9 +135,7 @@ def _mapping(kind: Any) -> Reader:
 def _record(kind: Any) -> Reader:
     hints = get_type_hints(kind)
     readers = [(field.name, _reader(hints[field.name])) for field in fields(kind)]
-    required = {
-        field.name for field in fields(kind) if field.default is MISSING and field.default_factory is MISSING
-    }
+    required = {field.name for field in fields(kind) if field.default is MISSING and field.default_factory is MISSING}
 
     def read(value: JsonValue) -> Any:
         held, given = _as(dict, value), {}
