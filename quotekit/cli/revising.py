@@ -149,10 +149,12 @@ class Revising(Issuing):
         from quotekit.pricing.consent.changes import changes_of
         from quotekit.pricing.consent.declined_safety import safety_without
         from quotekit.pricing.consent.need import need_of_consent
+        from quotekit.pricing.consent.what_it_adds import what_each_adds
 
         digits, limit = minor_digits(self.quote.currency), self.quote.job.spending_limit
         need = need_of_consent(yes.body, now, digits, limit)
         changes = changes_of(yes.body.agreed, now)
+        adds = what_each_adds(self.quote.book, self.quote.job, now, [item.key for item in changes.new])
         settings = self.quote.book.settings
         self.revision = Revision(
             of_version=yes.entry.version or 1,
@@ -164,6 +166,7 @@ class Revising(Issuing):
             needs_consent=need.needed,
             agreed=now,
             new=new_words(changes, settings.language),
+            adds=adds,
         )
         self.changed = ChangedJob(
             quote=self.quote,

@@ -94,7 +94,7 @@ def _new(changed: ChangedJob, grid: Grid) -> Iterator[Row]:
     yield grid.gap()
     yield grid.fit(label_cell("What is new", "column left"), *columns, keep=True)
     for item in changed.changes.new:
-        yield from _said(f"New: {item_name(item)}", grid, "finding")
+        yield from _said(f"New: {item_name(item)}{_adds(changed, item)}", grid, "finding")
         for words in _found(changed, item):
             yield from _said(words, grid, "inset")
     for item in changed.changes.gone:
@@ -119,6 +119,14 @@ def _found(changed: ChangedJob, item: AgreedItem) -> Iterator[str]:
             said += [sentence(finding.customer_wording)] if finding.customer_wording else []
             said += [f"If left: {sentence(finding.if_left)}"] if finding.if_left else []
             yield " ".join(said)
+
+
+def _adds(changed: ChangedJob, item: AgreedItem) -> str:
+    """What a new repair adds, parts and all; nothing where that was not worked out."""
+    amount = changed.revision.adds.get(item.key)
+    if amount is None:
+        return ""
+    return f": {money_text(amount, changed.quote.currency, changed.quote.book.settings.language)} before tax, all in"
 
 
 def _sold(part: AgreedPart | None) -> Decimal:

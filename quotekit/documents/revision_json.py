@@ -39,6 +39,7 @@ def lay_out_revision_json(
         "tier": revision.tier,
         "extras": list(revision.extras),
         "new": list(revision.new),
+        "adds": {key: money(amount, digits) for key, amount in revision.adds.items()},
         "currency": issued.currency,
         "total": money(revision.agreed.total, digits),
         "tax": money(revision.agreed.tax, digits),

@@ -118,6 +118,8 @@ class Revision:
     """The changed job for the same option and extras."""
     new: tuple[str, ...] = ()
     """What is new, in words for the customer."""
+    adds: Mapping[str, Decimal] = field(default_factory=dict)
+    """What each new repair adds before tax, by its key, in the order in which they are told."""
 
 
 @record

@@ -78,6 +78,8 @@ def test_a_rise_above_it_needs_consent(shop: Shop) -> None:
     assert Decimal(told["over"]) == Decimal(told["rise"]) - Decimal(told["threshold"])
     assert (told["version"], told["of_version"], told["tier"], told["extras"]) == (2, 1, "good", ["BELT-NEW"])
     assert told["new"] == ["New: Weld the frame"]
+    ((key, adds),) = told["adds"].items()
+    assert key.startswith("ONEOFF-") and Decimal(0) < Decimal(adds) <= Decimal(told["rise"])
     with open_ledger(shop.ledger) as ledger:
         story = ledger.story("117")
     waiting, now = pending(story), agreed_now(story)
@@ -356,7 +358,8 @@ class TestTheSheet:
     def test_what_is_new_what_it_costs_and_the_new_total(self, told: tuple[dict[str, Any], list[Any]]) -> None:
         """California (B&P 9884.9): extra work is described, priced, with the revised total."""
         printed, found = told
-        assert "New: Weld the frame" in found
+        (adds,) = printed["adds"].values()
+        assert f"New: Weld the frame: ${adds} before tax, all in" in found
         assert "New part: 1 × Bracket plate" in found
         assert "TOTAL TO PAY" in found
         for amount in (printed["authorised"], printed["total"], printed["rise"]):
