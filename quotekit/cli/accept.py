@@ -25,7 +25,7 @@ examples:
   quotekit accept --job 117 --tier good --extra BELT --by phone --who "R. Alder" --phone "555 0100" --note "go ahead"
 
 The choice is held against the version that was issued and priced again from it; of what came back only the choice is
-taken. Consent by word of mouth needs who, the number where it was by phone, what was said, and when (--at 14:05; now
+taken. Consent by word of mouth needs who, the number to reach them, what was said, and when (--at 14:05; now
 unless another day is given with --on). An expired quote is held with --hold-expired REASON.
 """
 

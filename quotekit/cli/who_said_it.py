@@ -35,7 +35,7 @@ class WhoSaidIt:
 def add_who_options(parser: argparse.ArgumentParser) -> None:
     """The options that tell who said it."""
     parser.add_argument("--who", metavar="NAME", default="", help="who says so (a file sent back: the customer)")
-    parser.add_argument("--phone", metavar="NUMBER", default="", help="the number that was called, or that called")
+    parser.add_argument("--phone", metavar="NUMBER", default="", help="the number at which who says so is reached")
     parser.add_argument("--note", metavar="TEXT", default="", help="what was said, in your words")
     parser.add_argument("--at", metavar="TIME", help="when, as 14:05 or 2026-11-25 14:05 (default: now)")
 
@@ -60,7 +60,7 @@ def _missing(by: str | None, who: str, phone: str, note: str) -> list[Problem]:
         found.append(_incomplete("--by", "how it was given", "Add --by phone, --by in-person or --by message."))
     if not who:
         found.append(_incomplete("--who", "the name of who gave it", "Add --who NAME."))
-    if not phone and by == "phone":
+    if not phone:
         found.append(_incomplete("--phone", "the telephone number", "Add --phone NUMBER."))
     if not note:
         found.append(_incomplete("--note", "what was said", "Add --note TEXT, in your own words."))

@@ -122,7 +122,7 @@ def test_after_a_no_the_old_total_is_the_measure(shop: Shop) -> None:
 def test_a_change_is_taken_as_it_is_or_not(shop: Shop) -> None:
     shop.change_job(MORE_WELDING)
     shop.revise()
-    words = ("--by", "in-person", "--who", "A", "--note", "yes", "--at", "9:00", "--on", "2026-11-26")
+    words = ("--by", "in-person", "--who", "A", "--phone", "1", "--note", "yes", "--at", "9:00", "--on", "2026-11-26")
     for choice in (("--tier", "better"), ("--extra", "BUSHING-OFFER@right")):
         ran = shop.run("accept", "--job", "117", *choice, *words)
         assert (ran.code, ran.codes) == (1, ["change-as-it-is"])
