@@ -134,7 +134,9 @@ def test_when_it_was_said(changes: tuple[str, ...], code: str, said_at: str, sho
 
 def test_without_a_day_it_is_now(shop: Shop) -> None:
     before = datetime.now().strftime("%Y-%m-%d %H:%M")
-    ran = shop.run(*QUICK, "--by", "in-person", "--who", "A", "--phone", "1", "--note", "yes", "--hold-expired", "for the test")
+    ran = shop.run(
+        *QUICK, "--by", "in-person", "--who", "A", "--phone", "1", "--note", "yes", "--hold-expired", "for the test"
+    )
     assert ran.code == 0
     assert before <= accepted(shop)[0].said_at <= datetime.now().strftime("%Y-%m-%d %H:%M")
 
