@@ -6,17 +6,14 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, say, step
+from quotekit.cli.report import DONE, nothing_recorded, print_json, print_problems, step
 from quotekit.cli.which_ledger import add_ledger_options
 from quotekit.cli.who_said_it import WORD_OF_MOUTH, add_who_options
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from quotekit.cli.carry_out import Outcome
     from quotekit.model.entries import Entry
     from quotekit.model.story import Story
-    from quotekit.problems import Problem
 
 EXAMPLE = """\
 examples:
@@ -66,7 +63,7 @@ def run(options: argparse.Namespace) -> int:
     now = datetime.now()
     yes, problems = said_yes(options, options.on or now.date())
     if yes is None:
-        return _refuse(options, None, problems)
+        return nothing_recorded(None, problems, as_json=options.json)
     who, more = who_said_it(options, now, by_mouth=yes.file is None)
     accepting = Accepting(yes, who, [*problems, *more], " ".join(options.hold_expired.split()))
     beside = options.returned.parent if options.returned is not None else None
@@ -75,19 +72,9 @@ def run(options: argparse.Namespace) -> int:
             accepting.look_ahead(ledger)
         outcome = carry_out(ledger, accepting.decide)
         if outcome.refused:
-            return _refuse(options, yes.job, outcome.problems)
+            return nothing_recorded(yes.job, outcome.problems, as_json=options.json)
         _tell(options, outcome, ledger.story(yes.job))
     return DONE
-
-
-def _refuse(options: argparse.Namespace, job: str | None, problems: Sequence[Problem]) -> int:
-    from quotekit.documents.quote_json import problem_json
-
-    print_problems(problems)
-    say("Nothing was recorded.")
-    if options.json:
-        print_json({"job": job, "recorded": False, "problems": [problem_json(problem) for problem in problems]})
-    return PROBLEMS
 
 
 def _tell(options: argparse.Namespace, outcome: Outcome, story: Story) -> None:

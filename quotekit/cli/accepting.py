@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -106,18 +105,9 @@ class Accepting:
         )
 
     def _draft(self, issued: Told[Issued], body: Accepted) -> Draft:
-        from quotekit.model.entries import Draft
 
         facts = self.who.facts
-        return Draft(
-            kind="accepted",
-            job=issued.entry.job,
-            body=body,
-            day=facts.day,
-            who=facts.who,
-            why=facts.why,
-            version=issued.entry.version,
-        )
+        return facts.draft("accepted", body, job=issued.entry.job, version=issued.entry.version)
 
     def _kept(self) -> KeptFile | None:
         from quotekit.model.entries import KeptFile
@@ -125,7 +115,7 @@ class Accepting:
         if self.yes.file is None:
             return None
         name, data = self.yes.file
-        return KeptFile(name=name, sha256=hashlib.sha256(data).hexdigest())
+        return KeptFile.of(name, data)
 
 
 def _sha(file: KeptFile | None) -> str:

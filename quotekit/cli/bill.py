@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from quotekit.cli.report import DISK, DONE, PROBLEMS, print_json, print_problems, say, step
+from quotekit.cli.report import DONE, print_json, print_problems, refusal_code, say, step
 from quotekit.cli.which_ledger import add_ledger_options
 from quotekit.cli.which_template import add_template_option
 
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from quotekit.model.story import Story
     from quotekit.problems import Problem
 
-_OF_THE_DISK = ("output-exists", "output-open", "output-is-input")
 
 EXAMPLE = """\
 examples:
@@ -85,7 +84,7 @@ def run(options: argparse.Namespace) -> int:
             options.job,
             facts_of(options),
             folder=options.out,
-            templates=template_folders(options, [ledger.address.path.parent if ledger.address.path else None]),
+            templates=template_folders(options, [ledger.address.folder]),
             replace_file=options.replace,
         )
         billing.told_back(options.core_back)
@@ -120,7 +119,7 @@ def _refuse(options: argparse.Namespace, problems: Sequence[Problem]) -> int:
     say("Nothing was billed.")
     if options.json:
         print_json(lay_out_refused_bill_json(options.job, problems))
-    return DISK if any(problem.code in _OF_THE_DISK for problem in problems) else PROBLEMS
+    return refusal_code(problems)
 
 
 def _tell(options: argparse.Namespace, billing: Billing, outcome: Outcome, since: Decimal) -> int:

@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from quotekit.cli.paid_together import paid_counted_together
 from quotekit.problems import Problem, error, has_errors, warning
 
 if TYPE_CHECKING:
@@ -136,13 +137,8 @@ def _payments(story: Story, frozen: Frozen) -> tuple[tuple[tuple[date | None, st
         return tuple(rows), []
     problems = []
     if rows:
-        source = frozen.job.sources.get("Paid so far")
-        from quotekit.pricing.bill.to_bill import place_of
-
-        place = source.place("Value") if source is not None else place_of(story.job)
-        message = f"Paid so far ({typed}) and the ledger's payments ({story.paid_so_far}) are counted together."
         remedy = "If it is the same money, empty the cell and revise the job before billing."
-        problems = [warning(place, "paid-counted-together", message, remedy)]
+        problems = [paid_counted_together(frozen.job, story.payments, remedy)]
     return ((None, "Paid before, as noted on the job", typed), *rows), problems
 
 

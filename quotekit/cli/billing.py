@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quotekit.cli.carry_out import Decision
+from quotekit.cli.output_files import check_targets, safe_file_name, these_bytes
 from quotekit.problems import Problem, error, has_errors
 
 if TYPE_CHECKING:
@@ -81,22 +81,12 @@ class Billing:
         return bill_of_no(facts)
 
     def _new(self, ledger: Ledger, story: Story, frozen: Frozen, bill: Billed, problems: list[Problem]) -> Decision:
-        from quotekit.model.entries import Draft
 
         facts, issued = self.facts, frozen.issued.entry
-        draft = Draft(
-            kind="billed",
-            job=issued.job,
-            body=bill,
-            day=facts.day,
-            who=facts.who,
-            why=facts.why,
-            version=issued.version,
-            number=ledger.next_number("billed"),
-        )
+        draft = facts.draft("billed", bill, job=issued.job, version=issued.version, number=ledger.next_number("billed"))
         path, data, more = self._filled(ledger, _sheet(story, frozen, draft, bill))
         more += self._in_the_way(path, replace_file=self.replace_file)
-        documents = {path: partial(_write, data=data)} if data is not None else {}
+        documents = {path: these_bytes(data)} if data is not None else {}
         return Decision(problems=[*problems, *more], drafts=[draft], documents=documents)
 
     def _again(self, ledger: Ledger, entry: Entry, problems: list[Problem], *, finishing: bool = False) -> Decision:
@@ -115,28 +105,18 @@ class Billing:
         if not finishing and path.exists() and path.read_bytes() == data:
             return Decision(problems=problems, already=entry)
         more += self._in_the_way(path, replace_file=self.replace_file or finishing)
-        return Decision(problems=[*problems, *more], documents={path: partial(_write, data=data)}, unfinished=entry)
+        return Decision(problems=[*problems, *more], documents={path: these_bytes(data)}, unfinished=entry)
 
     def _filled(self, ledger: Ledger, sheet: BillFacts) -> tuple[Path, bytes | None, list[Problem]]:
         """Where the bill goes, and its bytes; or what is wrong with the template."""
-        from quotekit.cli.output_files import safe_file_name
+        from quotekit.cli.which_template import filled
         from quotekit.documents.bill import fill_bill
-        from quotekit.documents.money_text import paper_of
-        from quotekit.workbook.fill_template import fill_template
-        from quotekit.workbook.find_template import find_template
 
-        beside = ledger.address.path.parent if ledger.address.path is not None else Path()
         name = f"{safe_file_name(sheet.job.job_number)} bill {sheet.number}.xlsx"
-        path = (self.folder or beside) / name
-        template, problems = find_template("bill", self.templates, paper_of(sheet.settings.language))
-        if template is None:
-            return path, None, problems
-        data, more = fill_template(template, [fill_bill(sheet)])
-        return path, data, [*problems, *more]
+        path = (self.folder or ledger.address.folder or Path()) / name
+        return path, *filled("bill", self.templates, sheet.settings.language, [fill_bill(sheet)])
 
     def _in_the_way(self, path: Path, *, replace_file: bool) -> list[Problem]:
-        from quotekit.cli.output_files import check_targets
-
         return check_targets([path], [], replace=replace_file)
 
 
@@ -168,7 +148,3 @@ def _as_spelled(facts: ToBill, counts: Mapping[str, Decimal]) -> dict[str, Decim
         code = known.get(typed.casefold(), typed)
         spelled[code] = spelled.get(code, Decimal(0)) + count
     return spelled
-
-
-def _write(path: Path, data: bytes) -> None:
-    path.write_bytes(data)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any
 
-from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, say
+from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, refused_json, say
 from quotekit.cli.which_ledger import add_ledger_options
 
 if TYPE_CHECKING:
@@ -73,9 +73,9 @@ def _as_json(options: argparse.Namespace, outcome: Outcome, ledger: Ledger) -> d
     from quotekit.documents.quote_json import problem_json
     from quotekit.model.entries import Clocked
 
-    problems = [problem_json(problem) for problem in outcome.problems]
     if outcome.refused:
-        return {"job": options.job, "recorded": False, "problems": problems}
+        return refused_json(options.job, outcome.problems)
+    problems = [problem_json(problem) for problem in outcome.problems]
     entry = outcome.entries[0]
     body = entry.told(Clocked)
     clocked = [told.body for told in ledger.story(options.job).clocked]

@@ -36,7 +36,6 @@ class Clocking:
     def decide(self, ledger: Ledger) -> Decision:
         """The hours as an entry, or why they can't be one."""
         from quotekit.cli.jobs import known_job
-        from quotekit.model.entries import Draft
 
         story, problems = known_job(ledger, self.options.job)
         if story is None or story.current is None:
@@ -49,15 +48,7 @@ class Clocking:
         if body is None or has_errors(self.problems):
             return Decision(problems=self.problems)
         facts, current = self.facts, story.current.entry
-        draft = Draft(
-            kind="clocked",
-            job=current.job,
-            body=body,
-            day=self._day(),
-            who=facts.who,
-            why=facts.why,
-            version=current.version,
-        )
+        draft = facts._replace(day=self._day()).draft("clocked", body, job=current.job, version=current.version)
         return Decision(problems=self.problems, drafts=[draft])
 
     def _work(self, story: Story) -> str:

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, say, step
+from quotekit.cli.report import DONE, nothing_recorded, print_json, print_problems, step
 from quotekit.cli.which_ledger import add_ledger_options
 
 if TYPE_CHECKING:
@@ -49,11 +49,11 @@ def run(options: argparse.Namespace) -> int:
     with step("Reading the work order"):
         problems = closing.read()
     if problems:
-        return _refuse(options, problems)
+        return nothing_recorded(options.job, problems, as_json=options.json)
     with opened_ledger(options, beside) as ledger:
         outcome = carry_out(ledger, closing.decide)
     if outcome.refused:
-        return _refuse(options, list(outcome.problems))
+        return nothing_recorded(options.job, outcome.problems, as_json=options.json)
     print_problems(outcome.problems)
     told = closed_json(outcome)
     if options.json:
@@ -61,17 +61,6 @@ def run(options: argparse.Namespace) -> int:
     else:
         _tell(told)
     return DONE
-
-
-def _refuse(options: argparse.Namespace, problems: list[Any]) -> int:
-    from quotekit.documents.quote_json import problem_json
-
-    print_problems(problems)
-    say("Nothing was recorded.")
-    if options.json:
-        listed = [problem_json(problem) for problem in problems]
-        print_json({"job": options.job, "recorded": False, "problems": listed})
-    return PROBLEMS
 
 
 def closed_json(outcome: Outcome) -> dict[str, Any]:

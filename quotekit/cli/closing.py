@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import hashlib
 from typing import TYPE_CHECKING
 
 from quotekit.cli.carry_out import Decision
@@ -40,7 +39,7 @@ class Closing:
         if self.filled is None:
             return problems
         self.data = path.read_bytes()
-        self.file = KeptFile(name=path.name, sha256=hashlib.sha256(self.data).hexdigest())
+        self.file = KeptFile.of(path.name, self.data)
         self.warnings = problems
         return []
 
@@ -72,15 +71,6 @@ class Closing:
         return Decision(problems=problems, drafts=[self._draft(work, body)], files=files)
 
     def _draft(self, work: AgreedWorkOfJob, body: Closed) -> Draft:
-        from quotekit.model.entries import Draft
-
         finished = self.filled.finished_on if self.filled is not None else None
-        return Draft(
-            kind="closed",
-            job=work.yes.entry.job,
-            body=body,
-            day=self.options.on or finished or self.facts.day,
-            who=self.facts.who,
-            why=self.facts.why,
-            version=work.version,
-        )
+        facts = self.facts._replace(day=self.options.on or finished or self.facts.day)
+        return facts.draft("closed", body, job=work.yes.entry.job, version=work.version)

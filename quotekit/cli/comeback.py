@@ -6,7 +6,7 @@ import argparse
 from typing import TYPE_CHECKING, Any
 
 from quotekit.cli.carry_out import Decision
-from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, say
+from quotekit.cli.report import DONE, nothing_recorded, print_json, print_problems
 from quotekit.cli.which_ledger import add_ledger_options, facts_of
 
 if TYPE_CHECKING:
@@ -80,14 +80,13 @@ def run(options: argparse.Namespace) -> int:
 
     with opened_ledger(options) as ledger:
         outcome = carry_out(ledger, lambda held: decide_comeback(options, held))
-    print_problems(outcome.problems)
-    if options.json:
-        print_json(_as_json(options, outcome))
     if outcome.refused:
-        say("Nothing was recorded.")
-        return PROBLEMS
-    if not options.json:
-        told = _as_json(options, outcome)
+        return nothing_recorded(options.job, outcome.problems, as_json=options.json)
+    print_problems(outcome.problems)
+    told = _as_json(outcome)
+    if options.json:
+        print_json(told)
+    else:
         again = "is recorded already: it " if outcome.already else ""
         paid = "nothing" if told["charged"] == "0" else f"{told['charged']} of its price"
         print(f"Job {told['job']} {again}comes back to job {told['first_job']} ({told['cause']}); charged is {paid}.")
@@ -97,7 +96,7 @@ def run(options: argparse.Namespace) -> int:
 def decide_comeback(options: argparse.Namespace, ledger: Ledger) -> Decision:
     """The link as an entry, or why it can't be one, or the entry that says so already."""
     from quotekit.cli.jobs import known_job
-    from quotekit.model.entries import Comeback, Draft
+    from quotekit.model.entries import Comeback
 
     story, problems = known_job(ledger, options.job)
     first, more = known_job(ledger, options.of)
@@ -114,9 +113,7 @@ def decide_comeback(options: argparse.Namespace, ledger: Ledger) -> Decision:
     if story.comeback and story.comeback[-1].body == body:
         return Decision(already=story.comeback[-1].entry)
     facts, job = facts_of(options), story.current.entry
-    draft = Draft(
-        kind="comeback", job=job.job, body=body, day=facts.day, who=facts.who, why=facts.why, version=job.version
-    )
+    draft = facts.draft("comeback", body, job=job.job, version=job.version)
     return Decision(problems=problems, drafts=[draft])
 
 
@@ -139,13 +136,11 @@ def _against(story: Story, first: Story) -> list[Problem]:
     return []
 
 
-def _as_json(options: argparse.Namespace, outcome: Outcome) -> dict[str, Any]:
+def _as_json(outcome: Outcome) -> dict[str, Any]:
     from quotekit.documents.quote_json import problem_json
     from quotekit.model.entries import Comeback
 
     problems = [problem_json(problem) for problem in outcome.problems]
-    if outcome.refused:
-        return {"job": options.job, "recorded": False, "problems": problems}
     entry = outcome.entries[0]
     body = entry.told(Comeback)
     return {

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, say
+from quotekit.cli.report import DONE, nothing_recorded, print_json, print_problems
 from quotekit.cli.which_ledger import add_ledger_options
 
 if TYPE_CHECKING:
@@ -59,20 +59,9 @@ def run(options: argparse.Namespace) -> int:
         outcome = carry_out(ledger, Declining(options, REASONS[options.reason]).decide)
         story = ledger.story(options.job)
     if outcome.refused:
-        return _refuse(options, outcome)
+        return nothing_recorded(options.job, outcome.problems, as_json=options.json)
     _tell(options, outcome, story)
     return DONE
-
-
-def _refuse(options: argparse.Namespace, outcome: Outcome) -> int:
-    from quotekit.documents.quote_json import problem_json
-
-    print_problems(outcome.problems)
-    say("Nothing was recorded.")
-    if options.json:
-        found = [problem_json(problem) for problem in outcome.problems]
-        print_json({"job": options.job, "recorded": False, "problems": found})
-    return PROBLEMS
 
 
 def _tell(options: argparse.Namespace, outcome: Outcome, story: Story) -> None:

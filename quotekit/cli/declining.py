@@ -26,7 +26,6 @@ class Declining:
     def decide(self, ledger: Ledger) -> Decision:
         """The no as an entry, or why it can't be one, or the entry that says so already."""
         from quotekit.cli.jobs import known_job
-        from quotekit.model.entries import Draft
 
         problems = self._incomplete()
         story, unknown = known_job(ledger, self.options.job)
@@ -42,15 +41,7 @@ class Declining:
             problems.append(_billed(story))
         problems += [_stays(words) for words in body.safety_left]
         facts = facts_of(self.options)
-        draft = Draft(
-            kind="declined",
-            job=story.current.entry.job,
-            body=body,
-            day=facts.day,
-            who=facts.who,
-            why=facts.why,
-            version=version,
-        )
+        draft = facts.draft("declined", body, job=story.current.entry.job, version=version)
         return Decision(problems=problems, drafts=[draft])
 
     def _incomplete(self) -> list[Problem]:

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from quotekit.cli.report import DISK, DONE, PROBLEMS, print_json, print_problems, say, step
+from quotekit.cli.report import DISK, DONE, PROBLEMS, print_json, print_problems, refusal_code, say, step
 from quotekit.cli.which_ledger import add_ledger_options
 
 if TYPE_CHECKING:
@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from quotekit.model.quote import Quote
     from quotekit.problems import Problem
 
-_OF_THE_DISK = ("output-exists", "output-open", "output-is-input", "no-libreoffice")
-"""Problems that `quotekit quote` ends with 3 for, too."""
 
 EXAMPLE = """\
 example:
@@ -69,8 +67,7 @@ def run(options: argparse.Namespace) -> int:
     except NoPdf as refused:
         return _refuse(options, quote, [*problems, refused.problem], DISK)
     if outcome.refused:
-        disk = any(problem.code in _OF_THE_DISK for problem in outcome.problems)
-        return _refuse(options, quote, list(outcome.problems), DISK if disk else PROBLEMS)
+        return _refuse(options, quote, list(outcome.problems), refusal_code(outcome.problems))
     return _tell(options, issuing, outcome)
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quotekit.cli.carry_out import Decision
+from quotekit.cli.paid_together import paid_counted_together
 from quotekit.cli.which_ledger import Facts, facts_of
 from quotekit.problems import Place, Problem, error, has_errors, warning
 from quotekit.record import record
@@ -18,6 +19,7 @@ from quotekit.record import record
 if TYPE_CHECKING:
     from quotekit.cli.output_files import WriteTo
     from quotekit.ledger.ledger import Ledger
+    from quotekit.model.agreed import Agreed
     from quotekit.model.entries import Draft, Entry, Issued, KeptFile, OfferedOption, Revision
     from quotekit.model.quote import PricedTier, Quote
     from quotekit.model.story import Story, Told
@@ -89,10 +91,12 @@ class Issuing:
         return None, self._with_ledger(story, ledger.next_version(story.job))
 
     def _of_same_inputs(self, body: Issued, files: dict[str, tuple[str, bytes]]) -> bool:
-        kept = {what: _kept(name, data) for what, (name, data) in files.items()}
-        photos = tuple(file for what, file in kept.items() if what.startswith("photo "))
-        same = (body.book.sha256, body.job_workbook.sha256) == (kept["book"].sha256, kept["job"].sha256)
-        return same and body.photos == photos and (body.revision is None) == (self.revision is None)
+        same = self._of_these_workbooks(body) and body.photos == _photos(_kept(files))
+        return same and (body.revision is None) == (self.revision is None)
+
+    def _of_these_workbooks(self, body: Issued) -> bool:
+        """Whether a version was made from the shop book and the job that were read."""
+        return (body.book.sha256, body.job_workbook.sha256) == (self.quote.book.sha256, self.quote.job.sha256)
 
     def _with_ledger(self, story: Story, version: int) -> list[Problem]:
         """Give the quote the ledger's version, and the money that the ledger knows of."""
@@ -101,9 +105,10 @@ class Issuing:
             place = job.sources["Version"].place("Value")
             message = f"The job workbook says version {job.version}; in the ledger this is version {version}."
             found.append(warning(place, "version-of-ledger", message, "Empty the cell: the ledger counts versions."))
-        recorded = sum((told.body.amount for told in story.paid), start=job.paid_so_far * 0)
+        recorded = story.payments
         if recorded:
-            found += _counted_together(self.quote, str(recorded)) if job.paid_so_far else []
+            if job.paid_so_far:
+                found.append(paid_counted_together(job, recorded, "Empty the cell if it is the same money."))
             from quotekit.pricing import build_quote
 
             job = replace(job, paid_so_far=job.paid_so_far + recorded, version=version)
@@ -145,18 +150,14 @@ class Issuing:
         )
 
     def _draft(self, ledger: Ledger, story: Story, files: dict[str, tuple[str, bytes]]) -> Draft:
-        from quotekit.model.entries import Draft
 
         results = self._results()
         files["results"] = ("results.json", results)
-        kept = {what: _kept(name, data) for what, (name, data) in files.items()}
-        return Draft(
-            kind="issued",
+        kept = _kept(files)
+        return self.facts.draft(
+            "issued",
+            self._body(story.current, kept),
             job=self.quote.job.job_number,
-            body=self._body(story.current, kept),
-            day=self.facts.day,
-            who=self.facts.who,
-            why=self.facts.why,
             version=self.quote.job.version,
             number=ledger.next_number("issued"),
         )
@@ -175,7 +176,7 @@ class Issuing:
         return Issued(
             book=kept["book"],
             job_workbook=kept["job"],
-            photos=tuple(file for what, file in kept.items() if what.startswith("photo ")),
+            photos=_photos(kept),
             results=kept["results"],
             quote_date=job.quote_date,
             valid_until=quote.valid_until,
@@ -201,20 +202,35 @@ class Issuing:
         return _fingerprint(self.asked.job, self.quote)
 
 
-def _option(tier: PricedTier) -> OfferedOption:
+def offered_option(code: str, name: str, priced: PricedTier | Agreed, extras: tuple[str, ...] = ()) -> OfferedOption:
+    """An option as the customer sees it, and what it leaves the shop."""
     from quotekit.model.entries import OfferedOption
 
     return OfferedOption(
-        code=tier.code,
-        name=tier.name,
-        subtotal=tier.subtotal,
-        tax=tier.tax,
-        total=tier.total,
-        deposit=tier.deposit,
-        ready_days=tier.ready_days,
-        margin=tier.margin,
-        extras=tuple(offered.extra for offered in tier.extras),
+        code=code,
+        name=name,
+        subtotal=priced.subtotal,
+        tax=priced.tax,
+        total=priced.total,
+        deposit=priced.deposit,
+        ready_days=priced.ready_days,
+        margin=priced.margin,
+        extras=extras,
     )
+
+
+def _option(tier: PricedTier) -> OfferedOption:
+    return offered_option(tier.code, tier.name, tier, tuple(offered.extra for offered in tier.extras))
+
+
+def _kept(files: Mapping[str, tuple[str, bytes]]) -> dict[str, KeptFile]:
+    from quotekit.model.entries import KeptFile
+
+    return {what: KeptFile.of(name, data) for what, (name, data) in files.items()}
+
+
+def _photos(kept: Mapping[str, KeptFile]) -> tuple[KeptFile, ...]:
+    return tuple(file for what, file in kept.items() if what.startswith("photo "))
 
 
 def _fingerprint(job: Path, quote: Quote) -> str:
@@ -225,12 +241,6 @@ def _fingerprint(job: Path, quote: Quote) -> str:
 
     photos, _ = photos_of(quote, job)
     return fingerprint_of(lay_out_customer_quote(quote, photos))
-
-
-def _kept(name: str, data: bytes) -> KeptFile:
-    from quotekit.model.entries import KeptFile
-
-    return KeptFile(name=name, sha256=hashlib.sha256(data).hexdigest())
 
 
 def _engine() -> str:
@@ -247,10 +257,3 @@ def _nothing_offered(quote: Quote) -> Problem:
     message = f"No option can be offered, so there is nothing to issue ({reasons})."
     remedy = "Mend the job, or write the costing alone with `quotekit quote`."
     return error(Place(quote.job.file), "nothing-to-issue", message, remedy)
-
-
-def _counted_together(quote: Quote, recorded: str) -> list[Problem]:
-    source = quote.job.sources.get("Paid so far")
-    place = source.place("Value") if source is not None else Place(quote.job.file)
-    message = f"Paid so far ({quote.job.paid_so_far}) and the ledger's payments ({recorded}) are counted together."
-    return [warning(place, "paid-counted-together", message, "Empty the cell if it is the same money.")]

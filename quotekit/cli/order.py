@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from quotekit.cli.report import DISK, DONE, PROBLEMS, print_json, print_problems, say, step
+from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, refusal_code, say, step
 from quotekit.cli.typed_day import typed_day
 from quotekit.cli.which_ledger import add_ledger_options
 from quotekit.cli.which_template import add_template_option
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from quotekit.cli.carry_out import Outcome
     from quotekit.cli.ordering import Ordering
 
-_OF_THE_DISK = ("output-exists", "output-open", "output-is-input")
 
 EXAMPLE = """\
 examples:
@@ -110,7 +109,7 @@ def _tell(options: argparse.Namespace, ordering: Ordering, outcome: Outcome) -> 
         print("\n".join([*_lines(ordering), *files]))
     if outcome.refused:
         say("Nothing was ordered.")
-        return DISK if any(problem.code in _OF_THE_DISK for problem in outcome.problems) else PROBLEMS
+        return refusal_code(outcome.problems)
     if ordered is None:
         say("No parts are needed: all are ordered, on the shelf, or the customer's own.")
     elif ordering.only_show:

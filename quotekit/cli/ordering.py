@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quotekit.cli.carry_out import Decision
+from quotekit.cli.output_files import check_targets, these_bytes
 from quotekit.problems import Place, Problem, error
 
 if TYPE_CHECKING:
@@ -68,10 +69,9 @@ class Ordering:
         )
 
     def _draft(self, ordered: Ordered, number: int) -> Draft:
-        from quotekit.model.entries import Draft
 
         facts = self.facts
-        return Draft(kind="ordered", job="", body=ordered, day=facts.day, who=facts.who, why=facts.why, number=number)
+        return facts.draft("ordered", ordered, number=number)
 
     def _unfinished(self, ledger: Ledger) -> Entry | None:
         """The last order, where its sheets were never written."""
@@ -97,19 +97,15 @@ class Ordering:
     def _documents(
         self, ledger: Ledger, ordered: Ordered, book: ShopBook, problems: Sequence[Problem], *, replace: bool = False
     ) -> tuple[Mapping[Path, WriteTo], list[Problem]]:
-        from quotekit.cli.output_files import check_targets
-        from quotekit.documents.money_text import paper_of
+        from quotekit.cli.which_template import filled
         from quotekit.documents.parts_order import OrderSheets, lay_out_parts_order
         from quotekit.model.landed import NEVER
         from quotekit.pricing.landed.working_days import arrival
-        from quotekit.workbook.fill_template import fill_template
-        from quotekit.workbook.find_template import find_template
 
         target = self._folder(ledger) / f"order {self.number}.xlsx"
         found = check_targets([target], [], replace=replace)
-        template, wrong = find_template("parts order", self.templates, paper_of(book.settings.language))
-        if template is None or found or wrong:
-            return {}, [*found, *wrong]
+        if found:
+            return {}, found
         there = {place: arrival(self.facts.day, line.lead_days) for place, line in enumerate(ordered.lines, 1)}
         sheets = OrderSheets(
             number=self.number or 0,
@@ -120,19 +116,13 @@ class Ordering:
             arrives={place: day for place, day in there.items() if day != NEVER},
             notes=[problem.message for problem in problems],
         )
-        data, wrong = fill_template(template, lay_out_parts_order(sheets))
+        data, wrong = filled("parts order", self.templates, book.settings.language, lay_out_parts_order(sheets))
         if data is None:
             return {}, wrong
-        return {target: lambda path: _write(path, data)}, wrong
+        return {target: these_bytes(data)}, wrong
 
     def _folder(self, ledger: Ledger) -> Path:
-        if self.folder is not None:
-            return self.folder
-        return ledger.address.path.parent if ledger.address.path is not None else Path()
-
-
-def _write(path: Path, data: bytes) -> None:
-    path.write_bytes(data)
+        return self.folder or ledger.address.folder or Path()
 
 
 def _other_currencies(ledger: Ledger, jobs: Sequence[JobToOrder], book: ShopBook) -> list[Problem]:

@@ -17,6 +17,15 @@ from quotekit.problems import Place, Problem, error
 WriteTo = Callable[[Path], None]
 
 
+def these_bytes(data: bytes) -> WriteTo:
+    """What writes these bytes."""
+
+    def write(path: Path) -> None:
+        path.write_bytes(data)
+
+    return write
+
+
 def safe_file_name(text: str) -> str:
     """A job number as the start of a file name: letters a file name can't hold become a dash.
 

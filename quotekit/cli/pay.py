@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any
 
-from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, say
+from quotekit.cli.report import DONE, nothing_recorded, print_json, print_problems
 from quotekit.cli.which_ledger import add_ledger_options
 
 if TYPE_CHECKING:
@@ -50,22 +50,21 @@ def run(options: argparse.Namespace) -> int:
     with opened_ledger(options) as ledger:
         outcome = carry_out(ledger, lambda held: decide_payment(options, held))
         story = ledger.story(options.job)
-    print_problems(outcome.problems)
     if outcome.refused:
-        say("Nothing was recorded.")
+        return nothing_recorded(options.job, outcome.problems, as_json=options.json)
+    print_problems(outcome.problems)
+    told = _as_json(outcome, story)
     if options.json:
-        print_json(_as_json(options, outcome, story))
-    elif not outcome.refused:
-        _tell(_as_json(options, outcome, story))
-    return PROBLEMS if outcome.refused else DONE
+        print_json(told)
+    else:
+        _tell(told)
+    return DONE
 
 
-def _as_json(options: argparse.Namespace, outcome: Outcome, story: Story) -> dict[str, Any]:
+def _as_json(outcome: Outcome, story: Story) -> dict[str, Any]:
     from quotekit.documents.quote_json import problem_json
 
     problems = [problem_json(problem) for problem in outcome.problems]
-    if outcome.refused:
-        return {"job": options.job, "recorded": False, "problems": problems}
     from quotekit.documents.quote_json import money, money_or_none
     from quotekit.model.entries import Paid
     from quotekit.money import minor_digits

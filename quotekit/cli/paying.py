@@ -28,7 +28,7 @@ _AMOUNT = Place("AMOUNT")
 def decide_payment(options: argparse.Namespace, ledger: Ledger) -> Decision:
     """The payment as an entry, or why it can't be one."""
     from quotekit.cli.jobs import known_job
-    from quotekit.model.entries import Draft, Paid
+    from quotekit.model.entries import Paid
 
     story, problems = known_job(ledger, options.job)
     if story is None or story.current is None:
@@ -44,15 +44,7 @@ def decide_payment(options: argparse.Namespace, ledger: Ledger) -> Decision:
     if has_errors(found):
         return Decision(problems=found)
     current = story.current.entry
-    draft = Draft(
-        kind="paid",
-        job=current.job,
-        body=body,
-        day=facts.day,
-        who=facts.who,
-        why=facts.why,
-        version=current.version,
-    )
+    draft = facts.draft("paid", body, job=current.job, version=current.version)
     return Decision(problems=found, drafts=[draft])
 
 

@@ -30,7 +30,7 @@ def write_rate(
 
 def _write(rate: ShopRate, problems: Iterable[Problem], target: Path, book: Path, *, replace: bool) -> list[Problem]:
     """What stands in the way; an earlier file that says the same does not."""
-    from quotekit.cli.output_files import check_targets, write_together
+    from quotekit.cli.output_files import check_targets, these_bytes, write_together
     from quotekit.documents.rate_book import lay_out_rate_book
     from quotekit.workbook.write_sheet import CannotWrite, workbook_bytes
 
@@ -41,16 +41,12 @@ def _write(rate: ShopRate, problems: Iterable[Problem], target: Path, book: Path
                 return []
             found = check_targets((target,), (book,), replace=replace)
             if not found:
-                write_together({target: lambda path: _put(path, data)})
+                write_together({target: these_bytes(data)})
     except OSError as fault:
         return [stopped_problem(fault)]
     except CannotWrite as refused:
         return [_too_large(target, refused)]
     return [_for_a_rate(problem) for problem in found]
-
-
-def _put(path: Path, data: bytes) -> None:
-    path.write_bytes(data)
 
 
 def _for_a_rate(problem: Problem) -> Problem:

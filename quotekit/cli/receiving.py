@@ -46,7 +46,7 @@ class Receiving:
     def decide(self, ledger: Ledger) -> Decision:
         """The delivery, unless something typed is not of this order, or nothing of it is open."""
         from quotekit.documents.received_text import DeliveryState
-        from quotekit.model.entries import Draft, Received
+        from quotekit.model.entries import Received
         from quotekit.pricing.landed.open_orders import line_states
 
         ordered, so_far, problems = self._order(ledger)
@@ -63,7 +63,7 @@ class Receiving:
             last = so_far[-1][0] if so_far else None
             return Decision(already=last if self._asks else None)
         facts = self.facts
-        draft = Draft(kind="received", job="", body=received, day=facts.day, who=facts.who, why=facts.why)
+        draft = facts.draft("received", received)
         return Decision(drafts=[draft])
 
     @property

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import sys
 import threading
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 DONE, PROBLEMS, USAGE, DISK, STOPPED = 0, 1, 2, 3, 130
 
 SLOW_SECONDS = 1.0
+
+_OF_THE_DISK = ("output-exists", "output-open", "output-is-input", "no-libreoffice")
+"""Problems of what is to be written, not of what was read."""
 
 
 def say(text: str) -> None:
@@ -31,6 +34,27 @@ def print_problems(problems: Iterable[Problem]) -> None:
         say(problem_text(problem))
     if listed:
         say(count_text(listed))
+
+
+def refusal_code(problems: Iterable[Problem]) -> int:
+    """The exit code of a refusal: of the disk where a file stands in the way or a program is missing."""
+    return DISK if any(problem.code in _OF_THE_DISK for problem in problems) else PROBLEMS
+
+
+def refused_json(job: str | None, problems: Iterable[Problem]) -> dict[str, object]:
+    """What a command that records answers where it recorded nothing."""
+    from quotekit.documents.quote_json import problem_json
+
+    return {"job": job, "recorded": False, "problems": [problem_json(problem) for problem in problems]}
+
+
+def nothing_recorded(job: str | None, problems: Sequence[Problem], *, as_json: bool) -> int:
+    """Say why nothing was recorded; the exit code."""
+    print_problems(problems)
+    say("Nothing was recorded.")
+    if as_json:
+        print_json(refused_json(job, problems))
+    return refusal_code(problems)
 
 
 def problem_text(problem: Problem) -> str:

@@ -62,7 +62,7 @@ def run(options: argparse.Namespace) -> int:
     beside = options.book.parent if options.book is not None else None
     with opened_ledger(options, beside) as ledger:
         review = _review(ledger, span, book)
-        folder = options.out or (ledger.address.path.parent if ledger.address.path is not None else Path())
+        folder = options.out or ledger.address.folder or Path()
     files, in_the_way = write_review(review, folder, replace=options.replace)
     if in_the_way:
         return _refuse(options, [*problems, *in_the_way], DISK)

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from quotekit.cli.report import step, stopped_problem
 
 if TYPE_CHECKING:
-    from quotekit.cli.output_files import WriteTo
     from quotekit.model.review import Review
     from quotekit.problems import Problem
 
@@ -19,7 +18,7 @@ def write_review(review: Review, folder: Path, *, replace: bool) -> tuple[list[P
 
     A file that says the same already is left as it is.
     """
-    from quotekit.cli.output_files import check_targets, write_together
+    from quotekit.cli.output_files import check_targets, these_bytes, write_together
     from quotekit.problems import Place, error
     from quotekit.workbook.cannot_write import CannotWrite
 
@@ -29,7 +28,7 @@ def write_review(review: Review, folder: Path, *, replace: bool) -> tuple[list[P
         missing = {path: data for path, data in files.items() if not _says_the_same(path, data)}
         found = check_targets(missing, (), replace=replace)
         if not found and missing:
-            write_together({path: _writer(data) for path, data in missing.items()})
+            write_together({path: these_bytes(data) for path, data in missing.items()})
     except OSError as fault:
         return [], [stopped_problem(fault)]
     except CannotWrite as refused:
@@ -54,10 +53,3 @@ def _files(review: Review, folder: Path) -> dict[Path, bytes]:
 
 def _says_the_same(path: Path, data: bytes) -> bool:
     return path.is_file() and path.read_bytes() == data
-
-
-def _writer(data: bytes) -> WriteTo:
-    def write(path: Path) -> None:
-        path.write_bytes(data)
-
-    return write

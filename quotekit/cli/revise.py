@@ -6,19 +6,16 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from quotekit.cli.report import DISK, DONE, PROBLEMS, print_json, print_problems, say, step
+from quotekit.cli.report import DONE, nothing_recorded, print_json, print_problems, step
 from quotekit.cli.which_ledger import add_ledger_options
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from quotekit.cli.carry_out import Outcome
     from quotekit.cli.revising import Revising
     from quotekit.model.quote import Quote
     from quotekit.model.story import Story
     from quotekit.problems import Problem
 
-_OF_THE_DISK = ("output-exists", "output-open", "output-is-input")
 
 EXAMPLE = """\
 example:
@@ -61,17 +58,16 @@ def run(options: argparse.Namespace) -> int:
     inputs = read_inputs(options.book, options.job)
     quote, problems = price(inputs)
     if quote is None or has_errors(problems):
-        return _refuse(options, problems)
+        return nothing_recorded(None, problems, as_json=options.json)
     revising = _revising(options, quote, problems)
     try:
         with opened_ledger(options, book=options.book) as ledger, step("Keeping and writing"):
             outcome = carry_out(ledger, revising.decide)
             story = ledger.story(quote.job.job_number)
     except CannotWrite as refused:
-        return _refuse(options, [*problems, too_large(quote, refused)])
+        return nothing_recorded(None, [*problems, too_large(quote, refused)], as_json=options.json)
     if outcome.refused:
-        disk = any(problem.code in _OF_THE_DISK for problem in outcome.problems)
-        return _refuse(options, outcome.problems, DISK if disk else PROBLEMS)
+        return nothing_recorded(None, outcome.problems, as_json=options.json)
     _tell(options, outcome, revising, story)
     return DONE
 
@@ -86,16 +82,6 @@ def _revising(options: argparse.Namespace, quote: Quote, problems: list[Problem]
     revising = Revising(Asked(book=options.book, job=options.job, folder=folder), quote, problems, facts_of(options))
     revising.more = listed(options.extra)
     return revising
-
-
-def _refuse(options: argparse.Namespace, problems: Sequence[Problem], code: int = PROBLEMS) -> int:
-    from quotekit.documents.quote_json import problem_json
-
-    print_problems(problems)
-    say("Nothing was recorded.")
-    if options.json:
-        print_json({"job": None, "recorded": False, "problems": [problem_json(problem) for problem in problems]})
-    return code
 
 
 def _tell(options: argparse.Namespace, outcome: Outcome, revising: Revising, story: Story) -> None:

@@ -10,7 +10,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from quotekit.cli.carry_out import Decision
-from quotekit.cli.issuing import Issuing
+from quotekit.cli.issuing import Issuing, offered_option
 from quotekit.cli.output_files import check_targets, safe_file_name
 from quotekit.problems import Place, Problem, error, has_errors, warning
 
@@ -84,7 +84,7 @@ class Revising(Issuing):
         last = story.current
         if last is None or last.body.revision is None:
             return None
-        same = (last.body.book.sha256, last.body.job_workbook.sha256) == (self.quote.book.sha256, self.quote.job.sha256)
+        same = self._of_these_workbooks(last.body)
         later = any(
             yes.entry.seq > last.entry.seq and yes.entry.version != last.entry.version for yes in story.accepted
         )
@@ -97,8 +97,7 @@ class Revising(Issuing):
         issued = story.version(version_now(story) or 0)
         if issued is None or not set(self.more) <= set(yes.body.extras):
             return False
-        workbooks = (self.quote.book.sha256, self.quote.job.sha256)
-        return workbooks == (issued.body.book.sha256, issued.body.job_workbook.sha256)
+        return self._of_these_workbooks(issued.body)
 
     def _against(self, ledger: Ledger, story: Story, yes: Told[Accepted]) -> list[Problem]:
         """The same option and extras of the changed job, held against what was agreed."""
@@ -225,20 +224,9 @@ class Revising(Issuing):
 
     def _body(self, before: Told[Issued] | None, kept: Mapping[str, KeptFile]) -> Issued:
         """As of a quote, with the one option that was agreed to, on the terms agreed with it."""
-        from quotekit.model.entries import OfferedOption
-
         assert self.changed is not None
         agreed = self.changed.revision.agreed
-        option = OfferedOption(
-            code=agreed.tier,
-            name=agreed.option,
-            subtotal=agreed.subtotal,
-            tax=agreed.tax,
-            total=agreed.total,
-            deposit=agreed.deposit,
-            ready_days=agreed.ready_days,
-            margin=agreed.margin,
-        )
+        option = offered_option(agreed.tier, agreed.option, agreed)
         body = super()._body(before, kept)
         valid_until = self.changed.valid_until
         return replace(body, offered=(option,), rule=self.changed.rule, valid_until=valid_until)

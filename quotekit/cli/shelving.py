@@ -24,7 +24,7 @@ class Shelving:
     def decide(self, ledger: Ledger) -> Decision:
         """The move, unless more is taken than there is."""
         from quotekit.cli.jobs_to_order import orders_so_far
-        from quotekit.model.entries import Draft, ShelfMove
+        from quotekit.model.entries import ShelfMove
 
         stock = orders_so_far(ledger)
         part, problems = self._known(ledger, stock)
@@ -37,7 +37,7 @@ class Shelving:
         note = "counted" if self.what == "count" else ""
         move = ShelfMove(part=part, quantity=moves[self.what], unit_cost=self.cost, note=note)
         facts = self.facts
-        draft = Draft(kind="shelf", job="", body=move, day=facts.day, who=facts.who, why=facts.why)
+        draft = facts.draft("shelf", move)
         return Decision(problems=problems, drafts=[draft])
 
     def _known(self, ledger: Ledger, stock: Stock) -> tuple[str, list[Problem]]:

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from quotekit.cli.report import DISK, DONE, PROBLEMS, print_json, print_problems, say
+from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, refusal_code, say
 from quotekit.cli.which_ledger import add_ledger_options
 
 if TYPE_CHECKING:
@@ -22,7 +22,6 @@ writes `shop book 2026-11-28.xlsx` beside the shop book: the same workbook with 
 with the sheet Replaced times, which keeps each old value and its day. The shop book itself is not touched: look at the
 new one, then use it. What was taken over is recorded in the ledger.
 """
-_OF_THE_DISK = ("output-exists", "output-open", "output-is-input")
 
 
 def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -54,8 +53,7 @@ def run(options: argparse.Namespace) -> int:
     with opened_ledger(options, options.book.parent) as ledger:
         outcome = carry_out(ledger, taking.decide)
     if outcome.refused:
-        disk = any(problem.code in _OF_THE_DISK for problem in outcome.problems)
-        return _refuse(options, list(outcome.problems), DISK if disk else PROBLEMS)
+        return _refuse(options, list(outcome.problems), refusal_code(outcome.problems))
     return _tell(options, taking, outcome)
 
 

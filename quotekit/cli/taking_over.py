@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import hashlib
 import tempfile
 from collections.abc import Mapping
 from decimal import Decimal
@@ -85,8 +84,7 @@ class TakingOver:
 
     def decide(self, ledger: Ledger) -> Decision:
         """One entry with what was taken over; the same book again adds none."""
-        from quotekit.cli.output_files import check_targets
-        from quotekit.model.entries import Draft
+        from quotekit.cli.output_files import check_targets, these_bytes
 
         body = self._body()
         entry = _made_before(ledger, body)
@@ -95,24 +93,21 @@ class TakingOver:
             return Decision(problems=self.problems, already=entry)
         inputs = (self.options.book, self.options.proposals)
         found = [] if there else check_targets((self.target,), inputs, replace=self.options.replace)
-        draft = Draft(kind="proposed", job="", body=body, day=self.facts.day, who=self.facts.who, why=self.facts.why)
+        draft = self.facts.draft("proposed", body)
         return Decision(
             problems=[*self.problems, *found],
             drafts=() if entry is not None else (draft,),
             files=((self.target.name, self.data),),
-            documents={self.target: self._write},
+            documents={self.target: these_bytes(self.data)},
             unfinished=entry,
         )
 
     def _body(self) -> Proposed:
         from quotekit.model.entries import KeptFile, Proposed
 
-        kept = KeptFile(name=self.target.name, sha256=hashlib.sha256(self.data).hexdigest())
+        kept = KeptFile.of(self.target.name, self.data)
         taken = {f"{one.sheet}: {one.code}, {one.column}": one.new for one in self.ticked}
         return Proposed(taken=taken, book=kept)
-
-    def _write(self, path: Path) -> None:
-        path.write_bytes(self.data)
 
     def _kept(self, one: TickedTime) -> tuple[str | Decimal, ...]:
         day = self.facts.day.isoformat()

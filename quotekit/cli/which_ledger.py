@@ -14,6 +14,7 @@ from quotekit.cli.typed_day import typed_day
 
 if TYPE_CHECKING:
     from quotekit.ledger.ledger import Ledger
+    from quotekit.model.entries import Draft, EntryKind
 
 VARIABLE = "QUOTEKIT_LEDGER"
 ENDING = " ledger.db"
@@ -25,6 +26,16 @@ class Facts(NamedTuple):
     day: date
     who: str
     why: str
+
+    def draft(
+        self, kind: EntryKind, body: object, *, job: str = "", version: int | None = None, number: int | None = None
+    ) -> Draft:
+        """An entry that is to be made of it; of no job unless one is given."""
+        from quotekit.model.entries import Draft
+
+        return Draft(
+            kind=kind, job=job, body=body, day=self.day, who=self.who, why=self.why, version=version, number=number
+        )
 
 
 def add_ledger_options(parser: argparse.ArgumentParser, *, records: bool = True) -> None:

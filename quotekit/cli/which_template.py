@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from quotekit.documents.filling import SheetFilling
+    from quotekit.problems import Problem
+    from quotekit.workbook.find_template import TemplateName
 
 FOLDER = "workbook_templates"
 
@@ -24,6 +30,21 @@ def template_folders(options: argparse.Namespace, beside: Iterable[Path | None] 
     if options.templates is not None:
         return [options.templates]
     return list(dict.fromkeys(place / FOLDER for place in (*beside, Path()) if place is not None))
+
+
+def filled(
+    name: TemplateName, folders: Sequence[Path], language: str, sheets: Sequence[SheetFilling]
+) -> tuple[bytes | None, list[Problem]]:
+    """A document filled into its template, as bytes, on the paper of the language; or what is wrong with it."""
+    from quotekit.documents.money_text import paper_of
+    from quotekit.workbook.fill_template import fill_template
+    from quotekit.workbook.find_template import find_template
+
+    template, problems = find_template(name, folders, paper_of(language))
+    if template is None:
+        return None, problems
+    data, more = fill_template(template, sheets)
+    return data, [*problems, *more]
 
 
 def _folder(text: str) -> Path:

@@ -19,28 +19,21 @@ def write_work_order(
     options: argparse.Namespace, ledger: Ledger, work: AgreedWorkOfJob, order: WorkOrder
 ) -> tuple[Path | None, list[Problem]]:
     """Fill the template and put it in its folder; why not, where it can't be."""
-    from quotekit.cli.output_files import check_targets, safe_file_name, write_together
-    from quotekit.cli.which_template import template_folders
-    from quotekit.documents.money_text import paper_of
+    from quotekit.cli.output_files import check_targets, safe_file_name, these_bytes, write_together
+    from quotekit.cli.which_template import filled, template_folders
     from quotekit.documents.work_order import fill_work_order
-    from quotekit.workbook.fill_template import fill_template
-    from quotekit.workbook.find_template import find_template
 
-    beside = ledger.address.path.parent if ledger.address.path is not None else None
+    beside = ledger.address.folder
     path = (options.out or beside or Path()) / f"{safe_file_name(work.yes.entry.job)}-{work.version} work order.xlsx"
     problems = check_targets([path], [], replace=options.replace)
     if problems:
         return None, [_said(problem) for problem in problems]
     language = work.frozen.book.settings.language
-    template, problems = find_template("work order", template_folders(options, [beside]), paper_of(language))
-    if template is None:
-        return None, problems
-    data, problems = fill_template(
-        template, [fill_work_order(order, work_order_facts(work, options.on or date.today()))]
-    )
+    sheet = fill_work_order(order, work_order_facts(work, options.on or date.today()))
+    data, problems = filled("work order", template_folders(options, [beside]), language, [sheet])
     if data is None:
         return None, problems
-    write_together({path: lambda target: _write_bytes(target, data)})
+    write_together({path: these_bytes(data)})
     return path, problems
 
 
@@ -51,10 +44,6 @@ def _said(problem: Problem) -> Problem:
     if problem.code != "output-exists":
         return problem
     return replace(problem, remedy="Move it away, choose another folder with --out, or add --replace.")
-
-
-def _write_bytes(path: Path, data: bytes) -> None:
-    path.write_bytes(data)
 
 
 def work_order_facts(work: AgreedWorkOfJob, day: date) -> WorkOrderFacts:

@@ -22,6 +22,11 @@ class Address(NamedTuple):
     shown: str
     """As a person reads it, without a password or what follows a question mark."""
 
+    @property
+    def folder(self) -> Path | None:
+        """The folder of a file ledger; a server has none."""
+        return self.path.parent if self.path is not None else None
+
 
 def read_address(text: str | Path) -> Address:
     """The address of a path or a URL. Raises LedgerFault for a URL that can't be a ledger.

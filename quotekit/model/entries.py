@@ -6,6 +6,7 @@ that nothing can disagree. An entry holds what it tells as JSON; `told` reads it
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
 from dataclasses import field
 from datetime import date
@@ -82,6 +83,11 @@ class KeptFile:
 
     name: str
     sha256: str
+
+    @classmethod
+    def of(cls, name: str, data: bytes) -> KeptFile:
+        """As which the ledger keeps these bytes."""
+        return cls(name=name, sha256=hashlib.sha256(data).hexdigest())
 
 
 @record

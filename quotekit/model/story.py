@@ -74,10 +74,15 @@ class Story:
         return self.issued[-1] if self.issued else None
 
     @property
+    def payments(self) -> Decimal:
+        """Money taken, less money given back, as the ledger alone knows it."""
+        return sum((told.body.amount for told in self.paid), Decimal(0))
+
+    @property
     def paid_so_far(self) -> Decimal:
         """Money taken, less money given back, with what the job workbook says was paid."""
         typed = self.current.body.paid_typed if self.current is not None else Decimal(0)
-        return sum((told.body.amount for told in self.paid), typed)
+        return self.payments + typed
 
     def version(self, number: int) -> Told[Issued] | None:
         """An issued version by its number."""

@@ -391,6 +391,7 @@ def test_money_noted_on_the_job_is_counted_with_the_ledgers_and_told(shop: Shop)
     record(shop, "paid", Paid(amount=Decimal("5.00"), purpose="deposit"), "120")
     ran = shop.run("bill", "120", *ON)
     assert (ran.codes, ran.json["paid"]) == (["paid-counted-together"], "15.00")
+    assert "Paid so far (10) and the ledger's payments (5.00) are counted together." in ran.messages
 
 
 @pytest.mark.parametrize("text", ["X x 0", "X x 1.5", "X x two", "X x -1"])

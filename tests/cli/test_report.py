@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import json
 import time
 
 import pytest
@@ -79,3 +80,20 @@ def test_a_slow_step_is_shown_and_a_quick_one_is_not(
     with report.step("Pricing"):
         pass
     assert capsys.readouterr().err == "Reading book.xlsx ...\n"
+
+
+@pytest.mark.parametrize(
+    ("codes", "expected"),
+    [((), 1), (("x", "y"), 1), (("x", "output-exists"), 3), (("output-open",), 3), (("no-libreoffice",), 3)],
+)
+def test_a_file_in_the_way_is_of_the_disk(codes: tuple[str, ...], expected: int) -> None:
+    assert report.refusal_code(error(Place("a"), code, "Wrong.", "Mend it.") for code in codes) == expected
+
+
+@pytest.mark.parametrize("as_json", [True, False])
+def test_why_nothing_was_recorded(as_json: bool, capsys: pytest.CaptureFixture[str]) -> None:
+    assert report.nothing_recorded("117", [PRICE], as_json=as_json) == 1
+    said = capsys.readouterr()
+    assert "Pack cost is text." in said.err and said.err.endswith("Nothing was recorded.\n")
+    told = json.loads(said.out) if as_json else None
+    assert (told and (told["job"], told["recorded"], len(told["problems"]))) == (("117", False, 1) if as_json else None)

@@ -10,6 +10,7 @@ import pytest
 
 from quotekit.cli.which_ledger import VARIABLE, add_ledger_options, facts_of, ledger_address
 from quotekit.ledger.fault import LedgerFault
+from quotekit.model.entries import Draft, Noted
 
 
 @pytest.fixture
@@ -93,6 +94,15 @@ def parsed(*words: str, records: bool = True) -> argparse.Namespace:
 def test_who_why_and_when_as_typed() -> None:
     facts = facts_of(parsed("--recorded-by", " Ida ", "--because", "he called", "--on", "2026-11-25"))
     assert facts == (date(2026, 11, 25), "Ida", "he called")
+
+
+def test_an_entry_is_made_of_them() -> None:
+    facts = facts_of(parsed("--recorded-by", "Ida", "--because", "he called", "--on", "2026-11-25"))
+    body = Noted(text="the key is under the seat")
+    expected = {"kind": "noted", "body": body, "day": date(2026, 11, 25), "who": "Ida", "why": "he called"}
+    assert facts.draft("noted", body) == Draft(job="", **expected)  # type: ignore[arg-type]
+    of_a_job = Draft(job="117", version=2, number=5, **expected)  # type: ignore[arg-type]
+    assert facts.draft("noted", body, job="117", version=2, number=5) == of_a_job
 
 
 def test_who_and_when_by_default(monkeypatch: pytest.MonkeyPatch) -> None:
