@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from quotekit.workbook.addresses import MOST_COLUMNS, MOST_ROWS, column_number
 from quotekit.workbook.package import BadPackage, Package
@@ -18,13 +19,21 @@ _AREA = re.compile(rf"(?:'((?:[^']|'')+)'|([^'!:()+*/,; ]+))!{_CELL}(?::{_CELL})
 
 def read_defined_names(package: Package, part: str) -> tuple[dict[str, Area], list[str]]:
     """Areas by the workbook's names, and all sheets in order. Raises BadPackage."""
+    return areas_by_name(package, part, lambda name: "" if "localSheetId" in name else name.get("name", ""))
+
+
+def areas_by_name(package: Package, part: str, key: Callable[[Attributes], str]) -> tuple[dict[str, Area], list[str]]:
+    """Areas by the key of each name, the first where several have one, and all sheets in order; no key, no area.
+
+    Raises BadPackage.
+    """
     names: dict[str, Area] = {}
     sheets: list[str] = []
     current, held = "", list[str]()
 
     def start(tag: str, attributes: Attributes) -> None:
         nonlocal current
-        current = attributes.get("name", "") if tag == "definedName" and "localSheetId" not in attributes else ""
+        current = key(attributes) if tag == "definedName" else ""
         held.clear()
         if tag == "sheet":
             sheets.append(attributes.get("name", ""))

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from quotekit.problems import Place, Problem, error
-from quotekit.workbook.defined_names import MOST_NAMES, Area, area_of
+from quotekit.workbook.defined_names import Area, areas_by_name
 from quotekit.workbook.package import BadPackage, Package, open_package
-from quotekit.workbook.xml_parts import Attributes, parse_small_part, read_workbook_part
+from quotekit.workbook.xml_parts import Attributes, read_workbook_part
 
 
 def read_sheet_names(path: Path, prefix: str) -> tuple[Mapping[str, Area], list[Problem]]:
@@ -23,23 +23,8 @@ def read_sheet_names(path: Path, prefix: str) -> tuple[Mapping[str, Area], list[
 
 
 def _named(package: Package, part: str, prefix: str) -> dict[str, Area]:
-    found: dict[str, Area] = {}
-    current, held = "", list[str]()
+    def key(attributes: Attributes) -> str:
+        name = attributes.get("name", "").casefold()
+        return name[len(prefix) :] if name.startswith(prefix) else ""
 
-    def start(tag: str, attributes: Attributes) -> None:
-        nonlocal current
-        name = attributes.get("name", "").casefold() if tag == "definedName" else ""
-        current = name[len(prefix) :] if name.startswith(prefix) else ""
-        held.clear()
-
-    def end(tag: str) -> None:
-        nonlocal current
-        area = area_of("".join(held).strip()) if current else None
-        if area is not None:
-            found.setdefault(current, area)
-        current = ""
-        if len(found) > MOST_NAMES:
-            raise BadPackage("too-large", f"the workbook holds more than {MOST_NAMES:,} names")
-
-    parse_small_part(package, part, start, end, lambda text: held.append(text) if current else None)
-    return found
+    return areas_by_name(package, part, key)[0]
