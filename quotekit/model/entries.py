@@ -22,7 +22,7 @@ from quotekit.record import record
 
 EntryKind = Literal[
     "issued", "written", "accepted", "declined", "ordered", "received", "shelf", "clocked", "closed", "paid", "billed",
-    "comeback", "proposed", "noted",
+    "comeback", "proposed", "noted", "cancelled",
 ]  # fmt: skip
 
 Means = Literal["returned quote", "phone", "in-person", "message"]
@@ -298,6 +298,7 @@ class ReceivedLine:
     supplier: str
     part: str
     packs: int
+    """Negative for packs sent back: the supplier owes them until they come again or are cancelled."""
     back_ordered: int = 0
     pack_cost: Decimal | None = None
     """What was really charged for a pack; None for as ordered."""
@@ -316,6 +317,27 @@ class Received:
 
 
 @record
+class CancelledLine:
+    """Packs of a line of an order that will not come."""
+
+    supplier: str
+    part: str
+    packs: int
+    line: int
+    """Place of the line in its order, from 1."""
+    jobs: Mapping[str, Decimal] = field(default_factory=dict)
+    """Units that jobs do not get by it: those of the line, and those that later orders gave from what it left over."""
+
+
+@record
+class Cancelled:
+    """What of an order was called off, by the shop or by the supplier; `why` of the entry says the reason."""
+
+    order: int
+    lines: tuple[CancelledLine, ...]
+
+
+@record
 class ShelfMove:
     """Units put on the shelf, or taken from it (negative)."""
 
@@ -323,6 +345,8 @@ class ShelfMove:
     quantity: Decimal
     unit_cost: Decimal | None = None
     note: str = ""
+    job: str = ""
+    """The job that gives its units to the shelf, or gets them from it; empty for none."""
 
 
 @record

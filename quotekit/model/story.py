@@ -9,6 +9,7 @@ from typing import Any, Generic, NamedTuple, TypeVar
 from quotekit.model.entries import (
     Accepted,
     Billed,
+    Cancelled,
     Clocked,
     Closed,
     Comeback,
@@ -42,6 +43,7 @@ KINDS: dict[str, type[Any]] = {
     "comeback": Comeback,
     "proposed": Proposed,
     "noted": Noted,
+    "cancelled": Cancelled,
 }
 """The record that each kind of entry tells."""
 
