@@ -14,6 +14,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Literal, NamedTuple
 
+from quotekit.pricing.work_order.required import behind
+
 Move = tuple[Literal["open", "do", "close"], str]
 
 
@@ -72,7 +74,14 @@ def _next(waiting: Mapping[str, ToDo], stack: Sequence[str]) -> ToDo:
     """Work whose forerunners are done; the fewest openings first. A circle of requirements is broken at its first."""
     ready = [one for one in waiting.values() if one.after.isdisjoint(waiting.keys() - {one.key})]
     opened = set(stack)
-    return min(ready or waiting.values(), key=lambda one: (len(one.open - opened), one.rank, one.key))
+    return min(ready or _in_circles(waiting), key=lambda one: (len(one.open - opened), one.rank, one.key))
+
+
+def _in_circles(waiting: Mapping[str, ToDo]) -> list[ToDo]:
+    """Work that waits for nothing but work that waits for it."""
+    before = {key: one.after & waiting.keys() for key, one in waiting.items()}
+    found = {key: behind(key, before) for key in waiting}
+    return [waiting[key] for key, keys in found.items() if all(key in found[other] for other in keys)]
 
 
 def _to_open(keys: Iterable[str], by_key: Mapping[str, ToOpen]) -> list[str]:

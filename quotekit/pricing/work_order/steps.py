@@ -1,9 +1,8 @@
 """The lines of a work order: what was agreed, opened, done, tested and closed in order, with standard hours.
 
-Work that is always done on a machine of the class comes first or last: a test, a check, a run or a clean-up last, all
-else first, so that making safe is never late. Where no word says it, the first of several is first and the rest last.
-Work without access that reads as a test comes last too, though it is not always done. A step's standard hours are those
-to open beside its opening and those to close beside its closing. One-off work is done while what it names is open.
+What comes before all else and what after all else: `ends`. What an operation requires is done before it (`required`).
+A step's standard hours are those to open beside its opening and those to close beside its closing. One-off work is done
+while what it names is open.
 Source: shop policy.
 
 Worked example: Always `SAFE; TEST`, SEAL behind COVER (0.2 to open, 0.3 to close):
@@ -12,7 +11,6 @@ SAFE first, open COVER 0.2, do SEAL, close COVER 0.3, TEST last.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 
@@ -21,27 +19,28 @@ from quotekit.model.job import Job
 from quotekit.model.shop_book import ShopBook
 from quotekit.model.work_order import StepKind, WorkStep
 from quotekit.pricing.basis import ZERO, Basis
+from quotekit.pricing.work_order.ends import ends_of, in_order
 from quotekit.pricing.work_order.order import ToDo, ToOpen, order_of_work
-
-_WORDS = re.compile(r"[^\W\d_]+")
-_AT_THE_END = frozenset("test tests tested testing check checks run final try trial clean cleaning wash".split())
-_AT_THE_START = frozenset("safe safety isolate isolated lock lockout".split())
+from quotekit.pricing.work_order.required import Before, required_before
 
 
 def steps_of(book: ShopBook, job: Job, agreed: Agreed) -> tuple[WorkStep, ...]:
     """Every line of the work, in order."""
     basis = Basis(book=book, job=job)
     works = {work.key: work for work in (*agreed.work, *_fitted_one_offs(job, agreed))}
-    ends = _ends(basis, works)
+    before = {key: required_before(book, works, work) for key, work in works.items()}
+    ends = ends_of(basis, works, before)
     steps = _steps(basis, works)
     known = frozenset(step.key for step in steps)
     todo = [
-        _to_do(basis, job, work, known) for work in works.values() if work.kind != "access" and work.key not in ends
+        _to_do(basis, job, work, known, before[work.key])
+        for work in works.values()
+        if work.kind != "access" and work.key not in ends
     ]
     return (
-        *(_line("first", works[key]) for key in _at(ends, "first")),
+        *(_line("first", works[key]) for key in in_order(ends, "first", before)),
         *_in_order(book, works, todo, steps),
-        *(_line("last", works[key]) for key in _at(ends, "last")),
+        *(_line("last", works[key]) for key in in_order(ends, "last", before)),
     )
 
 
@@ -83,40 +82,14 @@ def _fitted_one_offs(job: Job, agreed: Agreed) -> Iterator[AgreedWork]:
             )
 
 
-def _ends(basis: Basis, works: Mapping[str, AgreedWork]) -> dict[str, StepKind]:
-    """Which operations come before all else and which after, in order."""
-    always = [basis.op(code, None).key for code in basis.always]
-    found: dict[str, StepKind] = {}
-    for place, key in enumerate(always):
-        if key in works and not basis.op_named(key).steps:
-            words = _words(works[key])
-            last = not words & _AT_THE_START and (bool(words & _AT_THE_END) or place > 0)
-            found[key] = "last" if last else "first"
-    for key, work in works.items():
-        plain = work.kind == "operation" and key not in found and not basis.op(work.code, work.side).steps
-        if plain and "test" in _words(work):
-            found[key] = "last"
-    return found
-
-
-def _words(work: AgreedWork) -> set[str]:
-    return set(_WORDS.findall(f"{work.code} {work.name}".casefold()))
-
-
-def _at(ends: Mapping[str, StepKind], end: StepKind) -> list[str]:
-    return [key for key, at in ends.items() if at == end]
-
-
-def _to_do(basis: Basis, job: Job, work: AgreedWork, steps: frozenset[str]) -> ToDo:
+def _to_do(basis: Basis, job: Job, work: AgreedWork, steps: frozenset[str], before: Before) -> ToDo:
     if work.kind == "one-off":
         line = next(one for one in job.one_off if one.code == work.code)
         place = len(basis.book.operations) + job.one_off.index(line)
         return ToDo(work.key, basis.steps_from(line.access, None) & steps, frozenset(), (place, 0))
     op = basis.op(work.code, work.side)
-    required = basis.book.operations[work.code].requires
-    after = frozenset(basis.op(code, work.side).key for code in required)
     rank = (list(basis.book.operations).index(work.code), _position(job, work.side))
-    return ToDo(work.key, op.steps & steps, after, rank)
+    return ToDo(work.key, op.steps & steps, before, rank)
 
 
 def _steps(basis: Basis, works: Mapping[str, AgreedWork]) -> list[ToOpen]:
