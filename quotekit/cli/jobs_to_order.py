@@ -35,10 +35,10 @@ def jobs_to_order(
 
 
 def orders_so_far(ledger: Ledger) -> Stock:
-    """Orders, deliveries and the shelf, from the ledger."""
-    from quotekit.pricing.landed.stock import stock_of
+    """Orders, deliveries, what was called off, and the shelf, from the ledger."""
+    from quotekit.pricing.landed.stock import KINDS, stock_of
 
-    return stock_of(ledger.entries(kinds=("ordered", "received", "shelf")))
+    return stock_of(ledger.entries(kinds=KINDS))
 
 
 def _named(ledger: Ledger, named: Iterable[str]) -> tuple[list[Story], list[Problem]]:

@@ -335,6 +335,8 @@ class Cancelled:
 
     order: int
     lines: tuple[CancelledLine, ...]
+    by: Literal["supplier", "shop"] = "supplier"
+    """Who called it off: a supplier who did is not asked again for these parts by the jobs that still need them."""
 
 
 @record

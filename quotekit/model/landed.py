@@ -59,6 +59,8 @@ class PackOffer:
     dated: date | None = None
     """When the price was asked."""
     cost_known: bool = True
+    called_off: bool = False
+    """The supplier called this part off for one of the jobs: not asked again while another sells it."""
 
 
 @record

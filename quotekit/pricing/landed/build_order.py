@@ -21,6 +21,7 @@ from quotekit.model.entries import Ordered, OrderLine, ShelfTake, SupplierOrder
 from quotekit.model.landed import NEVER, Given, LandedChoice, Need, OrderTask, PackOffer, Packs, UsualOrder
 from quotekit.model.shop_book import ShopBook
 from quotekit.money import minor_digits, round_to
+from quotekit.pricing.landed.called_off import without_called_off
 from quotekit.pricing.landed.choose import SECONDS, choose_order
 from quotekit.pricing.landed.in_time import LateNeed, covers_of, late_needs, offer_order
 from quotekit.pricing.landed.offers import terms_by_supplier
@@ -59,8 +60,9 @@ def build_order(
     notes = [*no_longer_needed(jobs, stock)]
     takes, bought = _apart(needed, stock)
     task = _task(jobs, bought, stock, now, day)
+    task, nobody_else = without_called_off(task, stock)
     task, short = _less_what_nobody_sells(task)
-    notes += [*short, *_late(task), *_without_cost(bought)]
+    notes += [*nobody_else, *short, *_late(task), *_without_cost(bought)]
     task = waiting_together(task)
     covers = covers_of(task)
     usual = usual_order(task, covers)

@@ -88,8 +88,11 @@ def soonest_day(task: OrderTask, offers: Iterable[PackOffer]) -> date:
 
 
 def offers_for(task: OrderTask, part: str) -> list[PackOffer]:
-    """Offers of a part in their fixed order: the usual supplier first, then text order of suppliers and numbers."""
-    return sorted((offer for offer in task.offers if offer.part == part), key=offer_order)
+    """Offers of a part in their fixed order: the usual supplier first, then text order of suppliers and numbers.
+
+    Those of suppliers that called the part off are not among them.
+    """
+    return sorted((offer for offer in task.offers if offer.part == part and not offer.called_off), key=offer_order)
 
 
 def offer_order(offer: PackOffer) -> tuple[object, ...]:

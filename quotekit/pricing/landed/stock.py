@@ -4,6 +4,8 @@ Units come by a move onto the shelf, and by what an order leaves over once it is
 jobs of their line first. Until then they are on their way, there on the day that the lead or the supplier says; where
 that day has passed nobody knows when. Takes for jobs use what is there first, the oldest first, then what comes
 soonest. What the shop keeps in stock without ever having counted it is not known, and takes of it change nothing.
+Packs that are called off come off what the line leaves over, then off the jobs that the entry names (`cancel`). A job
+gives back to the shelf what it took from there, else its share of a line, there or on its way as the line is.
 Units: the part's own. Source: shop policy.
 
 Worked example: order 1 buys a pack of four seals for a job that needs one: three are on their way. Order 2 gives two of
@@ -12,44 +14,83 @@ them to a job: one is left. The pack comes in: one is on the shelf.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
-from quotekit.model.entries import Entry, Ordered, OrderLine, Received, ReceivedLine, ShelfMove
+from quotekit.model.entries import (
+    Cancelled,
+    CancelledLine,
+    Entry,
+    EntryKind,
+    Ordered,
+    OrderLine,
+    Received,
+    ReceivedLine,
+    ShelfMove,
+)
 from quotekit.model.landed import NEVER, Lot
 from quotekit.model.story import job_key
 from quotekit.pricing.landed.working_days import arrival
 
 ZERO = Decimal(0)
+KINDS: tuple[EntryKind, ...] = ("ordered", "received", "shelf", "cancelled")
+"""Entries that stock is worked out from."""
 LineKey = tuple[int, int]
 """Order, and place of the line in it from 1."""
 
 
 @dataclass(slots=True)
-class _Lot:
+class StockLot:
+    """Units for nobody in particular: moved onto the shelf, or left over by a line."""
+
     units: Decimal
     arrived: Decimal
     there_from: date
     unit_cost: Decimal | None = None
     taken: Decimal = ZERO
+    takers: list[tuple[str, Decimal]] = field(default_factory=list)
+    """Jobs that got units of it by a later order, in their order."""
 
     @property
     def there(self) -> Decimal:
+        """Free units that are there."""
         return max(ZERO, self.arrived - self.taken)
 
     @property
     def free(self) -> Decimal:
+        """Units that nobody took, there or on the way."""
         return self.units - self.taken
 
 
 @dataclass(slots=True)
-class _Line:
+class StockLine:
+    """A line of an order as it stands: packs that were not called off, and who gets their units."""
+
     line: OrderLine
-    lot: _Lot
+    lot: StockLot
+    packs: int
+    jobs: dict[str, Decimal]
+    by: Mapping[str, date]
+    """When jobs need them."""
     units: Decimal = ZERO
     """Received so far."""
+
+    @property
+    def needed(self) -> Decimal:
+        """Units that its jobs get."""
+        return sum(self.jobs.values(), ZERO)
+
+    @property
+    def whole(self) -> Decimal:
+        """Units of all its packs."""
+        return self.packs * self.line.pack_quantity
+
+    def share_again(self) -> None:
+        """What is left over, and how much of that is there, after a change of packs, jobs or deliveries."""
+        self.lot.units = max(ZERO, self.whole - self.needed)
+        self.lot.arrived = min(self.lot.units, max(ZERO, self.units - self.needed))
 
 
 @dataclass(slots=True)
@@ -63,8 +104,16 @@ class Stock:
     names: dict[str, str] = field(default_factory=dict)
     spelled: dict[str, str] = field(default_factory=dict)
     """Parts as they were ordered, by how `got` compares them."""
-    _lots: dict[str, list[_Lot]] = field(default_factory=dict)
-    _lines: dict[LineKey, _Line] = field(default_factory=dict)
+    called_off: dict[tuple[str, str], set[tuple[str, date]]] = field(default_factory=dict)
+    """Suppliers that called off a part, and when, by job key and part of those that lost units by it."""
+    _lots: dict[str, list[StockLot]] = field(default_factory=dict)
+    _lines: dict[LineKey, StockLine] = field(default_factory=dict)
+    _took: dict[tuple[str, str], Decimal] = field(default_factory=dict)
+    """Units that jobs got from the shelf."""
+
+    def line(self, order: int, place: int) -> StockLine:
+        """A line of an order."""
+        return self._lines[order, place]
 
     def lots(self, day: date) -> list[Lot]:
         """Free units as they are, or will be, there from a day on."""
@@ -98,62 +147,119 @@ class Stock:
     def _move(self, move: ShelfMove, day: date) -> None:
         self.counted.add(move.part)
         if move.quantity > 0:
-            lot = _Lot(units=move.quantity, arrived=move.quantity, there_from=day, unit_cost=move.unit_cost)
-            self._lots.setdefault(move.part, []).append(lot)
+            own = self._give_back(move) if move.job else ZERO
+            units = move.quantity - own
+            if units:
+                lot = StockLot(units=units, arrived=units, there_from=day, unit_cost=move.unit_cost)
+                self._lots.setdefault(move.part, []).append(lot)
             return
         wanted = -move.quantity
         for lot in self._lots.get(move.part, ()):
             taken = min(wanted, lot.there)
             lot.taken, wanted = lot.taken + taken, wanted - taken
+        if move.job:
+            self._give(move.job, move.part, -move.quantity, took=True)
+
+    def _give_back(self, move: ShelfMove) -> Decimal:
+        """A job's units to the shelf; how many of them are its share of lines, there or on the way as these are."""
+        key = (job_key(move.job), job_key(move.part))
+        self._lose(move.job, move.part, move.quantity)
+        took = min(move.quantity, self._took.get(key, ZERO))
+        self._took[key] = self._took.get(key, ZERO) - took
+        left = move.quantity - took
+        lines = [one for one in self._lines.values() if job_key(one.line.part) == key[1]]
+        for line in sorted(lines, key=lambda one: one.units < one.whole):
+            for job in [job for job in line.jobs if job_key(job) == key[0]]:
+                units = min(left, line.jobs[job])
+                line.jobs[job], left = line.jobs[job] - units, left - units
+                line.share_again()
+        return move.quantity - took - left
 
     def _order(self, number: int, ordered: Ordered, day: date) -> None:
         for take in ordered.shelf:
             self.names[take.part] = take.name
-            self._give(take.job, take.part, take.quantity)
-            self._take(take.part, take.quantity)
+            self._give(take.job, take.part, take.quantity, took=True)
+            self._take(take.part, take.quantity, take.job)
         for place, line in enumerate(ordered.lines, 1):
             self.names[line.part] = line.name
             for job, units in line.jobs.items():
                 self._give(job, line.part, units)
-            lot = _Lot(
+            lot = StockLot(
                 units=line.left_over,
                 arrived=ZERO,
                 there_from=arrival(day, line.lead_days),
                 unit_cost=each(line.pack_cost, line.pack_quantity),
             )
             self._lots.setdefault(line.part, []).append(lot)
-            self._lines[number, place] = _Line(line, lot)
+            jobs = dict(line.jobs)
+            self._lines[number, place] = StockLine(line, lot, line.packs, jobs, ordered.needed_by)
 
-    def _give(self, job: str, part: str, units: Decimal) -> None:
+    def _give(self, job: str, part: str, units: Decimal, *, took: bool = False) -> None:
         key = (job_key(job), job_key(part))
         self.spelled[key[1]] = part
         self.got[key] = self.got.get(key, ZERO) + units
+        if took:
+            self._took[key] = self._took.get(key, ZERO) + units
+
+    def _lose(self, job: str, part: str, units: Decimal) -> None:
+        key = (job_key(job), job_key(part))
+        self.got[key] = max(ZERO, self.got.get(key, ZERO) - units)
 
     def has(self, job: str, part: str) -> Decimal:
         """Units of a part that a job has, or that are on order for it."""
         return self.got.get((job_key(job), job_key(part)), ZERO)
 
-    def _take(self, part: str, wanted: Decimal) -> None:
+    def _take(self, part: str, wanted: Decimal, job: str) -> None:
         for lot in sorted(self._lots.get(part, ()), key=lambda lot: (not lot.there, lot.there_from)):
             taken = min(wanted, lot.free)
-            lot.taken, wanted = lot.taken + taken, wanted - taken
+            if taken > 0:
+                lot.taken, wanted = lot.taken + taken, wanted - taken
+                lot.takers.append((job, taken))
 
     def _receive(self, order: int, received: ReceivedLine, day: date) -> None:
         line = self._lines.get((order, received.line))
         if line is None:
             return
         line.units += received.packs * line.line.pack_quantity
-        line.lot.arrived = min(line.lot.units, max(ZERO, line.units - line.line.needed))
-        if line.units >= line.line.packs * line.line.pack_quantity:
+        line.share_again()
+        if line.units >= line.whole:
             line.lot.there_from = day
-        elif received.back_ordered:
+        elif received.back_ordered or received.packs < 0:
             line.lot.there_from = received.expected or NEVER
         if received.pack_cost is not None and received.packs:
             line.lot.unit_cost = each(received.pack_cost, line.line.pack_quantity)
 
+    def _cancel(self, cancelled: Cancelled, told: CancelledLine, day: date) -> None:
+        line = self._lines.get((cancelled.order, told.line))
+        if line is None:
+            return
+        part = line.line.part
+        line.packs -= told.packs
+        for job, units in told.jobs.items():
+            self._lose(job, part, units)
+            own = units - self._untake(line.lot, job, part, units)
+            line.jobs[job] = max(ZERO, line.jobs.get(job, ZERO) - own)
+            if cancelled.by == "supplier":
+                self.called_off.setdefault((job_key(job), job_key(part)), set()).add((line.line.supplier, day))
+        line.share_again()
+
+    def _untake(self, lot: StockLot, job: str, part: str, units: Decimal) -> Decimal:
+        """What a job took from a lot taken back, the last first; how much that was."""
+        left = units
+        for place in range(len(lot.takers) - 1, -1, -1):
+            taker, taken = lot.takers[place]
+            if job_key(taker) == job_key(job):
+                back = min(left, taken)
+                lot.takers[place], left = (taker, taken - back), left - back
+        back = units - left
+        lot.taken -= back
+        key = (job_key(job), job_key(part))
+        self._took[key] = max(ZERO, self._took.get(key, ZERO) - back)
+        return back
+
 
 def stock_of(entries: Iterable[Entry]) -> Stock:
-    """The stock that entries of the kinds ordered, received and shelf tell, in their order; others are passed over."""
+    """The stock that entries of the kinds in KINDS tell, in their order; others are passed over."""
     stock = Stock()
     for entry in entries:
         if entry.kind == "shelf":
@@ -164,6 +270,10 @@ def stock_of(entries: Iterable[Entry]) -> Stock:
             received = entry.told(Received)
             for line in received.lines:
                 stock._receive(received.order, line, entry.day)
+        elif entry.kind == "cancelled":
+            cancelled = entry.told(Cancelled)
+            for off in cancelled.lines:
+                stock._cancel(cancelled, off, entry.day)
     return stock
 
 

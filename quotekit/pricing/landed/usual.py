@@ -1,8 +1,8 @@
 """Each part at its usual supplier, the supplier on the part's own row: what the cheapest order is compared with.
 
 As many packs as cover what must be bought, and no more. It can't be where a part has no usual supplier, or where that
-supplier is too late while another is in time. Where lateness alone is in the way, the reason says what it would land
-for.
+supplier is too late, or called the part off, while another sends it. Where that alone is in the way, the reason says
+what it would land for.
 Units: packs, money. Source: shop policy.
 
 Worked example: five seals needed, two on the shelf, packs of two at the usual supplier: two packs.
@@ -29,7 +29,8 @@ def usual_order(task: OrderTask, covers: Sequence[Cover]) -> UsualOrder:
             why.append(f"{cover.part} has no usual supplier")
             continue
         if usual not in cover.offers:
-            late.append(f"{cover.part} from {usual.supplier} comes too late")
+            why_not = "was called off" if usual.called_off else "comes too late"
+            late.append(f"{cover.part} from {usual.supplier} {why_not}")
         found[usual] = max(found.get(usual, 0), whole_units(cover.units, usual.pack_quantity))
     packs = tuple(Packs(offer=offer, packs=count) for offer, count in found.items())
     if why:
