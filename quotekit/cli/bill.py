@@ -91,7 +91,7 @@ def run(options: argparse.Namespace) -> int:
         problems = _with_taxes(options, billing)
         if problems:
             return _refuse(options, problems)
-        outcome = carry_out(ledger, billing.decide)
+        outcome = carry_out(ledger, billing.decide, hangs_on=billing.hangs_on)
         since = paid_since(ledger.story(options.job)) if not outcome.refused else None
     if since is None:
         return _refuse(options, outcome.problems)

@@ -45,11 +45,16 @@ class Billing:
             units[part] = units.get(part, Decimal(0)) + count
         self.cores_back = units
 
+    def hangs_on(self, ledger: Ledger) -> tuple[int, int]:
+        """The last entry of the job or of the shop (what came in for it), and the number of the bill."""
+        return ledger.last_seq(self.job, ""), ledger.next_number("billed")
+
     def decide(self, ledger: Ledger) -> Decision:
         """The next bill of the job, or the last one where there is nothing new to bill."""
         from quotekit.cli.bill_facts import facts_to_bill
         from quotekit.cli.jobs import known_job
 
+        self.before = None
         story, problems = known_job(ledger, self.job)
         if story is None:
             return Decision(problems=problems)

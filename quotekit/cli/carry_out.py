@@ -4,13 +4,18 @@ One command at a time: it holds the ledger while it looks at what is there, deci
 written to a hidden folder; then the entry is made in one transaction; then the documents are renamed into their place,
 and a second entry, `written`, says so. Killed before the first entry, nothing happened. Killed after it, the same
 command finds an entry without `written` and finishes it, with no second number.
+
+Laying out documents takes the longest, and others wait meanwhile. So a command that can say which entries its decision
+hangs on decides and lays out before it holds the ledger; once it holds it, it looks whether those entries are still
+the last ones, and only where they are not decides again.
 """
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import field
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -41,6 +46,8 @@ class Decision:
     unfinished: Entry | None = None
     already: Entry | None = None
     """An entry that says the same already, documents and all: nothing is done."""
+    numbered: bool = False
+    """The drafts take the next running numbers of their kind as they are recorded; no document says them."""
 
 
 @record
@@ -59,26 +66,65 @@ class Outcome:
         return has_errors(self.problems)
 
 
-def carry_out(ledger: Ledger, decide: Callable[[Ledger], Decision]) -> Outcome:
-    """Decide, record, write. Raises LedgerFault or OSError; what was recorded by then is finished by the next run."""
-    with ledger.alone():
-        decision = decide(ledger)
-        problems = tuple(decision.problems)
-        if has_errors(problems):
-            return Outcome(problems=problems)
-        if decision.already is not None:
-            return Outcome(problems=problems, entries=(decision.already,), already=True)
-        if not decision.documents:
-            return Outcome(problems=problems, entries=_record(ledger, decision))
-        with staged_together(decision.documents) as staged:
-            documents = _digests(staged)
-            _on_disk(staged.values())
-            entries = _record(ledger, decision)
-            _put_in_place(staged)
-        folder = next(iter(staged)).parent
-        _on_disk([folder])
-        _say_written(ledger, entries[0], folder, documents)
-        return Outcome(problems=problems, entries=entries, files=tuple(staged))
+def carry_out(
+    ledger: Ledger, decide: Callable[[Ledger], Decision], *, hangs_on: Callable[[Ledger], Hashable] | None = None
+) -> Outcome:
+    """Decide, record, write. Raises LedgerFault or OSError; what was recorded by then is finished by the next run.
+
+    `hangs_on` tells what the decision hangs on in the ledger; with it, `decide` may be called twice.
+    """
+    if hangs_on is None:
+        with ledger.alone():
+            return _settle(ledger, decide(ledger))
+    with ledger.snapshot():
+        seen, ahead = hangs_on(ledger), decide(ledger)
+    if not _is_to_be_written(ahead):
+        with ledger.alone():
+            return _settle(ledger, ahead if hangs_on(ledger) == seen else decide(ledger))
+    there = _there(ahead)
+    with _staged(ahead) as staged, ledger.alone():
+        if (hangs_on(ledger), _there(ahead)) == (seen, there):
+            return _record_and_place(ledger, ahead, staged)
+        return _settle(ledger, decide(ledger))
+
+
+def _settle(ledger: Ledger, decision: Decision) -> Outcome:
+    """What was decided while nobody else could record."""
+    if _is_to_be_written(decision):
+        with _staged(decision) as staged:
+            return _record_and_place(ledger, decision, staged)
+    problems = tuple(decision.problems)
+    if has_errors(problems):
+        return Outcome(problems=problems)
+    if decision.already is not None:
+        return Outcome(problems=problems, entries=(decision.already,), already=True)
+    return Outcome(problems=problems, entries=_record(ledger, decision))
+
+
+def _is_to_be_written(decision: Decision) -> bool:
+    return bool(decision.documents) and decision.already is None and not has_errors(decision.problems)
+
+
+def _there(decision: Decision) -> tuple[bool, ...]:
+    """Which documents have something in their place."""
+    return tuple(target.exists() for target in decision.documents)
+
+
+@contextmanager
+def _staged(decision: Decision) -> Iterator[Mapping[Path, Path]]:
+    with staged_together(decision.documents) as staged:
+        _on_disk(staged.values())
+        yield staged
+
+
+def _record_and_place(ledger: Ledger, decision: Decision, staged: Mapping[Path, Path]) -> Outcome:
+    documents = _digests(staged)
+    entries = _record(ledger, decision)
+    _put_in_place(staged)
+    folder = next(iter(staged)).parent
+    _on_disk([folder])
+    _say_written(ledger, entries[0], folder, documents)
+    return Outcome(problems=tuple(decision.problems), entries=entries, files=tuple(staged))
 
 
 def _record(ledger: Ledger, decision: Decision) -> tuple[Entry, ...]:
@@ -87,7 +133,11 @@ def _record(ledger: Ledger, decision: Decision) -> tuple[Entry, ...]:
     with ledger.writing() as writing:
         for name, data in decision.files:
             writing.keep_file(name, data)
-        return tuple(writing.append(draft) for draft in decision.drafts)
+        return tuple(writing.append(_numbered(ledger, draft, decision)) for draft in decision.drafts)
+
+
+def _numbered(ledger: Ledger, draft: Draft, decision: Decision) -> Draft:
+    return replace(draft, number=ledger.next_number(draft.kind)) if decision.numbered else draft
 
 
 def _digests(staged: Mapping[Path, Path]) -> tuple[Document, ...]:

@@ -61,7 +61,7 @@ def run(options: argparse.Namespace) -> int:
     issuing = prepare(options, quote, problems)
     try:
         with opened_ledger(options, book=options.book, create=True) as ledger, step("Keeping and writing"):
-            outcome = carry_out(ledger, issuing.decide)
+            outcome = carry_out(ledger, issuing.decide, hangs_on=issuing.hangs_on)
     except CannotWrite as refused:
         return _refuse(options, quote, [*problems, too_large(quote, refused)])
     except NoPdf as refused:

@@ -50,12 +50,18 @@ class Issuing:
 
     def __init__(self, asked: Asked, quote: Quote, problems: list[Problem], facts: Facts) -> None:
         self.asked, self.quote, self.problems, self.facts = asked, quote, problems, facts
+        self._as_read = quote, facts
         self.paid_typed = quote.job.paid_so_far
         self.revision: Revision | None = None
         """What the changed job means for what was agreed, where it is one."""
 
+    def hangs_on(self, ledger: Ledger) -> int:
+        """The last entry of the job: the decision holds while there is no later one."""
+        return ledger.last_seq(self.quote.job.job_number)
+
     def decide(self, ledger: Ledger) -> Decision:
         """The next version of the job, unless the last one is of the same workbooks and was never written out."""
+        self.quote, self.facts = self._as_read
         story = ledger.story(self.quote.job.job_number)
         files, changed = self._files()
         unfinished, more = self._as_version(ledger, story, files)
@@ -66,13 +72,14 @@ class Issuing:
         problems += in_the_way
         if has_errors(problems):
             return Decision(problems=problems)
-        drafts = [] if unfinished is not None else [self._draft(ledger, story, files)]
+        drafts = [] if unfinished is not None else [self._draft(story, files)]
         return Decision(
             problems=problems,
             drafts=drafts,
             files=list(files.values()),
             documents=documents,
             unfinished=unfinished,
+            numbered=True,
         )
 
     def _as_version(
@@ -149,8 +156,7 @@ class Issuing:
             pdf=self.asked.pdf,
         )
 
-    def _draft(self, ledger: Ledger, story: Story, files: dict[str, tuple[str, bytes]]) -> Draft:
-
+    def _draft(self, story: Story, files: dict[str, tuple[str, bytes]]) -> Draft:
         results = self._results()
         files["results"] = ("results.json", results)
         kept = _kept(files)
@@ -159,7 +165,6 @@ class Issuing:
             self._body(story.current, kept),
             job=self.quote.job.job_number,
             version=self.quote.job.version,
-            number=ledger.next_number("issued"),
         )
 
     def _results(self) -> bytes:

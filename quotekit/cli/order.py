@@ -93,7 +93,7 @@ def run(options: argparse.Namespace) -> int:
             print_problems(inputs.problems)
             return PROBLEMS
         with step("Choosing suppliers"):
-            outcome = carry_out(ledger, ordering.decide)
+            outcome = carry_out(ledger, ordering.decide, hangs_on=ordering.hangs_on)
     return _tell(options, ordering, outcome)
 
 

@@ -36,13 +36,19 @@ class Ordering:
     ) -> None:
         self.named, self.facts, self.book, self.days = jobs, facts, book, days
         self.folder, self.templates, self.only_show = folder, templates, only_show
+        self._facts_read = facts
         self.number: int | None = None
         self.ordered: Ordered | None = None
         self.finished_before = False
         """True where an order that was cut off was finished in place of a new one."""
 
+    def hangs_on(self, ledger: Ledger) -> int:
+        """The last entry of any job: each may need parts, or have brought some."""
+        return ledger.last_seq()
+
     def decide(self, ledger: Ledger) -> Decision:
         """The order of what is needed now; or the sheets of the last order, where they never came into their place."""
+        self.facts, self.ordered, self.number, self.finished_before = self._facts_read, None, None, False
         unfinished = self._unfinished(ledger)
         if unfinished is not None:
             return self._finish(ledger, unfinished)

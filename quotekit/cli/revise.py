@@ -62,7 +62,7 @@ def run(options: argparse.Namespace) -> int:
     revising = _revising(options, quote, problems)
     try:
         with opened_ledger(options, book=options.book) as ledger, step("Keeping and writing"):
-            outcome = carry_out(ledger, revising.decide)
+            outcome = carry_out(ledger, revising.decide, hangs_on=revising.hangs_on)
             story = ledger.story(quote.job.job_number)
     except CannotWrite as refused:
         return nothing_recorded(None, [*problems, too_large(quote, refused)], as_json=options.json)

@@ -41,6 +41,8 @@ class Revising(Issuing):
         """The next version as a change to the last yes; or why it can't be one; or the entry that is it already."""
         from quotekit.pricing.consent.authorised import last_yes
 
+        self.quote, self.facts = self._as_read
+        self.changed = self.revision = None
         story = ledger.story(self.quote.job.job_number)
         yes = last_yes(story)
         if yes is None or story.current is None:
@@ -59,9 +61,11 @@ class Revising(Issuing):
             problems += found
         if has_errors(problems):
             return Decision(problems=problems)
-        drafts = [] if same is not None else [self._draft(ledger, story, files)]
+        drafts = [] if same is not None else [self._draft(story, files)]
         kept = list(files.values())
-        return Decision(problems=problems, drafts=drafts, files=kept, documents=documents, unfinished=same)
+        return Decision(
+            problems=problems, drafts=drafts, files=kept, documents=documents, unfinished=same, numbered=True
+        )
 
     def _as_version_of(
         self, ledger: Ledger, story: Story, yes: Told[Accepted], same: Entry | None

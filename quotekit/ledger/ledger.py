@@ -110,6 +110,15 @@ class Ledger:
         query = select(func.min(ENTRIES.c.job).label("job")).where(ENTRIES.c.kind == "issued")
         return tuple(row["job"] for row in self._rows(query.group_by(ENTRIES.c.job_key).order_by(seq)))
 
+    def last_seq(self, *jobs: str) -> int:
+        """Place of the last entry there is, or of the last of these jobs ("" is what belongs to no job); 0 for none."""
+        from sqlalchemy import func, select
+
+        query = select(func.max(ENTRIES.c.seq).label("last"))
+        if jobs:
+            query = query.where(ENTRIES.c.job_key.in_([job_key(job) for job in jobs]))
+        return int(self._rows(query)[0]["last"] or 0)
+
     def next_number(self, kind: EntryKind) -> int:
         """The running number that comes next among the entries of a kind; it holds while this command is alone."""
         with in_plain_words(self.address.shown), self._reading() as connection:

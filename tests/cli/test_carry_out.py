@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from quotekit.cli import carry_out as module
 from quotekit.cli.carry_out import Decision, Outcome, carry_out
-from quotekit.cli.output_files import WriteTo
+from quotekit.cli.output_files import WriteTo, check_targets
 from quotekit.ledger.fault import LedgerFault
 from quotekit.ledger.ledger import Ledger
 from quotekit.ledger.open_ledger import open_ledger
-from quotekit.model.entries import Written
+from quotekit.model.entries import Draft, Written
 from quotekit.problems import Place, error, warning
 from tests.ledger.drafts import issued, noted, paid
 from tests.ledger.test_rows import FILE
@@ -173,3 +174,118 @@ def test_a_decision_that_fails_lets_go(ledger: Ledger, monkeypatch: pytest.Monke
     monkeypatch.setattr("quotekit.ledger.alone.PATIENCE", 0.1)
     carry_out(ledger, lambda _: Decision(drafts=[noted()]))
     assert kinds(ledger) == ["noted"]
+
+
+class Ahead:
+    """A decision that hangs on the last entry of job 117; it says how often it was made, and who else records."""
+
+    def __init__(self, folder: Path, *, first: Callable[[Ledger], None] | None = None) -> None:
+        self.folder, self.first, self.decided = folder, first, 0
+        self.written: list[str] = []
+
+    def hangs_on(self, ledger: Ledger) -> int:
+        return ledger.last_seq("117")
+
+    def decide(self, ledger: Ledger) -> Decision:
+        """Its document tells the last entry that was seen."""
+        self.decided += 1
+        text = f"after entry {ledger.last_seq('117')}"
+        draft = replace(issued(type(FILE)(name="job.xlsx", sha256=DIGEST)), number=None)
+        kept = [("job.xlsx", b"a workbook")]
+        return Decision(
+            drafts=[draft], files=kept, documents={self.folder / "a.xlsx": self._write(text)}, numbered=True
+        )
+
+    def _write(self, text: str) -> WriteTo:
+        def write_to(path: Path) -> None:
+            self.written.append(text)
+            path.write_text(text)
+            if self.decided == 1 and self.first is not None:
+                with open_ledger(self.folder.parent / "shop ledger.db") as other:
+                    self.first(other)
+
+        return write_to
+
+
+DIGEST = hashlib.sha256(b"a workbook").hexdigest()
+
+
+def test_documents_are_laid_out_before_others_have_to_wait(
+    ledger: Ledger, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another command gets its turn while they are written; the decision is made once."""
+    monkeypatch.setattr("quotekit.ledger.alone.PATIENCE", 0.1)
+    ahead = Ahead(tmp_path / "out", first=lambda other: record(other, noted(job="118")))
+    outcome = carry_out(ledger, ahead.decide, hangs_on=ahead.hangs_on)
+    assert (ahead.decided, ahead.written, outcome.entries[0].number) == (1, ["after entry 0"], 1)
+    assert kinds(ledger) == ["noted", "issued", "written"]
+
+
+def test_what_was_recorded_meanwhile_is_decided_again(ledger: Ledger, tmp_path: Path) -> None:
+    """The first documents are never seen, and nothing of them is left."""
+    ahead = Ahead(tmp_path / "out", first=lambda other: record(other, noted(job="117")))
+    carry_out(ledger, ahead.decide, hangs_on=ahead.hangs_on)
+    assert (ahead.decided, ahead.written) == (2, ["after entry 0", "after entry 1"])
+    assert names(tmp_path / "out") == ["a.xlsx"]
+    assert (tmp_path / "out" / "a.xlsx").read_text() == "after entry 1"
+    assert kinds(ledger) == ["noted", "issued", "written"]
+
+
+def test_a_number_is_given_as_it_is_recorded(ledger: Ledger, tmp_path: Path) -> None:
+    """So that a quote of another job, issued meanwhile, takes no number away and leaves no gap."""
+
+    def issue_another(other: Ledger) -> None:
+        draft = issued(type(FILE)(name="job.xlsx", sha256=DIGEST), job="118", number=1)
+        carry_out(other, lambda _: Decision(drafts=[draft], files=[("job.xlsx", b"a workbook")]))
+
+    ahead = Ahead(tmp_path / "out", first=issue_another)
+    (entry,) = carry_out(ledger, ahead.decide, hangs_on=ahead.hangs_on).entries
+    assert (ahead.decided, entry.number) == (1, 2)
+    assert [one.number for one in ledger.entries(kinds=("issued",))] == [1, 2]
+
+
+def test_a_file_that_came_into_the_place_meanwhile_is_seen(ledger: Ledger, tmp_path: Path) -> None:
+    """It is decided again, and the decision says what is in the way."""
+    target = tmp_path / "out" / "a.xlsx"
+
+    def put_there(_: Ledger) -> None:
+        target.write_text("the owner's")
+
+    ahead = Ahead(tmp_path / "out", first=put_there)
+
+    def decide(held: Ledger) -> Decision:
+        decision = ahead.decide(held)
+        found = check_targets(decision.documents, [], replace=False)
+        return replace(decision, problems=found)
+
+    outcome = carry_out(ledger, decide, hangs_on=ahead.hangs_on)
+    assert [problem.code for problem in outcome.problems] == ["output-exists"]
+    assert (kinds(ledger), target.read_text()) == ([], "the owner's")
+
+
+@pytest.mark.parametrize(
+    "decision",
+    [
+        Decision(problems=[error(Place("job.xlsx"), "unknown-job", "No such job.", "Look again.")]),
+        Decision(drafts=[noted()]),
+    ],
+    ids=["refused", "without documents"],
+)
+def test_without_documents_it_is_decided_once(ledger: Ledger, decision: Decision) -> None:
+    decided: list[int] = []
+
+    def decide(held: Ledger) -> Decision:
+        decided.append(held.last_seq())
+        return decision
+
+    outcome = carry_out(ledger, decide, hangs_on=Ledger.last_seq)
+    assert (decided, outcome.problems, kinds(ledger)) == (
+        [0],
+        tuple(decision.problems),
+        ["noted"] * bool(decision.drafts),
+    )
+
+
+def record(ledger: Ledger, draft: Draft) -> None:
+    """Another command's entry."""
+    carry_out(ledger, lambda _: Decision(drafts=[draft]))

@@ -262,3 +262,12 @@ def test_a_hash_is_of_everything_the_entry_holds(ledger: Ledger) -> None:
         sealed = sealed_in(row)
         assert hash_of(sealed) == row["hash"]
         assert set(row) - set(sealed._fields) == {"job_key", "hash"}
+
+
+def test_the_last_entry_of_all_of_jobs_and_of_the_shop(ledger: Ledger) -> None:
+    """Job numbers are told apart as a person would; "" is what belongs to no job."""
+    assert (ledger.last_seq(), ledger.last_seq("117")) == (0, 0)
+    with ledger.writing() as writing:
+        for job in ("A1", "", "b2"):
+            writing.append(noted(job=job))
+    assert [ledger.last_seq(*jobs) for jobs in ((), ("a1",), ("B2",), ("",), ("a1", ""), ("c3",))] == [3, 1, 3, 2, 2, 0]
