@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from quotekit.cli.report import DONE, PROBLEMS, count_text, print_json, print_problems, say, step
 from quotekit.cli.which_ledger import add_ledger_options
+
+if TYPE_CHECKING:
+    from quotekit.ledger.check import Checked
 
 EXAMPLE = """\
 examples:
   quotekit ledger check
   quotekit ledger check --against "backups/2026-11.db"   also that it goes on from a backup
+  quotekit ledger check --last 5f0c1be2a4                also that it holds what was last at an earlier check
   quotekit ledger backup "backups/2026-12.db"            while others work on
   quotekit ledger export "everything 2026"               JSON, CSV and every file it keeps
 """
@@ -28,13 +33,14 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     )
     doing = parser.add_subparsers(title="what to do", metavar="WHAT", required=True)
     check = doing.add_parser("check", help="find any later change")
-    check.add_argument("--against", metavar="BACKUP", type=Path, help="a backup that it must go on from")
+    check.add_argument("--against", metavar="BACKUP", help="a backup that it must go on from")
+    check.add_argument("--last", metavar="HASH", type=_hash, help="the last entry of an earlier check")
     check.set_defaults(run=_check)
     backup = doing.add_parser("backup", help="a copy while it is in use; never over a file")
-    backup.add_argument("file", metavar="FILE", type=Path, help="the new file")
+    backup.add_argument("file", metavar="FILE", type=_place, help="the new file")
     backup.set_defaults(run=_backup)
     export = doing.add_parser("export", help="everything as JSON, CSV and files")
-    export.add_argument("folder", metavar="FOLDER", type=Path, help="the new folder")
+    export.add_argument("folder", metavar="FOLDER", type=_place, help="the new folder")
     export.set_defaults(run=_export)
     for each in (check, backup, export):
         add_ledger_options(each, records=False)
@@ -47,7 +53,7 @@ def _check(options: argparse.Namespace) -> int:
     from quotekit.ledger.open_ledger import open_ledger
 
     with opened_ledger(options) as ledger, step("Checking the ledger"):
-        checked = check_ledger(ledger)
+        checked = check_ledger(ledger, options.last or "")
         problems = list(checked.problems)
         if options.against is not None:
             with open_ledger(options.against, create=False, as_it_is=True) as backup:
@@ -59,6 +65,7 @@ def _check(options: argparse.Namespace) -> int:
                 "entries": checked.entries,
                 "files": checked.files,
                 "last_hash": checked.last_hash,
+                "noted": checked.noted,
                 "unchanged": not problems,
                 "problems": [problem_json(problem) for problem in problems],
             }
@@ -66,9 +73,35 @@ def _check(options: argparse.Namespace) -> int:
     elif not problems:
         print(f"{checked.entries} entries and {checked.files} files are as they were written.")
         print(f"Last entry: {checked.last_hash}")
+        print(_end_text(checked, known=bool(options.last or options.against)))
     else:
         say(f"{checked.entries} entries and {checked.files} files: {count_text(problems)}")
     return PROBLEMS if problems else DONE
+
+
+def _end_text(checked: Checked, *, known: bool) -> str:
+    """How far it is known that nothing was cut off the end: a chain alone can't say."""
+    if checked.noted is not None:
+        return f"Nothing was cut off: entry {checked.noted}, the last noted beside the ledger, is there."
+    if known:
+        return "What was last then is there."
+    if not checked.entries:
+        return "It is empty."
+    return "Whether entries were cut off the end is not known: no note is beside it. Give --last or --against."
+
+
+def _hash(text: str) -> str:
+    """A hash as printed by an earlier check, or how it begins."""
+    if not 8 <= len(text) <= 64 or set(text.casefold()) - set("0123456789abcdef"):
+        raise argparse.ArgumentTypeError(f"{text} is no hash: 8 to 64 of the digits 0-9 and a-f")
+    return text.casefold()
+
+
+def _place(text: str) -> Path:
+    """A file or folder of this computer; the address of a server, which may hold a password, is not repeated."""
+    if "://" in text:
+        raise argparse.ArgumentTypeError("a name on this computer's disk is wanted, not the address of a server")
+    return Path(text)
 
 
 def _backup(options: argparse.Namespace) -> int:

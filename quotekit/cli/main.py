@@ -11,6 +11,7 @@ import atexit
 import gc
 import io
 import os
+import re
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -134,6 +135,7 @@ class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         self.print_usage(sys.stderr)
         hint = "A name with spaces is typed between quotes. " if message.startswith("unrecognized") else ""
+        message = re.sub(r"(\w://)\S*@", r"\1***@", message)  # an address may hold a password
         self.exit(USAGE, f"{self.prog}: {message}\n    {hint}{self.prog} --help explains with examples.\n")
 
 

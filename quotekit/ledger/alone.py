@@ -6,15 +6,17 @@ Waiting is bounded: then a person is told who holds it up, and nothing was recor
 
 from __future__ import annotations
 
+import errno
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from quotekit.ledger.fault import LedgerFault, busy, disk_fault, fault, in_plain_words
 
 if TYPE_CHECKING:
+    from filelock import FileLock
     from sqlalchemy import Connection
 
 PATIENCE = 60.0
@@ -27,10 +29,10 @@ _SERVER_LOCK = 7_110_427_251
 @contextmanager
 def alone_in_file(path: Path, patience: float | None = None) -> Iterator[None]:
     """Hold the lock beside a file ledger. Raises LedgerFault after the patience."""
-    from filelock import FileLock, Timeout
+    from filelock import Timeout
 
     patience = PATIENCE if patience is None else patience
-    lock, start = FileLock(str(path.with_name(f"{path.name}-lock")), timeout=0), time.monotonic()
+    lock, start = _lock_beside(path), time.monotonic()
     try:
         while True:
             with suppress(Timeout):
@@ -40,15 +42,33 @@ def alone_in_file(path: Path, patience: float | None = None) -> Iterator[None]:
             if waited >= patience:
                 raise busy(str(path), patience)
             time.sleep(min(next_try(waited), patience - waited))
-    except OSError as raised:
-        raise disk_fault(str(path), raised) from raised
-    except NotImplementedError:
-        remedy = "Keep the ledger on a disk of this computer, or on a database server."
-        raise fault(str(path), "ledger-folder", "This disk can't keep two commands apart.", remedy) from None
+    except (OSError, NotImplementedError) as raised:
+        raise _no_lock(path, raised) from raised
     try:
         yield
     finally:
         lock.release()
+
+
+def _lock_beside(path: Path) -> FileLock:
+    """The system's lock of the file beside a ledger, the same for who comes by a link; never one of another kind."""
+    import inspect
+
+    from filelock import FileLock
+
+    real = path.resolve()
+    known = inspect.signature(FileLock.__init__).parameters
+    settings: dict[str, Any] = {"fallback_to_soft": False} if "fallback_to_soft" in known else {}
+    return FileLock(str(real.with_name(f"{real.name}-lock")), timeout=0, **settings)
+
+
+def _no_lock(path: Path, raised: OSError | NotImplementedError) -> LedgerFault:
+    """A disk without locks, as some on a network, or one that refuses."""
+    without = (errno.ENOSYS, errno.ENOLCK, errno.EOPNOTSUPP, errno.EINVAL)
+    if isinstance(raised, OSError) and raised.errno not in without:
+        return disk_fault(str(path), raised)
+    remedy = "Keep the ledger on a disk of this computer, or on a database server."
+    return fault(str(path), "ledger-folder", "This disk can't keep two commands apart.", remedy)
 
 
 def next_try(waited: float) -> float:

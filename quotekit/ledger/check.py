@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from quotekit.ledger.as_made import not_as_made
 from quotekit.ledger.chain import START, hash_of
-from quotekit.ledger.migrations import missing_guards
+from quotekit.ledger.end_note import End, note_beside, read_ends
 from quotekit.ledger.rows import entry_of, files_in, letters, sealed_in, unpacked
 from quotekit.ledger.tables import ENTRIES, ENTRY_FILES, FILES
 from quotekit.model.record_json import UnreadableRecord
@@ -27,19 +28,26 @@ class Checked(NamedTuple):
     files: int
     last_hash: str
     problems: list[Problem]
+    noted: int | None = None
+    """The last entry of which the note beside a file ledger tells, where there is one: it is there."""
 
 
-def check_ledger(ledger: Ledger) -> Checked:
-    """Go through everything: each change since it was written is a problem with its entry."""
-    told = _Told(ledger.address.shown)
-    state = _Chain(told)
+def check_ledger(ledger: Ledger, known_hash: str = "") -> Checked:
+    """Go through everything: each change since it was written is a problem with its entry.
+
+    `known_hash` is that of an entry which must be there: all of it, or how it begins.
+    """
+    told, path = _Told(ledger.address.shown), ledger.address.path
+    ends = [] if path is None else read_ends(path)  # before the moment that is looked at: it may only lag behind
+    state = _Chain(told, ends, known_hash.casefold())
     with ledger.snapshot():
         for row in ledger.each_row(_all_entries()):
             state.take(row)
         files = _check_files(ledger, state, told)
         _check_links(ledger, state, told)
         _check_database(ledger, told)
-    return Checked(entries=state.count, files=files, last_hash=state.before, problems=told.problems)
+    noted = _check_ends(state, told, "" if path is None else note_beside(path).name)
+    return Checked(entries=state.count, files=files, last_hash=state.before, problems=told.problems, noted=noted)
 
 
 def check_against(ledger: Ledger, backup: Ledger) -> list[Problem]:
@@ -72,19 +80,21 @@ class _Told:
         self.problems: list[Problem] = []
         self.more = 0
 
-    def add(self, where: str, message: str) -> None:
+    def add(self, where: str, message: str, more: str = "") -> None:
         if len(self.problems) >= MOST_TOLD:
             self.more += 1
             return
-        remedy = "Compare with the latest backup: `quotekit ledger check --against BACKUP`."
+        remedy = f"Compare with the latest backup: `quotekit ledger check --against BACKUP`.{more}"
         self.problems.append(error(Place(self.shown, cell=where), "ledger-changed", message, remedy))
 
 
 class _Chain:
     """Entries in their order, each compared with the one before."""
 
-    def __init__(self, told: _Told) -> None:
-        self.told = told
+    def __init__(self, told: _Told, ends: Sequence[End], known_hash: str) -> None:
+        self.told, self.ends, self.known_hash = told, frozenset(ends), known_hash
+        self.ends_here: set[End] = set()
+        self.known_here = False
         self.count = 0
         self.before = START
         self.named: dict[str, int] = {}
@@ -95,6 +105,7 @@ class _Chain:
     def take(self, row: dict[str, Any]) -> None:
         self.count += 1
         where = f"entry {row['seq']}"
+        self._compare_with_known(row)
         if not all(isinstance(row[name], str) for name in _TEXTS):
             self.told.add(where, "It was changed after it was written: a text is none any more.")
             self.before = row["hash"]
@@ -111,6 +122,11 @@ class _Chain:
         self.before = row["hash"]
         self._numbers(row, where)
         self._body(row, where)
+
+    def _compare_with_known(self, row: dict[str, Any]) -> None:
+        self.ends_here |= {End(row["seq"], row["hash"])} & self.ends
+        if self.known_hash and isinstance(row["hash"], str):
+            self.known_here |= row["hash"].startswith(self.known_hash)
 
     def _numbers(self, row: dict[str, Any], where: str) -> None:
         """Running numbers of a kind, and versions of a job, go up by one."""
@@ -152,6 +168,17 @@ def _check_files(ledger: Ledger, state: _Chain, told: _Told) -> int:
     return len(kept)
 
 
+def _check_ends(state: _Chain, told: _Told, note: str) -> int | None:
+    """What was last once, as noted beside the ledger or by a person, must still be there."""
+    for end in sorted(state.ends - state.ends_here):
+        why = "was made anew" if end.seq <= state.count else "is gone: cut off, or an older copy was put back"
+        more = f" If you put back a backup yourself, move the file {note} away."
+        told.add(f"entry {end.seq}", f"The note beside the ledger tells of this entry; it {why}.", more)
+    if state.known_hash and not state.known_here:
+        told.add("last entry", f"No entry has the hash {state.known_hash}: it was cut off, or all was made anew.")
+    return max((end.seq for end in state.ends_here), default=None)
+
+
 def _check_links(ledger: Ledger, state: _Chain, told: _Told) -> None:
     there = {(row["seq"], row["sha256"]) for row in ledger.each_row(ENTRY_FILES.select())}
     for seq, digest in sorted(there ^ state.links):
@@ -159,10 +186,10 @@ def _check_links(ledger: Ledger, state: _Chain, told: _Told) -> None:
 
 
 def _check_database(ledger: Ledger, told: _Told) -> None:
-    """What forbids changes, and SQLite's own look at its pages and keys."""
+    """Tables and what forbids changes, and SQLite's own look at its pages and keys."""
     connection = ledger.raw_connection()
-    for name in missing_guards(connection):
-        told.add("database", f"What forbids changes was taken off ({name}).")
+    for difference in not_as_made(connection):
+        told.add("database", difference)
     if ledger.address.path is None:
         return
     for answer in _answers(connection.exec_driver_sql("PRAGMA integrity_check").scalars()):

@@ -116,7 +116,13 @@ def _of_use_and_disk() -> tuple[_Words, ...]:
             "The ledger can be read, not written.",
             "Change the permission of its file and folder, or give another ledger with --ledger.",
             sqlite=("SQLITE_READONLY", "SQLITE_PERM"),
-            states=("25006", "42501"),
+            states=("25006",),
+        ),
+        _words(
+            "ledger-read-only",
+            "The user of the database may not do this: {said}.",
+            "Let the database's owner grant it, or give another user in the address.",
+            states=("42501",),
         ),
         _words(
             "ledger-folder",
@@ -138,6 +144,12 @@ def _of_server() -> tuple[_Words, ...]:
     return (
         _words(
             "ledger-login",
+            "The connection can't be made safe as asked: {said}.",
+            "Set sslmode and sslrootcert in the address as the server wants them.",
+            says=("does not support ssl", "certificate", "ssl error", "sslmode value"),
+        ),
+        _words(
+            "ledger-login",
             "The database server refused: {said}.",
             "Check the user, the password and the name of the database in the address.",
             states=("28", "3D000"),
@@ -151,7 +163,7 @@ def _of_server() -> tuple[_Words, ...]:
                 "invalid port",
                 "invalid connection option",
                 "invalid integer value",
-                "invalid sslmode",
+                "bad value for",
                 "invalid uri",
             ),
         ),

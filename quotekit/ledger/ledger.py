@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from quotekit.ledger.address import Address
 from quotekit.ledger.alone import alone_in_file, alone_on_server
 from quotekit.ledger.connect import adding
+from quotekit.ledger.end_note import End, no_longer_fit, note_end, read_ends
 from quotekit.ledger.fault import LedgerFault, fault, in_plain_words, unsure
 from quotekit.ledger.rows import entry_of, unpacked
 from quotekit.ledger.tables import ENTRIES, FILES
@@ -51,17 +52,22 @@ class Ledger:
     @contextmanager
     def writing(self) -> Iterator[Writing]:
         """One transaction that adds; an exception inside leaves the ledger as it was."""
-        asked = False
+        asked, lost = False, list[End]()
         try:
             with in_plain_words(self.address.shown), adding(self._connection) as connection:
                 if self.address.path is None:
                     connection.exec_driver_sql(f"LOCK TABLE {ENTRIES.name} IN SHARE ROW EXCLUSIVE MODE")
-                yield Writing(connection, self._now)
+                writing = Writing(connection, self._now)
+                yield writing
+                if self.address.path is not None:
+                    lost = no_longer_fit(read_ends(self.address.path), writing.hash_at)
                 asked = True
         except LedgerFault as raised:
             if asked and raised.problem.code == "ledger-gone":
                 raise unsure(self.address.shown, raised) from raised
             raise
+        if self.address.path is not None and writing.end is not None:
+            note_end(self.address.path, lost, writing.end)
 
     @contextmanager
     def snapshot(self) -> Iterator[None]:

@@ -30,24 +30,24 @@ def _first_tables(connection: Connection) -> None:
         connection.execute(text(statement))
 
 
-_FOREVER = ("entries", "files", "entry_files")
+FOREVER = ("entries", "files", "entry_files")
 """Tables whose rows are never changed."""
+
+STOP_WORDS = "BEGIN RAISE EXCEPTION 'rows of % are never changed', TG_TABLE_NAME; END"
+"""What a server does instead of a change."""
 
 
 def _never_changed(dialect: str) -> Iterator[str]:
     """What makes a change or a removal of a row fail, in the words of each database."""
     if dialect == "sqlite":
-        for table in _FOREVER:
+        for table in FOREVER:
             for doing in ("UPDATE", "DELETE"):
                 name = f"{table}_no_{doing.lower()}"
                 stop = f"SELECT RAISE(ABORT, 'rows of {table} are never changed')"
                 yield f"CREATE TRIGGER {name} BEFORE {doing} ON {table} BEGIN {stop}; END"
         return
-    yield (
-        "CREATE FUNCTION never_changed() RETURNS trigger LANGUAGE plpgsql AS "
-        "$$ BEGIN RAISE EXCEPTION 'rows of % are never changed', TG_TABLE_NAME; END $$"
-    )
-    for table in _FOREVER:
+    yield (f"CREATE FUNCTION never_changed() RETURNS trigger LANGUAGE plpgsql AS $$ {STOP_WORDS} $$")
+    for table in FOREVER:
         yield (
             f"CREATE TRIGGER {table}_unchanged BEFORE UPDATE OR DELETE OR TRUNCATE ON {table} "
             "FOR EACH STATEMENT EXECUTE FUNCTION never_changed()"
@@ -81,15 +81,3 @@ def in_the_way(connection: Connection) -> list[str]:
 
     names = inspect(connection).get_table_names()
     return sorted(name for name in names if connection.dialect.name == "sqlite" or name in METADATA.tables)
-
-
-def missing_guards(connection: Connection) -> list[str]:
-    """Tables that have lost what makes a change of a row fail."""
-    if connection.dialect.name == "sqlite":
-        found = connection.exec_driver_sql("SELECT name FROM sqlite_master WHERE type = 'trigger'").scalars()
-        wanted = {table: {f"{table}_no_update", f"{table}_no_delete"} for table in _FOREVER}
-    else:
-        found = connection.exec_driver_sql("SELECT tgname FROM pg_trigger WHERE tgenabled IN ('O', 'A')").scalars()
-        wanted = {table: {f"{table}_unchanged"} for table in _FOREVER}
-    there = {str(name) for name in found}
-    return [table for table, guards in wanted.items() if not guards <= there]

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from quotekit.ledger.address import Address, read_address
 from quotekit.ledger.connect import adding, connect
+from quotekit.ledger.end_note import note_beside, read_ends
 from quotekit.ledger.fault import fault, in_plain_words
 from quotekit.ledger.ledger import Ledger, utc_now
 from quotekit.ledger.migrations import ALL, Migration, in_the_way, number_of
@@ -24,7 +25,7 @@ def open_ledger(
 ) -> Ledger:
     """The ledger of a path or URL. Raises LedgerFault where it can't be used.
 
-    `create` False refuses a file that is not there: a command that only reads makes no empty ledger.
+    `create` False refuses what is not there, a file or the tables: a command that only reads makes no empty ledger.
     `as_it_is` True leaves an older one as it is: a backup is never changed.
     """
     found = address if isinstance(address, Address) else read_address(address)
@@ -33,7 +34,7 @@ def open_ledger(
     connection = connect(found)
     try:
         ledger = Ledger(connection, found)
-        _bring_up_to_date(ledger, migrations, as_it_is=as_it_is)
+        _bring_up_to_date(ledger, migrations, create=create, as_it_is=as_it_is)
     except BaseException:
         connection.close()
         raise
@@ -47,12 +48,21 @@ def _look_at_file(path: Path, *, create: bool) -> None:
     if not path.parent.is_dir():
         remedy = "Make the folder, or give another with --ledger."
         raise fault(shown, "ledger-folder", f"There is no folder {path.parent}.", remedy)
-    if not create and not path.exists():
-        remedy = "Check the name given with --ledger. A ledger is made by the first `quotekit issue`."
-        raise fault(shown, "ledger-missing", "There is no such ledger.", remedy)
+    if path.exists() and path.stat().st_size:
+        return
+    ends = read_ends(path)
+    if ends:
+        message = f"The ledger is {'empty' if path.exists() else 'gone'}: its note tells of {ends[-1].seq} entries."
+        remedy = f"Put back the latest backup. To begin a new one, move the file {note_beside(path).name} away."
+        raise fault(shown, "ledger-missing", message, remedy)
+    if not create:
+        raise fault(shown, "ledger-missing", "There is no such ledger.", _MADE_BY)
 
 
-def _bring_up_to_date(ledger: Ledger, migrations: Sequence[Migration], *, as_it_is: bool) -> None:
+_MADE_BY = "Check the name given with --ledger. A ledger is made by the first `quotekit issue`."
+
+
+def _bring_up_to_date(ledger: Ledger, migrations: Sequence[Migration], *, create: bool, as_it_is: bool) -> None:
     here = _number(ledger)
     target = migrations[-1].number
     if here > target:
@@ -62,6 +72,9 @@ def _bring_up_to_date(ledger: Ledger, migrations: Sequence[Migration], *, as_it_
         raise _no_ledger(ledger, "")
     if here == target or as_it_is:
         return
+    if here == 0 and not create:
+        _refuse_strangers(ledger)
+        raise fault(ledger.address.shown, "ledger-missing", "There is no ledger in this database.", _MADE_BY)
     with ledger.alone():
         here = _number(ledger)
         if here == 0:

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from quotekit.ledger.chain import START
+from quotekit.ledger.end_note import End
 from quotekit.ledger.rows import entry_of, files_in, letters, row_of, sealed_of
 from quotekit.ledger.tables import ENTRIES, ENTRY_FILES, FILES
 from quotekit.model.entries import Draft, Entry, EntryKind, KeptFile
@@ -23,6 +24,8 @@ class Writing:
     def __init__(self, connection: Connection, now: Callable[[], str]) -> None:
         self._connection = connection
         self._now = now
+        self.end: End | None = None
+        """The last entry that was added."""
 
     def keep_file(self, name: str, data: bytes) -> KeptFile:
         """Keep the bytes of a file, once however often they come."""
@@ -48,7 +51,14 @@ class Writing:
         kept = sorted({file.sha256 for file in files_in(draft.body)})
         if kept:
             self._connection.execute(ENTRY_FILES.insert(), [{"seq": seq, "sha256": digest} for digest in kept])
+        self.end = End(seq, row["hash"])
         return entry_of(row)
+
+    def hash_at(self, seq: int) -> str | None:
+        """The hash of an entry; None where there is none."""
+        from sqlalchemy import select
+
+        return self._connection.execute(select(ENTRIES.c.hash).where(ENTRIES.c.seq == seq)).scalar()
 
 
 def next_number(connection: Connection, kind: EntryKind) -> int:

@@ -22,7 +22,7 @@ def test_it_holds_everything_and_is_a_ledger_itself(ledger: Ledger, tmp_path: Pa
     back_up(ledger, tmp_path / "backup.db")
     with open_ledger(tmp_path / "backup.db") as copy:
         assert copy.entries() == ledger.entries()
-        assert check_ledger(copy) == check_ledger(ledger)
+        assert check_ledger(copy) == check_ledger(ledger)._replace(noted=None)
         assert copy.file(hashlib.sha256(bytes(range(256)) * 1000).hexdigest()) == bytes(range(256)) * 1000
         assert check_ledger(copy).problems == []
 

@@ -14,6 +14,9 @@ from sqlalchemy import Select
 from quotekit.ledger.backup import back_up
 from quotekit.ledger.chain import START, hash_of
 from quotekit.ledger.check import MOST_TOLD, check_against, check_ledger
+from quotekit.ledger.connect import adding
+from quotekit.ledger.end_note import note_beside
+from quotekit.ledger.fault import LedgerFault
 from quotekit.ledger.open_ledger import open_ledger
 from quotekit.ledger.rows import sealed_in
 from quotekit.ledger.tables import ENTRIES
@@ -219,7 +222,90 @@ def test_a_packed_file_that_is_none(tmp_path: Path, value: str) -> None:
     assert [line.endswith("job.xlsx was changed after it was kept.") for line in found(path)] == [True]
 
 
+# tables and what forbids changes
+
+
+@pytest.mark.parametrize(
+    ("statement", "words"),
+    [
+        ("UPDATE migrations SET name = 'other'", "The numbers of its migrations were changed."),
+        ("DROP INDEX entries_version", "is not as it was made."),
+        ("DROP INDEX entries_job", "is not as it was made."),
+    ],
+)
+def test_tables_that_were_changed(kept: str, statement: str, words: str) -> None:
+    """Without an index that forbids doubles two counters could give one number twice."""
+    change(kept, statement)
+    (line,) = found(kept)
+    assert line.startswith("database: ") and line.endswith(words)
+
+
+@pytest.mark.parametrize("number", [0, 2])
+def test_a_changed_number_of_the_ledger(kept: str, number: int) -> None:
+    """It is refused as a newer one, or as none; nothing is made or changed in it."""
+    change(kept, f"UPDATE migrations SET number = {number}")
+    with pytest.raises(LedgerFault) as refused:
+        open_ledger(kept)
+    assert refused.value.problem.code == ("ledger-newer" if number else "ledger-damaged")
+
+
+def test_a_guard_that_does_nothing(kept: str) -> None:
+    """It bears the right name and lets every change pass."""
+    change_as_owner(
+        kept,
+        [
+            "DROP TRIGGER entries_no_update",
+            "CREATE TRIGGER entries_no_update BEFORE UPDATE ON entries BEGIN SELECT 1; END",
+        ],
+        ["CREATE OR REPLACE FUNCTION never_changed() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN RETURN NULL; END $$"],
+    )
+    tables = ["entries", "files", "entry_files"] if "://" in kept else ["entries"]
+    assert found(kept) == [f"database: What forbids changes was taken off ({name})." for name in tables]
+
+
+def test_a_guard_of_some_rows_only(kept: str) -> None:
+    change_as_owner(
+        kept,
+        [
+            "DROP TRIGGER files_no_delete",
+            "CREATE TRIGGER files_no_delete BEFORE DELETE ON files WHEN old.size > 1000 "
+            "BEGIN SELECT RAISE(ABORT, 'rows of files are never changed'); END",
+        ],
+        [
+            "DROP TRIGGER files_unchanged ON files",
+            "CREATE TRIGGER files_unchanged BEFORE UPDATE ON files EXECUTE FUNCTION never_changed()",
+        ],
+    )
+    assert found(kept) == ["database: What forbids changes was taken off (files)."]
+
+
+def test_a_trigger_that_was_added(kept: str) -> None:
+    """It could write what nobody recorded, each time something is."""
+    change_as_owner(
+        kept,
+        ["CREATE TRIGGER quiet AFTER INSERT ON entries BEGIN SELECT 1; END"],
+        [
+            "CREATE FUNCTION quiet() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN RETURN NEW; END $$",
+            "CREATE TRIGGER quiet AFTER INSERT ON entries EXECUTE FUNCTION quiet()",
+        ],
+    )
+    assert found(kept) == ["database: A trigger was added (quiet)."]
+
+
+def change_as_owner(address: str, in_file: list[str], on_server: list[str]) -> None:
+    """Statements of each database, with what forbids changes left as it is."""
+    with open_ledger(address) as ledger, adding(ledger.raw_connection()) as connection:
+        for statement in on_server if "://" in address else in_file:
+            connection.exec_driver_sql(statement)
+
+
 # against a backup
+
+
+def forget_note(address: str) -> None:
+    """Take away the note of the last entry beside a file ledger."""
+    if "://" not in address:
+        note_beside(Path(address)).unlink()
 
 
 def test_what_a_chain_alone_cannot_show(kept: str, tmp_path: Path) -> None:
@@ -227,6 +313,7 @@ def test_what_a_chain_alone_cannot_show(kept: str, tmp_path: Path) -> None:
     with open_ledger(kept) as ledger:
         back_up(ledger, tmp_path / "backup.db")
     change(kept, "DELETE FROM entries WHERE seq = 7")
+    forget_note(kept)
     assert found(kept) == []
     assert against(kept, tmp_path / "backup.db") == ["entry 7: It is in the backup and no longer here."]
 
@@ -243,6 +330,7 @@ def test_a_chain_made_anew(kept: str, tmp_path: Path) -> None:
             made = hash_of(sealed_in({**row, "body": body, "before": before}))
             execute("UPDATE entries SET body = ?, before = ?, hash = ? WHERE seq = ?", (body, before, made, row["seq"]))
             before = made
+    forget_note(kept)
     assert found(kept) == []
     assert against(kept, tmp_path / "backup.db") == [
         f"entry {seq}: It is not the one in the backup." for seq in (5, 6, 7)
