@@ -51,7 +51,7 @@ def run(options: argparse.Namespace) -> int:
     if problems:
         return nothing_recorded(options.job, problems, as_json=options.json)
     with opened_ledger(options, beside) as ledger:
-        outcome = carry_out(ledger, closing.decide)
+        outcome = carry_out(ledger, closing.decide, hangs_on=lambda held: held.last_seq(options.job))
     if outcome.refused:
         return nothing_recorded(options.job, outcome.problems, as_json=options.json)
     print_problems(outcome.problems)

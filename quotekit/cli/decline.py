@@ -56,7 +56,8 @@ def run(options: argparse.Namespace) -> int:
     from quotekit.cli.which_ledger import opened_ledger
 
     with opened_ledger(options) as ledger:
-        outcome = carry_out(ledger, Declining(options, REASONS[options.reason]).decide)
+        declining = Declining(options, REASONS[options.reason])
+        outcome = carry_out(ledger, declining.decide, hangs_on=lambda held: held.last_seq(options.job))
         story = ledger.story(options.job)
     if outcome.refused:
         return nothing_recorded(options.job, outcome.problems, as_json=options.json)
