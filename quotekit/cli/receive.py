@@ -1,4 +1,4 @@
-"""`quotekit receive NUMBER`: what came in of a parts order, and what the supplier put off."""
+"""`quotekit receive NUMBER`: what came in of a parts order, what the supplier put off, and what goes back."""
 
 from __future__ import annotations
 
@@ -22,17 +22,19 @@ examples:
   quotekit receive 3 --all --supplier NORTH
   quotekit receive 3 --part BELT --packs 1 --cost 8.20    one pack, charged 8.20
   quotekit receive 3 --all --back-ordered SEAL --packs 2 --expected 2026-12-14
+  quotekit receive 3 --returned BELT --packs 1 --because "cracked"    goes back; the supplier owes it
 
 --packs, --cost, --supplier and --expected belong to the part before them; a part is named by its code or by the
-supplier's number. Without --packs all open packs of the part are meant. What no job needs goes onto the shelf.
+supplier's number. Without --packs all open packs of the part are meant, or all that came in with --returned. What no
+job needs goes onto the shelf. What went back is open again: receive it when it comes, or `quotekit cancel-order`.
 """
 
 
 class _Part(argparse.Action):
-    """Starts a part that came in, or that was put off."""
+    """Starts a part that came in, was put off, or goes back."""
 
     def __call__(self, parser: argparse.ArgumentParser, options: Any, values: Any, option: str | None = None) -> None:
-        options.parts = [*options.parts, {"word": values, "put_off": option == "--back-ordered"}]
+        options.parts = [*options.parts, {"word": values, "what": str(option).removeprefix("--")}]
 
 
 class _OfPart(argparse.Action):
@@ -60,6 +62,7 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     parser.add_argument("--all", action="store_true", help="everything that is open and not named otherwise")
     parser.add_argument("--part", metavar="PART", action=_Part, dest="parts", default=[], help="a part that came in")
     parser.add_argument("--back-ordered", metavar="PART", action=_Part, dest="parts", help="a part that was put off")
+    parser.add_argument("--returned", metavar="PART", action=_Part, dest="parts", help="a part that goes back")
     parser.add_argument("--packs", metavar="N", action=_OfPart, type=typed_count, help="how many packs of it")
     parser.add_argument("--cost", metavar="X", action=_OfPart, type=typed_quantity, help="what was charged for a pack")
     parser.add_argument("--supplier", metavar="CODE", action=_OfPart, default="", help="from which supplier")

@@ -1,4 +1,4 @@
-"""What a delivery records: packs that came in or were put off, held against what the order still has open."""
+"""What a delivery records: packs that came in, were put off or go back, held against the order as it stands."""
 
 from __future__ import annotations
 
@@ -6,30 +6,36 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from quotekit.cli.carry_out import Decision
-from quotekit.problems import Place, Problem, error
+from quotekit.cli.known_order import known_order, line_meant, wrong_order
+from quotekit.problems import has_errors
 from quotekit.record import record
 
 if TYPE_CHECKING:
+    from quotekit.cli.known_order import KnownOrder
     from quotekit.cli.which_ledger import Facts
     from quotekit.documents.received_text import DeliveryState
     from quotekit.ledger.ledger import Ledger
-    from quotekit.model.entries import Entry, Ordered, Received, ReceivedLine
+    from quotekit.model.entries import ReceivedLine
     from quotekit.model.landed import LineState
+    from quotekit.problems import Problem
 
 
 @record
 class Delivered:
-    """A part that came in, or was put off, as it was typed."""
+    """A part that came in, was put off, or goes back, as it was typed."""
 
     word: str
-    put_off: bool = False
+    what: Literal["part", "back-ordered", "returned"] = "part"
     packs: int | None = None
     cost: Decimal | None = None
     supplier: str = ""
     expected: date | None = None
+
+
+_TOLD_IN_ORDER = ("part", "back-ordered", "returned")
 
 
 class Receiving:
@@ -47,77 +53,48 @@ class Receiving:
         """The delivery, unless something typed is not of this order, or nothing of it is open."""
         from quotekit.documents.received_text import DeliveryState
         from quotekit.model.entries import Received
-        from quotekit.pricing.landed.open_orders import line_states
 
-        ordered, so_far, problems = self._order(ledger)
-        if ordered is None:
+        order, problems = known_order(ledger, self.number)
+        if order is None:
             return Decision(problems=problems)
-        before = line_states(ordered, [told for _, told in so_far])
-        lines, problems = self._lines(ledger, before)
-        if problems:
+        before = order.states
+        lines, problems = self._lines(ledger, order, before)
+        if has_errors(problems):
             return Decision(problems=problems)
         received = Received(order=self.number, lines=tuple(lines), note=self.facts.why)
-        after = line_states(ordered, [*(told for _, told in so_far), received])
-        self.state = DeliveryState(ordered=ordered, before=tuple(before), after=tuple(after), lines=tuple(lines))
+        after = order.states_with(received)
+        self.state = DeliveryState(ordered=order.ordered, before=tuple(before), after=tuple(after), lines=tuple(lines))
         if not lines:
-            last = so_far[-1][0] if so_far else None
+            last = order.deliveries[-1][0] if order.deliveries else None
             return Decision(already=last if self._asks else None)
-        facts = self.facts
-        draft = facts.draft("received", received)
-        return Decision(drafts=[draft])
+        return Decision(problems=problems, drafts=[self.facts.draft("received", received)])
 
     @property
     def _asks(self) -> bool:
         return self.everything or bool(self.delivered)
 
-    def _order(self, ledger: Ledger) -> tuple[Ordered | None, list[tuple[Entry, Received]], list[Problem]]:
-        from quotekit.model.entries import Ordered, Received
-
-        orders = {entry.number: entry for entry in ledger.entries(kinds=("ordered",))}
-        entry = orders.get(self.number)
-        if entry is None:
-            known = f"Orders so far: 1 to {len(orders)}." if orders else "No order was made yet."
-            return None, [], [self._wrong(ledger, "unknown-order", f"There is no order {self.number}.", known)]
-        told = [(one, one.told(Received)) for one in ledger.entries(kinds=("received",))]
-        return entry.told(Ordered), [(one, body) for one, body in told if body.order == self.number], []
-
-    def _lines(self, ledger: Ledger, states: Sequence[LineState]) -> tuple[list[ReceivedLine], list[Problem]]:
-        """A line for each line of the order that something is said of."""
+    def _lines(
+        self, ledger: Ledger, order: KnownOrder, states: Sequence[LineState]
+    ) -> tuple[list[ReceivedLine], list[Problem]]:
+        """A line for each line of the order that something is said of, and one for what goes back."""
         found: dict[int, ReceivedLine] = {}
+        back: list[ReceivedLine] = []
         problems: list[Problem] = []
-        for one in sorted(self.delivered, key=lambda one: one.put_off):
-            state, wrong = self._meant(ledger, one, states)
+        for one in sorted(self.delivered, key=lambda one: _TOLD_IN_ORDER.index(one.what)):
+            state, wrong = line_meant(ledger, self.number, states, one.word, one.supplier)
             problems += wrong
-            if state is not None:
+            if state is None:
+                continue
+            if one.what == "returned":
+                here = state.received + sum(line.packs for line in (*found.values(), *back) if line.line == state.place)
+                lines, wrong = self._send_back(ledger, order, state, one, here)
+                back, problems = [*back, *lines], [*problems, *wrong]
+            else:
                 problems += self._add(ledger, found, state, one)
         if self.everything:
             self._add_all(found, states)
-        return [found[place] for place in sorted(found) if found[place].packs or found[place].back_ordered], problems
-
-    def _meant(
-        self, ledger: Ledger, one: Delivered, states: Sequence[LineState]
-    ) -> tuple[LineState | None, list[Problem]]:
-        from quotekit.pricing.landed.open_orders import lines_meant
-
-        meant = lines_meant(states, one.word, one.supplier)
-        if len(meant) > 1:
-            meant = [state for state in meant if state.open] or meant[:1]
-        if len(meant) == 1:
-            return meant[0], []
-        if meant:
-            which = ", ".join(f"{state.line.supplier} {state.line.suppliers_number}".strip() for state in meant)
-            remedy = f"Say which with --supplier, or by the supplier's number: {which}."
-            message = f"{one.word} stands on several lines of order {self.number}."
-            return None, [self._wrong(ledger, "part-on-several-lines", message, remedy, one.word)]
-        return None, [self._not_ordered(ledger, one, states)]
-
-    def _not_ordered(self, ledger: Ledger, one: Delivered, states: Iterable[LineState]) -> Problem:
-        from quotekit.workbook.names import did_you_mean
-
-        near = did_you_mean(one.word, [state.line.part for state in states])
-        message = f"{one.word} is not in order {self.number}{' from ' + one.supplier if one.supplier else ''}."
-        remedy = f"{near}What came without an order goes onto the shelf: `quotekit shelf --put`."
-        return self._wrong(ledger, "part-not-ordered", message, remedy, one.word)
+        came = [found[place] for place in sorted(found) if found[place].packs or found[place].back_ordered]
+        return [*came, *back], problems
 
     def _add(self, ledger: Ledger, found: dict[int, ReceivedLine], state: LineState, one: Delivered) -> list[Problem]:
         line = found.get(state.place) or _nothing_of(state)
@@ -126,12 +103,29 @@ class Receiving:
         if packs > left:
             message = f"{packs} packs of {state.line.part} are said to be here or put off; open: {left}."
             remedy = "Put what came above the order onto the shelf: `quotekit shelf --put`."
-            return [self._wrong(ledger, "received-too-many", message, remedy, one.word)]
-        if one.put_off:
+            return [wrong_order(ledger, "received-too-many", message, remedy, one.word)]
+        if one.what == "back-ordered":
             found[state.place] = replace(line, back_ordered=line.back_ordered + packs, expected=one.expected)
         else:
             found[state.place] = replace(line, packs=line.packs + packs, pack_cost=one.cost)
         return []
+
+    def _send_back(
+        self, ledger: Ledger, order: KnownOrder, state: LineState, one: Delivered, came: int
+    ) -> tuple[list[ReceivedLine], list[Problem]]:
+        """Packs that go back to the supplier, at what they were charged; `came` of them came in so far."""
+        packs = came if one.packs is None else one.packs
+        part, supplier = state.line.part, state.line.supplier
+        if packs > came or not came:
+            message = f"{packs or 'No'} packs of {part} are said to go back; came in: {came}."
+            remedy = f"What has not come in is called off: `quotekit cancel-order {self.number}`."
+            return [], [wrong_order(ledger, "returned-too-many", message, remedy, one.word)]
+        if not self.facts.why.strip():
+            message = f"Nothing says why {part} goes back to {supplier}."
+            return [], [wrong_order(ledger, "why-missing", message, "Say it with --because: damaged, wrong part.")]
+        cost = one.cost if one.cost is not None else order.charged(state.place)
+        line = replace(_nothing_of(state), packs=-packs, pack_cost=cost, expected=one.expected)
+        return [line], [] if state.line.returnable else [_not_returnable(part, supplier)]
 
     def _add_all(self, found: dict[int, ReceivedLine], states: Iterable[LineState]) -> None:
         """All open packs of lines that nothing else is said of; of one that is put off, the packs that are not."""
@@ -142,11 +136,15 @@ class Receiving:
             if not line.packs:
                 found[state.place] = replace(line, packs=state.open - line.back_ordered)
 
-    def _wrong(self, ledger: Ledger, code: str, message: str, remedy: str, text: str = "") -> Problem:
-        return error(Place(ledger.address.shown), code, message, remedy, text)
-
 
 def _nothing_of(state: LineState) -> ReceivedLine:
     from quotekit.model.entries import ReceivedLine
 
     return ReceivedLine(supplier=state.line.supplier, part=state.line.part, packs=0, line=state.place)
+
+
+def _not_returnable(part: str, supplier: str) -> Problem:
+    from quotekit.problems import Place, warning
+
+    message = f"The shop book says that {part} cannot be returned: ask {supplier} first."
+    return warning(Place("parts order"), "part-not-returnable", message, "A wrong or damaged part is another matter.")

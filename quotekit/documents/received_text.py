@@ -1,4 +1,4 @@
-"""A delivery in lines for the screen and as JSON: what came in, what goes onto the shelf, what is still open."""
+"""A delivery in lines for the screen and as JSON: what came in or goes back, what goes onto the shelf, what is open."""
 
 from __future__ import annotations
 
@@ -81,9 +81,19 @@ def _came(state: DeliveryState) -> Iterator[str]:
     digits = minor_digits(state.ordered.currency)
     for one in state.lines:
         charged = "" if one.pack_cost is None else f", charged {exact_money(one.pack_cost, digits)} a pack"
-        if one.packs:
+        if one.packs > 0:
             yield f"Came in: {one.packs} x {one.part} from {one.supplier}{charged}"
-    difference = _difference(state)
+        elif one.packs:
+            yield f"Goes back: {-one.packs} x {one.part} to {one.supplier}{charged}"
+    lines = {now.place: now.line for now in state.after}
+    difference = sum(
+        (
+            one.packs * (one.pack_cost - lines[one.line].pack_cost)
+            for one in state.lines
+            if one.packs > 0 and one.pack_cost is not None
+        ),
+        ZERO,
+    )
     if difference:
         more = "more" if difference > 0 else "less"
         yield f"Charged {exact_money(abs(difference), digits)} {more} than ordered."
