@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems
@@ -46,7 +45,7 @@ def run(options: argparse.Namespace) -> int:
         entries = ledger.entries(options.job)
         if not any(entry.kind == "issued" for entry in entries):
             return _unknown(options, ledger)
-        return _print_one(options, entries)
+        return _print_one(options, _with_orders(ledger, entries))
 
 
 def known_job(ledger: Ledger, job: str) -> tuple[Story | None, list[Problem]]:
@@ -108,7 +107,10 @@ def _print_one(options: argparse.Namespace, entries: list[Entry]) -> int:
     if options.json:
         print_json({"job": options.job, "entries": [_entry_json(entry) for entry in entries], "problems": []})
         return DONE
-    for line in _lines(entries):
+    from quotekit.documents.job_history import lay_out_history
+
+    job = next(entry.job for entry in entries if entry.job)
+    for line in lay_out_history(job, entries):
         print(line)
     return DONE
 
@@ -127,9 +129,20 @@ def _entry_json(entry: Entry) -> dict[str, object]:
     }
 
 
-def _lines(entries: list[Entry]) -> Iterator[str]:
-    for entry in entries:
-        which = f" version {entry.version}" if entry.version is not None else ""
-        number = f" number {entry.number}" if entry.number is not None else ""
-        why = f" ({entry.why})" if entry.why else ""
-        yield f"{entry.day.isoformat()}  {entry.kind}{which}{number}, by {entry.who}{why}"
+def _with_orders(ledger: Ledger, entries: list[Entry]) -> list[Entry]:
+    """The job's own entries and those of the parts orders that are for it, in the order in which they were made."""
+    from quotekit.model.entries import Cancelled, Ordered, Received
+
+    told: list[Entry] = []
+    numbers: set[int | None] = set()
+    for entry in ledger.entries(kinds=("ordered", "received", "cancelled")):
+        if entry.kind == "ordered":
+            number = entry.number if entries[0].job in entry.told(Ordered).jobs else None
+        elif entry.kind == "received":
+            number = entry.told(Received).order
+        else:
+            number = entry.told(Cancelled).order
+        if number is not None and (entry.kind == "ordered" or number in numbers):
+            numbers.add(number)
+            told.append(entry)
+    return sorted([*entries, *told], key=lambda entry: entry.seq)

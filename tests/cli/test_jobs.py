@@ -32,8 +32,12 @@ def test_a_line_a_job(shop: Shop) -> None:
 def test_a_line_an_entry(shop: Shop) -> None:
     shop.add(paid("30.00"), noted("rings back"))
     lines = shop.run("jobs", "117").out.splitlines()
-    assert lines[0] == "2026-03-03  issued version 1 number 1, by Ida"
-    assert lines[-1] == "2026-11-28  noted, by Ida (so that it is known)"
+    assert lines[0].startswith("2026-03-03  Version 1 issued: Put right ")
+    assert lines[0].endswith(" [Ida]")
+    assert lines[-2:] == [
+        "2026-11-28  30.00 USD taken, deposit, cash. [Ida]",
+        "2026-11-28  Noted: rings back. [Ida; so that it is known]",
+    ]
     assert len(lines) == 6
 
 
@@ -51,7 +55,7 @@ def test_as_json(shop: Shop) -> None:
 
 @pytest.mark.parametrize("typed", ["a-9", " A-9 ", "A-9"])
 def test_a_number_is_found_as_a_person_types_it(shop: Shop, typed: str) -> None:
-    assert shop.run("jobs", typed).out.startswith("2026-03-03  issued version 1")
+    assert shop.run("jobs", typed).out.startswith("2026-03-03  Version 1 issued")
 
 
 def test_a_number_nobody_knows(shop: Shop) -> None:
