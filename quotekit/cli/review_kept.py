@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from quotekit.pricing.review.review import Kept
 
 KINDS: tuple[EntryKind, ...] = ("issued", "accepted", "declined", "closed", "billed", "comeback")
+_OF_ORDERS: tuple[EntryKind, ...] = ("ordered", "received", "cancelled")
 ORDERS_BEFORE = timedelta(days=366)
 """How long before the first day orders are looked for: parts of a job come before it is closed."""
 
@@ -27,7 +28,7 @@ def kept_within(ledger: Ledger, span: Span) -> Kept:
     Raises LedgerFault where an entry can't be read.
     """
     from quotekit.ledger.fault import fault
-    from quotekit.model.entries import Ordered, Received
+    from quotekit.model.entries import Cancelled, Comeback, Ordered, Received
     from quotekit.model.record_json import UnreadableRecord
     from quotekit.model.story import Told, story_of
     from quotekit.pricing.review.review import Kept
@@ -35,11 +36,14 @@ def kept_within(ledger: Ledger, span: Span) -> Kept:
     try:
         within = _by_job(ledger.entries(kinds=KINDS, first=span.first, last=span.last))
         whole = [each if _from_first(each) else ledger.entries(each[0].job, KINDS) for each in within]
-        orders = ledger.entries(kinds=("ordered", "received"), first=span.first - ORDERS_BEFORE, last=span.last)
+        comebacks = ledger.entries(kinds=("comeback",), last=span.last)
+        orders = ledger.entries(kinds=_OF_ORDERS, first=span.first - ORDERS_BEFORE, last=span.last)
         return Kept(
             stories=tuple(story_of(each[0].job, each) for each in whole),
             ordered=tuple(Told(one, one.told(Ordered)) for one in orders if one.kind == "ordered"),
             received=tuple(Told(one, one.told(Received)) for one in orders if one.kind == "received"),
+            cancelled=tuple(Told(one, one.told(Cancelled)) for one in orders if one.kind == "cancelled"),
+            comebacks=tuple(Told(one, one.told(Comeback)) for one in comebacks),
         )
     except UnreadableRecord as raised:
         remedy = "It was written by a newer quotekit, or changed since: run `quotekit ledger check`."

@@ -2,7 +2,8 @@
 
 A part that closing says nothing of was used as agreed; one given as zero was not used. Where some of the work was not
 done and a bill was written, a part that closing says nothing of was used only if the bill holds it.
-Cost of a unit: as typed at closing; else what the job's orders and deliveries say; else as agreed.
+Cost of a unit: as typed at closing; else what the job's orders and deliveries say; else as agreed. On an order a part
+of the job's own Parts sheet goes by `CODE of JOB`, a one-off line by its text.
 The customer's own parts cost nothing and count nowhere. A part that was not agreed has a standard of no units at its
 real cost. Core charges of old parts that did not come back are a cost, as the bills charge them (a later bill gives
 back what is handed back later); where nothing is billed, as agreed.
@@ -13,14 +14,17 @@ Example: agreed 2 at 4.00, used 3 that came at 4.50: price (4.50 - 4.00) x 3 = 1
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
 
 from quotekit.model.agreed import AgreedPart
-from quotekit.model.story import job_key
 from quotekit.pricing.review.done import Done, code_key
 from quotekit.pricing.review.paid_costs import PaidCosts
 from quotekit.record import record
+
+_ONE_OFF = "ONEOFF-"
+"""Before the number, in the code of a line no shop book foresees."""
 
 
 @record
@@ -45,17 +49,43 @@ def used_units(done: Done, paid: PaidCosts) -> tuple[UsedUnits, ...]:
     }
     for line in done.closed.parts:
         used.setdefault(code_key(line.part), []).append((Fraction(line.quantity), line.unit_cost))
+    ordered_as = _ordered_as(done)
     keys = [*agreed, *(key for key in used if key not in agreed)]
     return tuple(
         _used(
             names[key],
             agreed.get(key),
             used.get(key) or _unsaid(done, agreed[key]),
-            paid.unit.get((job_key(done.job), key)),
+            _bought(done.job, ordered_as.get(key, (names[key],)), _standard_cost(agreed.get(key)), paid),
         )
         for key in keys
         if key not in agreed or not agreed[key].own
     )
+
+
+def _standard_cost(agreed: AgreedPart | None) -> Fraction | None:
+    return None if agreed is None or agreed.unit_cost is None else Fraction(agreed.unit_cost)
+
+
+def _bought(job: str, names: Iterable[str], standard: Fraction | None, paid: PaidCosts) -> Fraction | None:
+    """Cost of a unit where closing types none."""
+    known = next((name for name in names if paid.knows(job, name)), None)
+    return standard if known is None else paid.unit_cost(job, known, standard)
+
+
+def _ordered_as(done: Done) -> dict[str, tuple[str, ...]]:
+    """The names under which an order may hold each agreed part, by its code as compared."""
+    found: dict[str, tuple[str, ...]] = {}
+    alike: dict[str, int] = {}
+    for part in done.agreed.parts:
+        if part.part.startswith(_ONE_OFF):
+            text = part.name.strip()
+            alike[text] = alike.get(text, 0) + 1
+            again = f" ({alike[text]})" if alike[text] > 1 else ""
+            found[code_key(part.part)] = (f"{text}{again} of {done.job}",)
+        else:
+            found[code_key(part.part)] = (f"{part.part} of {done.job}", part.part)
+    return found
 
 
 def core_cost(done: Done) -> Fraction:
@@ -78,10 +108,9 @@ def _used(
     part: str,
     agreed: AgreedPart | None,
     lines: list[tuple[Fraction, Decimal | None]],
-    paid: Fraction | None,
+    otherwise: Fraction | None,
 ) -> UsedUnits:
-    standard = None if agreed is None or agreed.unit_cost is None else Fraction(agreed.unit_cost)
-    otherwise = paid if paid is not None else standard
+    standard = _standard_cost(agreed)
     quantity = lines[0][0] if len(lines) == 1 else sum((units for units, _ in lines), Fraction(0))
     actual = _mean_cost(lines, otherwise) if quantity else otherwise
     return UsedUnits(

@@ -14,7 +14,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TypeVar
 
-from quotekit.model.entries import Ordered, Received
+from quotekit.model.entries import Cancelled, Comeback, Ordered, Received
 from quotekit.model.rate import RateBuild
 from quotekit.model.review import Proposal, Review, ReviewedJob, Span
 from quotekit.model.shop_book import ShopBook
@@ -51,6 +51,9 @@ class Kept:
     stories: Sequence[Story]
     ordered: Sequence[Told[Ordered]] = ()
     received: Sequence[Told[Received]] = ()
+    cancelled: Sequence[Told[Cancelled]] = ()
+    comebacks: Sequence[Told[Comeback]] = ()
+    """Also of jobs whose stories are not among these: a comeback may come from one of an earlier year."""
     shop_name: str = ""
     """Where no shop book is given."""
 
@@ -62,8 +65,8 @@ def review_of(kept: Kept, span: Span, book: ShopBook | None = None) -> Review:
     own = [story for story in seen if not story.issued or story.issued[-1].body.currency == currency]
     digits = minor_digits(currency)
     done = sorted(filter(None, (done_within(story, span) for story in own)), key=lambda one: (one.on, one.job))
-    paid = paid_costs(_until(kept.ordered, span), _until(kept.received, span))
-    comebacks = {job_key(story.job): story.comeback[-1].body for story in own if story.comeback}
+    paid = paid_costs(_until(kept.ordered, span), _until(kept.received, span), _until(kept.cancelled, span))
+    comebacks = _links(kept, own, span)
     each = [review_job(one, paid, () if book is None else book.labour_rates) for one in done]
     jobs = charge_comebacks([figures.job for figures in each], comebacks)
     measured = [one for job in done for one in measured_of(job)]
@@ -99,6 +102,12 @@ def _newest(stories: Iterable[Story]) -> tuple[str, str]:
     """Currency and language of the newest quote."""
     newest = max((story.issued[-1] for story in stories if story.issued), key=lambda told: told.entry.seq, default=None)
     return ("", "en_US") if newest is None else (newest.body.currency, newest.body.language)
+
+
+def _links(kept: Kept, stories: Iterable[Story], span: Span) -> dict[str, Comeback]:
+    """The newest comeback of each job that is one, by job as compared."""
+    found = {job_key(told.entry.job): told.body for told in _until(kept.comebacks, span)}
+    return found | {job_key(story.job): story.comeback[-1].body for story in stories if story.comeback}
 
 
 def _until(told: Sequence[Told[Body]], span: Span) -> list[Told[Body]]:

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 import pytest
 
+from quotekit.model.agreed import AgreedPart
 from quotekit.model.entries import BillLine
 from quotekit.pricing.review.material import UsedUnits, core_cost, used_units
 from quotekit.pricing.review.paid_costs import paid_costs
@@ -118,3 +119,33 @@ def test_core_charges_as_the_bills_say(lines: tuple[tuple[str, str], ...], cost:
     """An old part may be handed back after closing: a later bill gives its charge back, and the cost falls with it."""
     bills = tuple(BillLine(key=key, text=key, amount=D(amount)) for key, amount in lines)
     assert core_cost(done(with_cores("2", bills=bills))) == Fraction(cost)
+
+
+def one_off(text: str, number: int) -> AgreedPart:
+    """An agreed part of a one-off line, at a cost of 4."""
+    part = a_job(parts="SEAL 1 at 4 for 7").agreed.parts[0]
+    return replace(part, part=f"ONEOFF-{number}", name=text)
+
+
+def of_job(*parts: AgreedPart, orders: tuple[str, ...]) -> list[Fraction | None]:
+    """What units of parts cost, where an order holds lines of `orders` at 9, 10 and on under these names."""
+    job = a_job()
+    job.agreed = replace(job.agreed, parts=parts)
+    order = an_order("; ".join(f"P{n} {9 + n} for 117 1" for n in range(len(orders))))
+    lines = tuple(replace(line, part=name) for line, name in zip(order.body.lines, orders, strict=True))
+    paid = paid_costs([order._replace(body=replace(order.body, lines=lines))], [])
+    return [each.actual_cost for each in used_units(done(job), paid)]
+
+
+def test_a_row_of_the_jobs_own_goes_by_its_job() -> None:
+    """On an order the job's own SEAL is `SEAL of 117`, no other job's; what it came for is what it cost."""
+    seal = a_job(parts="SEAL 1 at 4 for 7").agreed.parts[0]
+    assert of_job(seal, orders=("SEAL of 117",)) == [9]
+    assert of_job(seal, orders=("SEAL of 118",)) == [4]
+
+
+def test_one_off_lines_go_by_their_text() -> None:
+    """A row put before them counts their codes anew; a second line of the same text is counted."""
+    bracket, again, shim = one_off("Bracket", 2), one_off("Bracket ", 4), one_off("Shim", 3)
+    names = ("Bracket of 117", "Bracket (2) of 117", "ONEOFF-3")
+    assert of_job(bracket, again, shim, orders=names) == [9, 10, 4]

@@ -11,9 +11,10 @@ import pytest
 from quotekit.model.entries import Comeback
 from quotekit.model.review import Review, Span
 from quotekit.model.shop_book import ShopBook
+from quotekit.model.story import Told
 from quotekit.pricing.review.review import Kept, review_of
 from tests import build
-from tests.pricing.review.stories import AJob, a_job, an_option, an_order, numbered, received
+from tests.pricing.review.stories import AJob, a_job, an_entry, an_option, an_order, numbered, received
 from tests.rate_rows import book_with
 
 D = Decimal
@@ -193,3 +194,14 @@ def test_the_order_of_jobs_in_the_ledger_moves_nothing() -> None:
     assert forward.totals == backward.totals
     assert forward.accuracy == backward.accuracy and forward.parts == backward.parts
     assert [job.job for job in forward.jobs] == sorted(job.number for job in jobs)
+
+
+def test_a_chain_of_comebacks_that_began_before() -> None:
+    """C comes back from B, which came back from A in an earlier year: A bears it, though nothing else tells of B."""
+    chain = replace(a_job("C", invoiced=None), comeback=Comeback(first_job="B", cause="part", charged=D(0)))
+    link = Comeback(first_job="A", cause="part", charged=D(0))
+    early = Told(an_entry("comeback", "b", 1, date(2025, 3, 1)), link)
+    assert [one.first_job for one in of(chain).comebacks] == ["B"]
+    assert [one.first_job for one in of(chain, comebacks=(early,)).comebacks] == ["A"]
+    late = early._replace(entry=an_entry("comeback", "b", 1, YEAR.last + timedelta(days=1)))
+    assert [one.first_job for one in of(chain, comebacks=(late,)).comebacks] == ["B"]
