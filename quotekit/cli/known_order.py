@@ -26,6 +26,13 @@ class KnownOrder:
     deliveries: tuple[tuple[Entry, Received], ...]
     cancellations: tuple[Entry, ...]
 
+    def packs_at_first(self, states: Iterable[LineState]) -> list[int]:
+        """Packs of these lines as they were ordered."""
+        from quotekit.model.entries import Ordered
+
+        lines = self.entry.told(Ordered).lines
+        return [lines[state.place - 1].packs for state in states]
+
     @property
     def states(self) -> list[LineState]:
         """Its lines with what came in so far."""

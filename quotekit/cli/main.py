@@ -23,8 +23,8 @@ DESCRIPTION = "Honest, exact, comparable repair quotes for a small shop."
 
 _COMMANDS = (
     "new", "demo", "check", "quote", "choice", "read-choice", "compare", "rate", "life", "explain",
-    "issue", "accept", "decline", "revise", "pay", "work-order", "clock", "close", "order", "receive", "shelf",
-    "bill", "comeback",
+    "issue", "accept", "decline", "revise", "pay", "work-order", "clock", "close",
+    "order", "receive", "cancel-order", "shelf", "bill", "comeback",
     "review", "take-over", "jobs", "ledger",
 )  # fmt: skip
 """In the order of `--help`; each is declared by the module of its name."""

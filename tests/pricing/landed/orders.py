@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from quotekit.model.entries import Entry, Ordered, OrderLine, Received, ReceivedLine, ShelfMove, ShelfTake
+from quotekit.model.entries import Cancelled, Entry, Ordered, OrderLine, Received, ReceivedLine, ShelfMove, ShelfTake
 from quotekit.model.landed import NEVER, LandedChoice, Lot, Need, OrderTask, PackOffer, PartFacts
 from quotekit.model.record_json import to_json
 from quotekit.model.shop_book import Supplier
@@ -110,11 +110,11 @@ def came(order: int, line: int, packs: int, **values: Any) -> Received:
     return Received(order=order, lines=(ReceivedLine(supplier="NORTH", part="", packs=packs, line=line, **values),))
 
 
-def entries(*bodies: Ordered | Received | ShelfMove, day: date = DAY) -> list[Entry]:
+def entries(*bodies: Ordered | Received | ShelfMove | Cancelled, day: date = DAY) -> list[Entry]:
     """Entries that tell these, in order; orders are numbered 1, 2 and on."""
     made, orders = [], 0
     for seq, body in enumerate(bodies, 1):
-        kind = {Ordered: "ordered", Received: "received", ShelfMove: "shelf"}[type(body)]
+        kind = {Ordered: "ordered", Received: "received", ShelfMove: "shelf", Cancelled: "cancelled"}[type(body)]
         orders += kind == "ordered"
         made.append(
             Entry(
