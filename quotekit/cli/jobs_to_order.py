@@ -34,6 +34,17 @@ def jobs_to_order(
     return [job for job, _ in read], newest[0].book if newest is not None else None, problems
 
 
+def parts_of_declined(ledger: Ledger, stock: Stock) -> list[Problem]:
+    """Parts that came in, or will, for jobs that the customer declined since."""
+    from quotekit.ledger.last_entries import last_entries
+    from quotekit.pricing.consent.authorised import agreed_now
+    from quotekit.pricing.landed.open_needs import of_declined
+
+    have = {job for (job, _), units in stock.got.items() if units}
+    stories = [ledger.story(key) for key in last_entries(ledger, ["declined"]) if key in have]
+    return of_declined([story.job for story in stories if agreed_now(story) is None], stock)
+
+
 def orders_so_far(ledger: Ledger) -> Stock:
     """Orders, deliveries, what was called off, and the shelf, from the ledger."""
     from quotekit.pricing.landed.stock import KINDS, stock_of

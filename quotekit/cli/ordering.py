@@ -52,19 +52,20 @@ class Ordering:
         unfinished = self._unfinished(ledger)
         if unfinished is not None:
             return self._finish(ledger, unfinished)
-        from quotekit.cli.jobs_to_order import jobs_to_order, orders_so_far
+        from quotekit.cli.jobs_to_order import jobs_to_order, orders_so_far, parts_of_declined
         from quotekit.pricing.landed.build_order import build_order
 
         stock = orders_so_far(ledger)
         jobs, newest, problems = jobs_to_order(ledger, self.named, stock, self.days)
         book = self.book or newest
+        declined = [] if self.named else parts_of_declined(ledger, stock)
         if problems or book is None or not jobs:
-            return Decision(problems=problems)
+            return Decision(problems=[*problems, *declined])
         problems = _other_currencies(ledger, jobs, book)
         if problems:
             return Decision(problems=problems)
         plan = build_order(jobs, stock, book, self.facts.day)
-        problems = list(plan.notes)
+        problems = [*declined, *plan.notes]
         self.ordered = plan.ordered
         if plan.ordered is None or self.only_show:
             return Decision(problems=problems)

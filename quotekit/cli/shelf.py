@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any
 
-from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, say
+from quotekit.cli.report import DONE, PROBLEMS, USAGE, print_json, print_problems, say
 from quotekit.cli.typed_number import typed_quantity
 from quotekit.cli.which_ledger import add_ledger_options
 
@@ -19,6 +19,8 @@ examples:
   quotekit shelf --put SEAL-GB 4 --cost 3.20  four more, 3.20 each
   quotekit shelf --take SEAL-GB 1             one less, for no job
   quotekit shelf --count SEAL-GB 3            three were counted: the difference is recorded
+  quotekit shelf --put BELT 1 --job 117       a part of job 117 that it does not need any more
+  quotekit shelf --take SEAL-GB 1 --job 118   one for job 118: no order buys it for that job
 
 Orders take from the shelf first. What the shop keeps in stock (suppliers with Shelf Yes) is taken as there until it is
 counted once.
@@ -46,9 +48,10 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     doing = parser.add_mutually_exclusive_group()
-    for name, words in (("put", "put units there"), ("take", "take units, for no job"), ("count", "what was counted")):
+    for name, words in (("put", "put units there"), ("take", "take units"), ("count", "what was counted")):
         doing.add_argument(f"--{name}", nargs=2, metavar=("PART", "QUANTITY"), help=words, action=_Move, dest="move")
     parser.add_argument("--cost", metavar="X", type=typed_quantity, help="with --put: what one unit cost")
+    parser.add_argument("--job", metavar="JOB", default="", help="the job that gives the units, or gets them")
     add_ledger_options(parser)
     parser.set_defaults(run=run)
 
@@ -60,11 +63,14 @@ def run(options: argparse.Namespace) -> int:
     from quotekit.cli.shelving import Shelving
     from quotekit.cli.which_ledger import facts_of, opened_ledger
 
+    if options.job and (options.move is None or options.move[0] == "count"):
+        say("--job belongs to --put or --take.")
+        return USAGE
     with opened_ledger(options) as ledger:
         if options.move is None:
             return _tell(options, orders_so_far(ledger), None)
         what, part, quantity = options.move
-        shelving = Shelving(what, part, quantity, facts_of(options), cost=options.cost)
+        shelving = Shelving(what, part, quantity, facts_of(options), cost=options.cost, job=options.job)
         outcome = carry_out(ledger, shelving.decide)
         return _tell(options, orders_so_far(ledger), outcome)
 

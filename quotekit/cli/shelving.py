@@ -18,16 +18,22 @@ if TYPE_CHECKING:
 class Shelving:
     """One move on its way into the ledger."""
 
-    def __init__(self, what: str, part: str, quantity: Decimal, facts: Facts, *, cost: Decimal | None = None) -> None:
+    def __init__(
+        self, what: str, part: str, quantity: Decimal, facts: Facts, *, cost: Decimal | None = None, job: str = ""
+    ) -> None:
         self.what, self.part, self.quantity, self.facts, self.cost = what, part.strip(), quantity, facts, cost
+        self.job = job.strip()
 
     def decide(self, ledger: Ledger) -> Decision:
-        """The move, unless more is taken than there is."""
+        """The move, unless more is taken than there is, or than a job has."""
         from quotekit.cli.jobs_to_order import orders_so_far
         from quotekit.model.entries import ShelfMove
 
         stock = orders_so_far(ledger)
         part, problems = self._known(ledger, stock)
+        wrong = self._of_job(ledger, stock, part)
+        if wrong:
+            return Decision(problems=wrong)
         there = stock.on_shelf(part)
         if self.what == "take" and self.quantity > there:
             message = f"{self.quantity} of {part} can't be taken; on the shelf: {there.normalize():f}."
@@ -35,10 +41,26 @@ class Shelving:
             return Decision(problems=[_wrong(ledger, "shelf-too-few", message, remedy, self.part)])
         moves = {"put": self.quantity, "take": -self.quantity, "count": self.quantity - there}
         note = "counted" if self.what == "count" else ""
-        move = ShelfMove(part=part, quantity=moves[self.what], unit_cost=self.cost, note=note)
+        move = ShelfMove(part=part, quantity=moves[self.what], unit_cost=self.cost, note=note, job=self.job)
         facts = self.facts
         draft = facts.draft("shelf", move)
         return Decision(problems=problems, drafts=[draft])
+
+    def _of_job(self, ledger: Ledger, stock: Stock, part: str) -> list[Problem]:
+        """A job that is named must be known, and have what it gives."""
+        if not self.job:
+            return []
+        from quotekit.cli.jobs import known_job
+
+        story, problems = known_job(ledger, self.job)
+        if story is None:
+            return problems
+        self.job, has = story.job, stock.has(self.job, part)
+        if self.what == "put" and self.quantity > has:
+            message = f"{self.quantity} of {part} can't come from job {self.job}; it has {has.normalize():f}."
+            remedy = f"`quotekit jobs {self.job}` tells what was ordered for it; without --job they come from nowhere."
+            return [_wrong(ledger, "job-has-too-few", message, remedy, self.part)]
+        return []
 
     def _known(self, ledger: Ledger, stock: Stock) -> tuple[str, list[Problem]]:
         """The part as it is spelled elsewhere; a warning with the nearest where nobody knows it."""

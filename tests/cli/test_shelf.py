@@ -106,3 +106,45 @@ def test_what_an_order_leaves_over(shop: Shop) -> None:
 def test_wrong_usage(shop: Shop, words: tuple[str, ...]) -> None:
     assert shop.say("shelf", *words).code == 2
     assert moves(shop) == []
+
+
+def test_a_part_that_its_job_does_not_need_serves_another(shop: Shop) -> None:
+    """117 is declined after its bushing came: an order tells of it, the shelf gets it, and 118 has no need to buy."""
+    assert shop.run("order", "117", "--book", shop.folder / TODAY, "--needed-by", "any", *ON).code == 0
+    assert shop.run("receive", "1", "--all", *ON).code == 0
+    assert shop.run("decline", "117", "--reason", "price", "--all", *ON).code == 0
+    told = shop.run("order", "--only-show", *ON)
+    assert told.codes.count("part-not-agreed-now") == 2
+    assert '`quotekit shelf --put "BUSHING" 1 --job 117`' in told.messages
+    moved = shop.run("shelf", "--put", "bushing", "1", "--job", "117", *ON)
+    assert {row["part"]: row["on_shelf"] for row in moved.json["parts"]} == {"BUSHING": "3"}
+    after = shop.run("order", "--book", shop.folder / TODAY, *ON)
+    assert "1 of BUSHING" not in after.messages
+    assert ("BUSHING", "118") in [(take["part"], take["job"]) for take in after.json["shelf"]]
+    assert after.json["lines"] == []
+
+
+def test_units_for_a_job(shop: Shop) -> None:
+    """What the technician took for 118 is not bought for it."""
+    shop.run("shelf", "--count", "BUSHING", "2", *ON)
+    assert shop.run("shelf", "--take", "BUSHING", "1", "--job", "118", *ON).code == 0
+    ran = shop.run("order", "118", *ON)
+    assert "BUSHING" not in [take["part"] for take in ran.json["shelf"]]
+    assert [(move.quantity, move.job) for move in moves(shop)] == [(2, ""), (-1, "118")]
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (("--put", "BUSHING", "1", "--job", "118"), "job-has-too-few"),
+        (("--put", "BUSHING", "1", "--job", "9"), "unknown-job"),
+    ],
+)
+def test_a_job_that_has_none_gives_none(shop: Shop, words: tuple[str, ...], code: str) -> None:
+    ran = shop.run("shelf", *words, *ON)
+    assert (ran.code, ran.codes, moves(shop)) == (1, [code], [])
+
+
+@pytest.mark.parametrize("words", [("--job", "118"), ("--count", "BUSHING", "1", "--job", "118")])
+def test_a_job_alone_is_wrong_usage(shop: Shop, words: tuple[str, ...]) -> None:
+    assert shop.say("shelf", *words).code == 2

@@ -41,4 +41,6 @@ def _off(offers: Iterable[PackOffer], stock: Stock, job: str, part: str) -> Iter
 def _nobody_else(part: str, off: Iterable[PackOffer]) -> Problem:
     suppliers = ", ".join(sorted({offer.supplier for offer in off if offer.part == part}))
     message = f"{part} was called off by {suppliers}, and nobody else offers it: it is ordered there again."
-    return warning(ORDER, "called-off-before", message, "Ask before you send it, or add a supplier to the sheet Offers.")
+    return warning(
+        ORDER, "called-off-before", message, "Ask before you send it, or add a supplier to the sheet Offers."
+    )

@@ -13,7 +13,7 @@ two of them queue: the seal must be there by Tuesday.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
@@ -98,13 +98,25 @@ def no_longer_needed(jobs: Iterable[JobToOrder], stock: Stock) -> list[Problem]:
     found = []
     for one in jobs:
         wanted = {job_key(part.key): quantity for part, quantity in wanted_parts(one).items()}
-        for (job, part), got in sorted(stock.got.items()):
-            over = got - wanted.get(part, ZERO)
-            if job == job_key(one.job) and over > 0:
-                named = stock.spelled[part]
-                message = f"{_plain(over)} of {named} were ordered for job {one.job} and are no longer agreed."
-                remedy = f'Give them back, or put them on the shelf: `quotekit shelf --put "{named}" {_plain(over)}`.'
-                found.append(warning(ORDER, "part-not-agreed-now", message, remedy))
+        found += _over(one.job, wanted, stock)
+    return found
+
+
+def of_declined(jobs: Iterable[str], stock: Stock) -> list[Problem]:
+    """Parts that jobs have, or get, of which nothing is agreed any more."""
+    return [problem for job in jobs for problem in _over(job, {}, stock)]
+
+
+def _over(job: str, wanted: Mapping[str, Decimal], stock: Stock) -> list[Problem]:
+    found = []
+    for (key, part), got in sorted(stock.got.items()):
+        over = got - wanted.get(part, ZERO)
+        named = stock.spelled[part]
+        if key == job_key(job) and over > 0 and stock.keeps_count(named):
+            message = f"{_plain(over)} of {named} were ordered for job {job} and are no longer agreed."
+            put = f'`quotekit shelf --put "{named}" {_plain(over)} --job {job}`'
+            remedy = f"Call them off (`quotekit cancel-order`), send them back, or put them on the shelf: {put}."
+            found.append(warning(ORDER, "part-not-agreed-now", message, remedy))
     return found
 
 

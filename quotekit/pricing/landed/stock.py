@@ -136,6 +136,10 @@ class Stock:
         """Parts with units, or once counted, in text order."""
         return sorted({part for part, lots in self._lots.items() if any(lot.free for lot in lots)} | self.counted)
 
+    def keeps_count(self, part: str) -> bool:
+        """False for stock that was never counted, bought or put there: its units come from nowhere, and go there."""
+        return part in self.counted or part in self._lots
+
     def _lots_of(self, part: str, day: date) -> Iterator[Lot]:
         for lot in self._lots[part]:
             if lot.there:
@@ -145,11 +149,12 @@ class Stock:
                 yield Lot(part=part, units=lot.free - lot.there, there_from=there_from, unit_cost=lot.unit_cost)
 
     def _move(self, move: ShelfMove, day: date) -> None:
-        self.counted.add(move.part)
+        known = self.keeps_count(move.part)
+        self.counted |= set() if move.job else {move.part}
         if move.quantity > 0:
             own = self._give_back(move) if move.job else ZERO
             units = move.quantity - own
-            if units:
+            if units and (known or not move.job):
                 lot = StockLot(units=units, arrived=units, there_from=day, unit_cost=move.unit_cost)
                 self._lots.setdefault(move.part, []).append(lot)
             return

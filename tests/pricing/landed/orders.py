@@ -135,5 +135,5 @@ def entries(*bodies: Ordered | Received | ShelfMove | Cancelled, day: date = DAY
     return made
 
 
-def a_move(part: str, quantity: object, cost: object | None = None) -> ShelfMove:
-    return ShelfMove(part=part, quantity=number(quantity), unit_cost=None if cost is None else number(cost))
+def a_move(part: str, quantity: object, cost: object | None = None, job: str = "") -> ShelfMove:
+    return ShelfMove(part=part, quantity=number(quantity), unit_cost=None if cost is None else number(cost), job=job)

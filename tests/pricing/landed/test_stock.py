@@ -5,6 +5,9 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
+import pytest
+
+from quotekit.model.entries import Ordered, Received, ShelfMove
 from quotekit.model.landed import NEVER
 from quotekit.pricing.landed.stock import Stock, each, stock_of
 from tests.pricing.landed.orders import DAY, MONDAY, TUESDAY, a_line, a_move, a_take, an_order, came, entries
@@ -97,3 +100,30 @@ def test_each_order_and_line_by_itself() -> None:
     found = entries(order, an_order(a_line(packs=1, pack=6, needed=6)), came(1, 2, 1))
     assert told(stock_of(found)) == ("10", "3")
     assert told(stock_of(entries(order, came(7, 1, 1)))) == ("0", "13")
+
+
+GIVEN_BACK = [
+    # bodies, then (has, on the shelf, on the way) of seals and job 117
+    ([an_order(a_line(packs=1, pack=4, needed=2))], (1, 0, 3)),
+    ([an_order(a_line(packs=1, pack=4, needed=2)), came(1, 1, 1)], (1, 3, 0)),
+    ([a_move("SEAL", 3), an_order(shelf=[a_take("SEAL", 2)])], (1, 2, 0)),
+    ([an_order(shelf=[a_take("SEAL", 2)])], (1, 0, 0)),
+]
+
+
+@pytest.mark.parametrize(("bodies", "then"), GIVEN_BACK)
+def test_a_job_gives_one_back(bodies: list[Ordered | Received | ShelfMove], then: tuple[int, int, int]) -> None:
+    """Its share of a pack is on its way as the pack is; what it took is there; of stock never counted nothing is."""
+    stock = stock_of(entries(*bodies, a_move("SEAL", 1, job="117")))
+    assert (stock.has("117", "SEAL"), stock.on_shelf("SEAL"), stock.on_the_way("SEAL")) == then
+
+
+def test_what_is_taken_for_a_job_is_no_longer_needed_by_it() -> None:
+    stock = stock_of(entries(a_move("SEAL", 3), a_move("SEAL", -2, job="117")))
+    assert (stock.has("117", "SEAL"), stock.on_shelf("SEAL")) == (2, 1)
+
+
+def test_stock_that_was_never_counted_stays_uncounted() -> None:
+    """A pin given back to a box of pins that nobody counts: the box is as it was."""
+    stock = stock_of(entries(an_order(shelf=[a_take("PIN", 2)]), a_move("PIN", 1, job="117")))
+    assert (stock.parts(), stock.lots(DAY), stock.keeps_count("PIN")) == ([], [], False)
