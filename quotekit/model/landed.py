@@ -71,6 +71,8 @@ class Lot:
     units: Decimal
     there_from: date
     unit_cost: Decimal | None = None
+    stored_as: str = ""
+    """An older number of the part, under which the shelf has it; empty for the part's own."""
 
 
 @record
@@ -139,6 +141,8 @@ class Given:
     need: Need
     quantity: Decimal
     offer: PackOffer | None = None
+    stored_as: str = ""
+    """Of the shelf: an older number of the part."""
 
 
 @record

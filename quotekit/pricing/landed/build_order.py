@@ -36,6 +36,7 @@ from quotekit.pricing.landed.open_needs import (
 from quotekit.pricing.landed.price import by_supplier, goods_of, is_below_minimum, supplier_costs, terms_of
 from quotekit.pricing.landed.share import left_over, share_out
 from quotekit.pricing.landed.stock import Stock
+from quotekit.pricing.landed.superseded import lots_under, told_of
 from quotekit.pricing.landed.usual import usual_order
 from quotekit.pricing.landed.waiting import waiting_together
 from quotekit.problems import Problem, warning
@@ -57,7 +58,7 @@ def build_order(
 ) -> OrderPlan:
     """The order of some jobs on a day, with the shop book of that day."""
     needed = open_needs(jobs, stock, now)
-    notes = [*no_longer_needed(jobs, stock)]
+    notes = [*no_longer_needed(jobs, stock, now), *told_of((one.agreed_as, one.need.part) for one in needed)]
     takes, bought = _apart(needed, stock)
     task = _task(jobs, bought, stock, now, day)
     task, nobody_else = without_called_off(task, stock)
@@ -95,6 +96,7 @@ def _task(
     jobs: Sequence[JobToOrder], needed: Sequence[NeededPart], stock: Stock, now: ShopBook, day: date
 ) -> OrderTask:
     sold = {one.need.part: one.sold for one in needed}
+    lots = stock.lots(day)
     return OrderTask(
         day=day,
         digits=minor_digits(now.settings.currency),
@@ -102,7 +104,7 @@ def _task(
         offers=tuple(offer for one in sold.values() for offer in one.offers),
         terms=terms_by_supplier([*(job.book for job in jobs), now]),
         parts={part: one.facts for part, one in sold.items()},
-        lots=tuple(lot for lot in stock.lots(day) if lot.part in sold),
+        lots=tuple(lot for part in sold for lot in lots_under(part, lots, now)),
     )
 
 
@@ -198,7 +200,11 @@ def _supplier_orders(task: OrderTask, packs: Sequence[Packs]) -> Iterable[Suppli
 def _take(task: OrderTask, given: Given) -> ShelfTake:
     facts = task.parts[given.need.part]
     return ShelfTake(
-        part=given.need.part, name=facts.name, job=given.need.job, quantity=given.quantity, unit=facts.unit
+        part=given.stored_as or given.need.part,
+        name=facts.name,
+        job=given.need.job,
+        quantity=given.quantity,
+        unit=facts.unit,
     )
 
 

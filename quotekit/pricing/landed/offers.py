@@ -20,6 +20,7 @@ from quotekit.model.job import Job, OneOff
 from quotekit.model.landed import PackOffer, PartFacts
 from quotekit.model.shop_book import Part, ShopBook, Supplier
 from quotekit.model.source import NOWHERE
+from quotekit.pricing.landed.superseded import final_number
 from quotekit.record import record
 
 ZERO = Decimal(0)
@@ -54,8 +55,8 @@ def sold(code: str, job: Job, quoted: ShopBook, now: ShopBook) -> Sold:
     if line is not None:
         return _sold_once(key, line, now)
     if key == code and code in now.parts:
-        part = now.parts[code]
-        return Sold(facts=_facts(key, part, now), offers=(*_usual(key, part, now), *_others(part, now)))
+        part = now.parts[final_number(code, now)]
+        return Sold(facts=_facts(part.code, part, now), offers=(*_usual(part.code, part, now), *_others(part, now)))
     part = job.parts.get(code) or quoted.parts[code]
     return Sold(facts=_facts(key, part, now), offers=_usual(key, part, now))
 

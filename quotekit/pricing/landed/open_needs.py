@@ -14,6 +14,7 @@ two of them queue: the seal must be there by Tuesday.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
@@ -25,6 +26,7 @@ from quotekit.model.shop_book import ShopBook
 from quotekit.model.story import job_key
 from quotekit.pricing.landed.offers import Sold, part_key, sold
 from quotekit.pricing.landed.stock import Stock
+from quotekit.pricing.landed.superseded import final_number, numbers_of
 from quotekit.pricing.landed.working_days import after_working_days
 from quotekit.problems import Place, Problem, warning
 from quotekit.record import record
@@ -54,6 +56,8 @@ class NeededPart(NamedTuple):
 
     need: Need
     sold: Sold
+    agreed_as: str
+    """The number that was agreed; another is bought where it was replaced since."""
 
 
 def open_needs(jobs: Iterable[JobToOrder], stock: Stock, now: ShopBook) -> list[NeededPart]:
@@ -61,12 +65,21 @@ def open_needs(jobs: Iterable[JobToOrder], stock: Stock, now: ShopBook) -> list[
     found = []
     for one in jobs:
         by = day_needed(one)
+        together: dict[str, NeededPart] = {}
         for part, wanted in wanted_parts(one).items():
-            left = wanted - stock.has(one.job, part.key)
-            if left > 0:
-                need = Need(part=part.key, job=one.job, quantity=left, by=by)
-                found.append(NeededPart(need, sold(part.code, one.record, one.book, now)))
+            sells = sold(part.code, one.record, one.book, now)
+            key = sells.facts.part
+            more = together[key].need.quantity if key in together else ZERO
+            need = Need(part=key, job=one.job, quantity=wanted + more, by=by)
+            together[key] = NeededPart(need, sells, part.key)
+        found += [left for each in together.values() if (left := _still_needed(each, stock, now)) is not None]
     return found
+
+
+def _still_needed(one: NeededPart, stock: Stock, now: ShopBook) -> NeededPart | None:
+    need = one.need
+    left = need.quantity - sum((stock.has(need.job, number) for number in numbers_of(need.part, now)), ZERO)
+    return one._replace(need=replace(need, quantity=left)) if left > 0 else None
 
 
 class _Wanted(NamedTuple):
@@ -93,26 +106,34 @@ def day_needed(job: JobToOrder) -> date:
     return after_working_days(job.said_yes, job.agreed.ready_days - job.book.settings.queue_days)
 
 
-def no_longer_needed(jobs: Iterable[JobToOrder], stock: Stock) -> list[Problem]:
+def no_longer_needed(jobs: Iterable[JobToOrder], stock: Stock, now: ShopBook) -> list[Problem]:
     """Parts of which a job has, or gets, more than is agreed now."""
     found = []
     for one in jobs:
-        wanted = {job_key(part.key): quantity for part, quantity in wanted_parts(one).items()}
-        found += _over(one.job, wanted, stock)
+        wanted: dict[str, Decimal] = {}
+        for part, quantity in wanted_parts(one).items():
+            key = final_number(part.key, now)
+            wanted[key] = wanted.get(key, ZERO) + quantity
+        found += _over(one.job, wanted, stock, now)
     return found
 
 
 def of_declined(jobs: Iterable[str], stock: Stock) -> list[Problem]:
     """Parts that jobs have, or get, of which nothing is agreed any more."""
-    return [problem for job in jobs for problem in _over(job, {}, stock)]
+    return [problem for job in jobs for problem in _over(job, {}, stock, None)]
 
 
-def _over(job: str, wanted: Mapping[str, Decimal], stock: Stock) -> list[Problem]:
+def _over(job: str, wanted: Mapping[str, Decimal], stock: Stock, now: ShopBook | None) -> list[Problem]:
     found = []
+    left = {job_key(part): quantity for part, quantity in wanted.items()}
     for (key, part), got in sorted(stock.got.items()):
-        over = got - wanted.get(part, ZERO)
+        if key != job_key(job):
+            continue
         named = stock.spelled[part]
-        if key == job_key(job) and over > 0 and stock.keeps_count(named):
+        final = job_key(named if now is None else final_number(named, now))
+        over = got - left.get(final, ZERO)
+        left[final] = max(ZERO, -over)
+        if over > 0 and stock.keeps_count(named):
             message = f"{_plain(over)} of {named} were ordered for job {job} and are no longer agreed."
             put = f'`quotekit shelf --put "{named}" {_plain(over)} --job {job}`'
             remedy = f"Call them off (`quotekit cancel-order`), send them back, or put them on the shelf: {put}."

@@ -12,6 +12,7 @@ two from the shelf, Friday's one from the shelf and one from the pack; three are
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
@@ -29,6 +30,7 @@ class _Source(NamedTuple):
     """Lots before packs, packs in the fixed order of offers."""
     units: Decimal
     offer: PackOffer | None
+    stored_as: str = ""
 
 
 def share_out(task: OrderTask, packs: Iterable[Packs]) -> list[Given]:
@@ -57,7 +59,8 @@ def _share_part(task: OrderTask, part: str, packs: list[Packs]) -> list[Given]:
         while wanted and place < len(sources):
             units = min(wanted, left[place])
             if units:
-                found.append(Given(need=need, quantity=units, offer=sources[place].offer))
+                source = sources[place]
+                found.append(Given(need=need, quantity=units, offer=source.offer, stored_as=source.stored_as))
             wanted -= units
             left[place] -= units
             place += not left[place]
@@ -65,7 +68,7 @@ def _share_part(task: OrderTask, part: str, packs: list[Packs]) -> list[Given]:
 
 
 def _sources(task: OrderTask, part: str, packs: list[Packs]) -> list[_Source]:
-    found = [_Source(lot.there_from, (), lot.units, None) for lot in task.lots if lot.part == part]
+    found = [_Source(lot.there_from, (), lot.units, None, lot.stored_as) for lot in task.lots if lot.part == part]
     found += [
         _Source(
             arrival(task.day, line.offer.lead_days),
@@ -83,9 +86,7 @@ def _joined(given: list[Given]) -> list[Given]:
     """Units of one need from several lots of the shelf in one."""
     found: dict[tuple[object, ...], Given] = {}
     for one in given:
-        key = (one.need, one.offer)
+        key = (one.need, one.offer, one.stored_as)
         before = found.get(key)
-        found[key] = (
-            one if before is None else Given(need=one.need, quantity=before.quantity + one.quantity, offer=one.offer)
-        )
+        found[key] = one if before is None else replace(one, quantity=before.quantity + one.quantity)
     return list(found.values())

@@ -46,7 +46,7 @@ def test_less_agreed_than_ordered_is_told() -> None:
     order = an_order(a_line("SEAL", needed=3, jobs={"117": Decimal(3)}), a_line("BELT", needed=1))
     job = to_order(what=agreed(SEAL=2))
     assert needed(job, order) == {}
-    notes = no_longer_needed([job], stock_of(entries(order)))
+    notes = no_longer_needed([job], stock_of(entries(order)), job.book)
     assert [(note.code, note.message) for note in notes] == [
         ("part-not-agreed-now", "1 of BELT were ordered for job 117 and are no longer agreed."),
         ("part-not-agreed-now", "1 of SEAL were ordered for job 117 and are no longer agreed."),
