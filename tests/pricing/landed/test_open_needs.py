@@ -51,7 +51,7 @@ def test_less_agreed_than_ordered_is_told() -> None:
         ("part-not-agreed-now", "1 of BELT were ordered for job 117 and are no longer agreed."),
         ("part-not-agreed-now", "1 of SEAL were ordered for job 117 and are no longer agreed."),
     ]
-    assert no_longer_needed([to_order("118")], stock_of(entries(order))) == []
+    assert no_longer_needed([to_order("118")], stock_of(entries(order)), job.book) == []
 
 
 @pytest.mark.parametrize(
