@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from quotekit.cli.frozen import Frozen
     from quotekit.ledger.ledger import Ledger
     from quotekit.model.entries import Closed, Paid
+    from quotekit.model.job import FoundFinding
     from quotekit.model.story import Story
     from quotekit.pricing.bill.to_bill import ToBill, WorkToBill
 
@@ -41,7 +42,7 @@ def facts_to_bill(ledger: Ledger, story: Story, day: date) -> Looked:
     closed, problems = _closing(work)
     if has_errors(problems):
         return None, None, problems
-    facts, more = _of_work(work, closed, day)
+    facts, more = _of_work(ledger, work, closed, day)
     return facts, work.frozen, [*problems, *more]
 
 
@@ -69,7 +70,9 @@ def _of_a_no(ledger: Ledger, story: Story, day: date) -> Looked:
     return facts, frozen, problems
 
 
-def _of_work(work: AgreedWorkOfJob, closed: Closed | None, day: date) -> tuple[WorkToBill, list[Problem]]:
+def _of_work(
+    ledger: Ledger, work: AgreedWorkOfJob, closed: Closed | None, day: date
+) -> tuple[WorkToBill, list[Problem]]:
     from quotekit.pricing.bill.to_bill import WorkToBill
 
     story, frozen = work.story, work.frozen
@@ -80,13 +83,23 @@ def _of_work(work: AgreedWorkOfJob, closed: Closed | None, day: date) -> tuple[W
         day=day,
         payments=payments,
         before=tuple(told.body for told in story.billed),
-        left=work.yes.body.safety_left,
+        findings=_findings(ledger, work),
         agreed=work.agreed,
         accepted=work.yes.body,
         closed=closed,
         comeback=story.comeback[-1].body if story.comeback else None,
     )
     return facts, problems
+
+
+def _findings(ledger: Ledger, work: AgreedWorkOfJob) -> tuple[FoundFinding, ...]:
+    """What was found by the last version issued, whether or not it is the one that is billed."""
+    from quotekit.cli.frozen import read_frozen
+
+    current = work.story.current
+    if current is None or current.entry.seq == work.frozen.issued.entry.seq:
+        return tuple(work.frozen.job.findings)
+    return tuple(read_frozen(ledger, current).job.findings)
 
 
 def _closing(work: AgreedWorkOfJob) -> tuple[Closed | None, list[Problem]]:
@@ -131,7 +144,8 @@ def _not_answered(story: Story) -> Problem:
 
 def _payments(story: Story, frozen: Frozen) -> tuple[tuple[tuple[date | None, str, Decimal], ...], list[Problem]]:
     """Money of the ledger, and what the frozen job says was paid before."""
-    typed = frozen.job.paid_so_far
+    current = story.current
+    typed = current.body.paid_typed if current is not None else frozen.job.paid_so_far
     rows = list(_paid(story))
     if not typed:
         return tuple(rows), []

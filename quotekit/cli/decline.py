@@ -26,8 +26,8 @@ examples:
   quotekit decline 117 --reason price
   quotekit decline 117 --reason other --note "sold the machine" --who "R. Alder"
 
-While a change to what was agreed waits for an answer, the no is to that change: what was agreed before holds. With
---all it is to all the work. Matters of safety that stay are recorded in plain words.
+While a change to what was agreed, or a newer quote, waits for an answer, the no is to that: what was agreed before
+holds. With --all it is to all the work. Matters of safety that stay are recorded in plain words.
 """
 
 

@@ -51,14 +51,20 @@ class Declining:
         return [error(Place("--note"), "note-needed", message, "Add --note TEXT.")]
 
     def _version(self, story: Story) -> int | None:
-        """The version that is refused; None for everything, where something was agreed."""
-        from quotekit.pricing.consent.authorised import last_yes, pending
+        """The version that is refused; None for everything, where something was agreed.
 
-        waiting = pending(story)
-        if waiting is not None and not self.options.all:
-            return waiting.entry.version
+        A no said once more, perhaps for another reason, is to the version that was refused, not to all the rest.
+        """
+        from quotekit.pricing.consent.authorised import answer_to, last_yes, pending, quote_since
+
         assert story.current is not None
-        return None if last_yes(story) is not None else story.current.entry.version
+        current = story.current.entry
+        if last_yes(story) is None:
+            return current.version
+        answer = answer_to(story, current)
+        waits = pending(story) is not None or quote_since(story) is not None
+        refused = answer is not None and answer.kind == "declined" and answer.version == current.version
+        return current.version if (waits or refused) and not self.options.all else None
 
     def _body(self, ledger: Ledger, story: Story, current: Told[Issued], version: int | None) -> Declined:
         from quotekit.model.entries import Declined
@@ -84,7 +90,7 @@ def _safety(ledger: Ledger, story: Story, current: Told[Issued], version: int | 
 
 
 def _already(story: Story, version: int | None, body: Declined) -> Entry | None:
-    """The last answer, where it is this no: nothing was issued or agreed since."""
+    """The last answer, where it is this no, or one to all the work: nothing was issued or agreed since."""
     if not story.declined:
         return None
     last = story.declined[-1]
@@ -92,7 +98,7 @@ def _already(story: Story, version: int | None, body: Declined) -> Entry | None:
         entry.seq for entry in (*(told.entry for told in story.issued), *(told.entry for told in story.accepted))
     )
     same = (last.body.reason, last.body.customer, last.body.note) == (body.reason, body.customer, body.note)
-    return last.entry if same and last.entry.seq > since else None
+    return last.entry if same and last.entry.version in (None, version) and last.entry.seq > since else None
 
 
 def _billed(story: Story) -> Problem:

@@ -1,8 +1,8 @@
 """Where a job stands, in words: what it waits for, told by its entries.
 
 Statement: the last of these that happened says where a job stands: issued, answered, done, billed, paid. A revision
-that needs the customer's yes waits for it, whatever was agreed, done or billed before. What is due is that of all bills
-together. Source: shop policy.
+that needs the customer's yes, or a new quote, waits for it, whatever was agreed, done or billed before. What is due is
+that of all bills together. Source: shop policy.
 
 Worked example: version 1 accepted, version 2 revised above the threshold: "version 2 waits for an answer; version 1 is
 agreed". After the yes to it: "version 2 is agreed, in work".
@@ -13,7 +13,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from quotekit.model.story import Story
-from quotekit.pricing.consent.authorised import last_yes, pending, version_now
+from quotekit.pricing.consent.authorised import last_yes, pending, quote_since, version_now
 from quotekit.pricing.owed import owed
 
 
@@ -23,7 +23,7 @@ def standing_of(story: Story) -> str:
     >>> standing_of(Story(job="117"))
     'nothing issued'
     """
-    current, waiting = story.current, pending(story)
+    current, waiting = story.current, pending(story) or quote_since(story)
     if current is None:
         return "nothing issued"
     if waiting is not None:

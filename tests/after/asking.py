@@ -188,10 +188,9 @@ def decline(life: Life, random: Random) -> None:
     pending, yes = job.pending(), job.last_yes()
     current = job.current
     assert current is not None
-    if pending is not None and not every:
-        version: int | None = pending.number
-    else:
-        version = None if yes is not None else current.number
+    newest = yes is not None and current.at > yes.at and not any(said.at > current.at for said in job.yes)
+    waits = newest and (pending is not None or current.change is None or _refused(job, current))
+    version = current.number if yes is None or (waits and not every) else None
     if ran.json["recorded"]:
         life.same(ran, "the version that is declined", ran.json["version"], version)
         job.no.append(No(version, life.place()))
@@ -201,6 +200,11 @@ def decline(life: Life, random: Random) -> None:
     to_pay = ran.json["to_pay"]
     if yes is None:
         life.same(ran, "what a no costs", to_pay and Decimal(to_pay), life.cost_of_no(current.aside))
+
+
+def _refused(job: Known, version: Version) -> bool:
+    """Whether a no to this version, and no other, was its last answer."""
+    return any(no.at > version.at and no.version == version.number for no in job.no)
 
 
 def pay(life: Life, random: Random) -> None:

@@ -413,3 +413,20 @@ def test_no_part_is_new_where_the_job_takes_it_for_itself_alone(shop: Shop) -> N
     record(shop, "closed", Closed(hours=(), parts=(unused,)))
     told = shop.run("bill", "117", *ON).json
     assert not any(line["key"] == "part:ONEOFF-1" for line in told["lines"])
+
+
+def test_after_a_refused_change_the_bill_knows_what_it_said(shop: Shop) -> None:
+    """Money noted with the change was taken all the same, and the matter of safety it would have put right stays."""
+    rows = job_rows()
+    rows["Job"].append(["Paid so far", 60])
+    rows["Findings"].append(["OTHER", "", "", "", "", "", "", "safety", "Guard hangs loose", ""])
+    rows["One-off"].append(["Rivet the guard", "labour", 2, "", "", "", "", "", "", "", "OTHER-1"])
+    write(shop.folder / JOB_FILE, rows, {"merge": {}, "hide": {}})
+    assert shop.revise().json["needs_consent"]
+    assert shop.run("decline", "117", "--reason", "price", *ON).json["still_agreed"] == 1
+    paid = shop.run("pay", "117", "10", *ON).json
+    bill = shop.run("bill", "117", *ON).json
+    assert (paid["paid"], bill["paid"]) == ("70.00", "70.00")
+    assert paid["due"] == bill["due"] == str(Decimal(bill["total"]) - 70)
+    sheet = openpyxl.load_workbook(bill["files"][0]).active
+    assert any("Guard hangs loose" in str(cell.value) for row in sheet for cell in row)

@@ -10,7 +10,7 @@ import pytest
 
 from quotekit.ledger.open_ledger import open_ledger
 from quotekit.model.entries import Billed, Declined, Draft
-from tests.cli.consent_shop import JOB_FILE, MORE_WELDING, Shop, agreed_shop, issued_shop
+from tests.cli.consent_shop import JOB_FILE, MORE_WELDING, WELDING, Shop, agreed_shop, issued_shop
 from tests.problem_catalogue.workbooks import write
 from tests.workbook.returned import job_rows
 
@@ -85,11 +85,13 @@ class TestAChange:
         assert (ran.json["version"], ran.json["still_agreed"], ran.json["to_pay"]) == (2, 1, None)
         assert "Version 1 is agreed and holds." in shop.say("decline", "117", "--reason", "price", *ON).out
 
-    def test_a_second_no_is_to_all_the_work(self, shop: Shop) -> None:
-        """Nothing waits any more after the first."""
+    def test_a_second_no_is_to_the_change_again(self, shop: Shop) -> None:
+        """Another reason for it takes back nothing that was agreed; a no to all the work says so."""
         shop.run("decline", "117", "--reason", "price", *ON)
-        ran = shop.run("decline", "117", "--reason", "went-elsewhere", *ON)
-        assert (ran.json["version"], ran.json["still_agreed"]) == (None, None)
+        ran = shop.run("decline", "117", "--reason", "time", *ON)
+        assert (ran.json["version"], ran.json["still_agreed"], ran.json["recorded"]) == (2, 1, True)
+        ran = shop.run("decline", "117", "--reason", "time", "--all", *ON)
+        assert (ran.json["version"], ran.json["still_agreed"], ran.json["recorded"]) == (None, None, True)
 
     def test_a_no_to_all_the_work(self, shop: Shop) -> None:
         ran = shop.run("decline", "117", "--reason", "price", "--all", *ON)
@@ -122,6 +124,17 @@ def test_of_a_refused_change_only_what_the_agreed_work_leaves_is_a_matter(tmp_pa
     assert (ran.code, ran.json["needs_consent"]) == (0, True), ran.err
     said = shop.run("decline", "117", "--reason", "price", *ON)
     assert len(said.json["safety_left"]) == 1 and "Guard hangs loose" in said.json["safety_left"][0]
+
+
+def test_a_no_to_a_newer_quote_leaves_what_was_agreed(tmp_path: Path) -> None:
+    """The customer asked what more would cost, and wants the work as agreed; with --all it is to all of it."""
+    shop = agreed_shop(tmp_path)
+    shop.change_job(WELDING)
+    assert shop.issue().json["version"] == 2
+    said = shop.run("decline", "117", "--reason", "price", *ON)
+    assert (said.json["version"], said.json["still_agreed"], said.json["to_pay"]) == (2, 1, None)
+    said = shop.run("decline", "117", "--reason", "price", "--all", *ON)
+    assert (said.json["version"], said.json["still_agreed"], said.json["to_pay"]) == (None, None, "40.00")
 
 
 def test_a_no_to_work_that_was_billed_is_recorded_with_a_warning(tmp_path: Path) -> None:

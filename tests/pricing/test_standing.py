@@ -49,6 +49,8 @@ def paid(amount: str) -> Any:
         ([issued(1), accepted(1), issued(2, WITHIN)], "version 2 is agreed, in work"),
         ([issued(1), accepted(1), issued(2, ABOVE)], "version 2 waits for an answer; version 1 is agreed"),
         ([issued(1), accepted(1), issued(2, ABOVE), declined(2)], "version 1 is agreed, in work"),
+        ([issued(1), accepted(1), issued(2)], "version 2 waits for an answer; version 1 is agreed"),
+        ([issued(1), accepted(1), issued(2), declined(2)], "version 1 is agreed, in work"),
         ([issued(1), accepted(1), DONE], "done, to be billed"),
         ([issued(1), accepted(1), DONE, issued(2, ABOVE), accepted(2)], "version 2 is agreed, in work"),
         ([issued(1), accepted(1), DONE, billed("300.00")], "billed, 300.00 to pay"),

@@ -29,6 +29,7 @@ from quotekit.pricing.bill.taxes import taxed_on, taxes_of_bill, taxes_since
 from quotekit.pricing.bill.to_bill import ToBill, WorkToBill
 from quotekit.pricing.bill.whole import Whole, cores_back, whole_job
 from quotekit.pricing.bill.within import above_authorised
+from quotekit.pricing.consent.declined_safety import safety_without
 from quotekit.pricing.taxes import tax_total
 from quotekit.pricing.totals import declined, inspection_fee
 from quotekit.problems import Problem, error, has_errors, warning
@@ -70,7 +71,7 @@ def bill_of_no(facts: ToBill) -> Made:
         bill = _bill(facts, basis, lines, ZERO, cost.total)
         changed = _tax_changed(facts, basis, lines, bill)
         notes = (TAX_NOTE,) if changed else ()
-        return replace(bill, of="no", notes=notes), list(changed)
+        return replace(bill, of="no", notes=notes, left=facts.left), list(changed)
 
 
 def _problems(facts: WorkToBill, whole: Whole) -> list[Problem]:
@@ -118,7 +119,6 @@ def _bill(facts: ToBill, basis: Basis, lines: Sequence[BillLine], upgrade: Decim
         currency=facts.book.settings.currency,
         billed_before=before,
         payments=tuple(facts.payments),
-        left=facts.left,
         upgrade_labour=upgrade,
         taxed_on=facts.day,
     )
@@ -139,6 +139,7 @@ def _told(facts: WorkToBill, done: Done, whole: Whole, bill: Billed, *, tax_note
         bill,
         work=work_lines(done, by_repair=by_repair),
         not_done=tuple(map(item_words, done.not_done)),
+        left=safety_without(facts.findings, replace(facts.agreed, items=done.items)),
         cautions=cautions_for_customer(done.basis, done.work),
         notes=(*part_notes(whole.used, charged=whole.more_charged), *((TAX_NOTE,) if tax_note else ())),
         cores_back=facts.cores_back,

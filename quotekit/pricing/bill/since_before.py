@@ -18,16 +18,18 @@ from decimal import Decimal
 
 from quotekit.model.entries import Billed, BillLine
 from quotekit.pricing.basis import ZERO
-from quotekit.pricing.bill.lines import CREDIT, INSPECTION, REASSEMBLY, charge_key, total_of
+from quotekit.pricing.bill.lines import COMEBACK, CREDIT, HELD, INSPECTION, REASSEMBLY, charge_key, total_of
+
+_ONE_OFF = ":ONEOFF-"
 
 
 def billed_lines(before: Iterable[Billed]) -> dict[str, BillLine]:
-    """What all earlier bills charge, by key."""
+    """What all earlier bills charge, by what each line is known as."""
     found: dict[str, BillLine] = {}
     for bill in before:
-        for line in bill.lines:
-            known = found.get(line.key)
-            found[line.key] = replace(line, amount=line.amount + (known.amount if known else ZERO))
+        for known_as, line in _known(bill.lines).items():
+            known = found.get(known_as)
+            found[known_as] = replace(line, amount=line.amount + (known.amount if known else ZERO))
     return found
 
 
@@ -36,11 +38,23 @@ def added_lines(whole: Sequence[BillLine], before: Sequence[Billed]) -> tuple[Bi
     if not before:
         return tuple(whole)
     billed = billed_lines(before)
-    kept = [line for line in whole if line.amount or line.key not in billed]
-    added = [_less(line, billed.pop(line.key, None)) for line in kept]
-    added += [replace(line, amount=ZERO - line.amount) for key, line in billed.items() if key != REASSEMBLY]
+    kept = {known_as: line for known_as, line in _known(whole).items() if line.amount or known_as not in billed}
+    added = [_less(line, billed.pop(known_as, None)) for known_as, line in kept.items()]
+    added += [_less(replace(line, amount=ZERO), line) for line in billed.values() if line.key != REASSEMBLY]
     lines = tuple(line for line in added if line.amount)
     return _no_repair_negative(lines) if _inspected_before(before) else lines
+
+
+def _known(lines: Iterable[BillLine]) -> dict[str, BillLine]:
+    """By its key; a one-off line by its text, since its code counts rows and a change may give it another code."""
+    found: dict[str, BillLine] = {}
+    for line in lines:
+        head, one_off, _ = line.key.partition(_ONE_OFF)
+        known_as = f"{head}{one_off}{line.text}" if one_off and not line.key.startswith((HELD, COMEBACK)) else line.key
+        while known_as in found:
+            known_as = f"{known_as}, another"
+        found[known_as] = line
+    return found
 
 
 def credit_that_stays(credit: Decimal, before: Iterable[Billed]) -> Decimal:

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from quotekit.model.agreed import Agreed
 from quotekit.model.entries import Accepted, Billed, Closed, Comeback
-from quotekit.model.job import Job
+from quotekit.model.job import FoundFinding, Job
 from quotekit.model.shop_book import ShopBook, Tax
 from quotekit.problems import Place
 from quotekit.record import record
@@ -29,7 +29,7 @@ class ToBill:
     taxes: tuple[Tax, ...] | None = None
     """Rows that count in place of the frozen book's."""
     left: tuple[str, ...] = ()
-    """Safety findings the customer leaves, in plain words."""
+    """Safety findings left with a no, in plain words."""
 
     @property
     def tax_rows(self) -> tuple[Tax, ...]:
@@ -50,6 +50,8 @@ class WorkToBill(ToBill):
     """Of the version that is billed."""
     accepted: Accepted
     """What the customer last said yes to."""
+    findings: tuple[FoundFinding, ...] = ()
+    """All that was ever found, also what a refused change would have put right."""
     closed: Closed | None = None
     """What was done; None where all was done as agreed."""
     comeback: Comeback | None = None

@@ -54,6 +54,14 @@ def pending(story: Story) -> Told[Issued] | None:
     return current if answer_to(story, current.entry) is None else None
 
 
+def quote_since(story: Story) -> Told[Issued] | None:
+    """The new quote (no change) that was issued since the last yes and waits for an answer; None for none."""
+    current, yes = story.current, last_yes(story)
+    if current is None or yes is None or current.body.revision is not None or current.entry.seq < yes.entry.seq:
+        return None
+    return current if answer_to(story, current.entry) is None else None
+
+
 def answer_to(story: Story, issued: Entry) -> Entry | None:
     """The last yes or no to a version, as its entry; None while it waits."""
     version, seq = issued.version, issued.seq

@@ -1,8 +1,9 @@
 """What is new in a changed job against what was agreed: repairs, parts and amounts, line by line.
 
-Two agreed records are compared by the keys of their items, by part code and by the names of their amounts. Nothing is
-priced: a difference is `now - before`, exact. The differences of the amounts before tax add up to that of the
-subtotals, and with those of the taxes to that of the totals.
+Two agreed records are compared by the keys of their items, by part code and by the names of their amounts; a one-off
+line by its text, since its code counts rows and a row put in above it gives it another. Nothing is priced: a
+difference is `now - before`, exact. The differences of the amounts before tax add up to that of the subtotals, and with
+those of the taxes to that of the totals.
 Units: money, quantities.
 
 Worked example: agreed a belt (labour 40.00, parts 29.25); now a bushing too (labour 94.00, parts 37.50): one new item,
@@ -11,25 +12,31 @@ one new part, labour 54.00 more, parts 8.25 more.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import Decimal
 
 from quotekit.model.agreed import Agreed, AgreedItem, AgreedPart
 from quotekit.model.consent import AmountChange, Changes, PartChange
 
 _NOTHING = Decimal(0)
+_ONE_OFF = "ONEOFF-"
 
 
 def changes_of(before: Agreed, now: Agreed) -> Changes:
     """All that differs between what was agreed and a changed job; a one-off part is told as a part alone."""
     parts = changed_parts(before, now)
-    as_part = {part.part for change in parts for part in (change.before, change.after) if part is not None}
+    came, went = (_codes(change.after for change in parts), _codes(change.before for change in parts))
     return Changes(
-        new=tuple(item for item in new_items(before, now) if not _is_part(item, as_part)),
-        gone=tuple(item for item in gone_items(before, now) if not _is_part(item, as_part)),
+        new=tuple(item for item in new_items(before, now) if not _is_part(item, came)),
+        gone=tuple(item for item in gone_items(before, now) if not _is_part(item, went)),
         parts=parts,
         amounts=changed_amounts(before, now),
         taxes=changed_taxes(before, now),
     )
+
+
+def _codes(parts: Iterable[AgreedPart | None]) -> set[str]:
+    return {part.part for part in parts if part is not None}
 
 
 def _is_part(item: AgreedItem, as_part: set[str]) -> bool:
@@ -38,8 +45,8 @@ def _is_part(item: AgreedItem, as_part: set[str]) -> bool:
 
 def new_items(before: Agreed, now: Agreed) -> tuple[AgreedItem, ...]:
     """Repairs and extras that were not agreed."""
-    agreed = {item.key for item in before.items}
-    return tuple(item for item in now.items if item.key not in agreed)
+    agreed = _known_items(before)
+    return tuple(item for known_as, item in _known_items(now).items() if known_as not in agreed)
 
 
 def gone_items(before: Agreed, now: Agreed) -> tuple[AgreedItem, ...]:
@@ -49,11 +56,31 @@ def gone_items(before: Agreed, now: Agreed) -> tuple[AgreedItem, ...]:
 
 def changed_parts(before: Agreed, now: Agreed) -> tuple[PartChange, ...]:
     """Parts that are new, gone, more, fewer, or at another price or in another condition."""
-    agreed = {part.part: part for part in before.parts}
-    there = {part.part: part for part in now.parts}
-    codes = (*sorted(there), *sorted(agreed.keys() - there.keys()))
-    pairs = ((agreed.get(code), there.get(code)) for code in codes)
+    agreed, there = _known_parts(before), _known_parts(now)
+    names = (*sorted(there), *sorted(agreed.keys() - there.keys()))
+    pairs = ((agreed.get(known_as), there.get(known_as)) for known_as in names)
     return tuple(PartChange(before=one, after=other) for one, other in pairs if _as_sold(one) != _as_sold(other))
+
+
+def _known_items(agreed: Agreed) -> dict[str, AgreedItem]:
+    found: dict[str, AgreedItem] = {}
+    for item in agreed.items:
+        found[_free(found, f"{_ONE_OFF}{item.name}" if item.kind == "one-off" else item.key)] = item
+    return found
+
+
+def _known_parts(agreed: Agreed) -> dict[str, AgreedPart]:
+    found: dict[str, AgreedPart] = {}
+    for part in agreed.parts:
+        found[_free(found, f"{_ONE_OFF}{part.name}" if part.part.startswith(_ONE_OFF) else part.part)] = part
+    return found
+
+
+def _free(taken: Iterable[str], known_as: str) -> str:
+    """The name, or for the second line of one text, and on, a name of its own."""
+    while known_as in taken:
+        known_as = f"{known_as}, another"
+    return known_as
 
 
 def changed_amounts(before: Agreed, now: Agreed) -> tuple[AmountChange, ...]:

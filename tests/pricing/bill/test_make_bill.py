@@ -13,6 +13,7 @@ from quotekit.pricing.bill.make_bill import bill_of_no, bill_of_work
 from quotekit.pricing.bill.to_bill import ToBill
 from tests.build import (
     a_bundle,
+    a_finding_on,
     a_rate,
     a_remedy,
     a_step,
@@ -38,6 +39,22 @@ def test_what_was_not_done_is_not_charged_but_the_cover_it_shared_is() -> None:
     made = bill(replace(two_repairs(), closed=closed(not_done="NEW-SEAL")))
     assert amounts(made) == {"labour:MAIN": "110.00", "part:BELT": "30.00"}
     assert ([one.text for one in made.work], made.not_done) == (["New-Belt"], ("New-Seal",))
+
+
+@pytest.mark.parametrize(
+    ("not_done", "left"),
+    [
+        ("", ("Loose.",)),
+        ("NEW-SEAL", ("Leaks.", "Loose.")),
+        ("FIT-SEAL", ("Leaks.", "Loose.")),
+        ("NEW-BELT", ("Loose.",)),
+    ],
+)
+def test_matters_of_safety_that_the_work_done_leaves_stand_on_the_bill(not_done: str, left: tuple[str, ...]) -> None:
+    """Of a refused change, and of agreed work that was not done: the machine goes back with them."""
+    found = tuple(a_finding_on(code, severity="safety", name=code.title()) for code in ("LEAKS", "LOOSE"))
+    facts = replace(two_repairs(), findings=found)
+    assert bill(replace(facts, closed=closed(not_done=not_done))).left == left
 
 
 def test_an_operation_not_done_takes_its_parts_and_its_access_with_it() -> None:

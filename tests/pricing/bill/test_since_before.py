@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from quotekit.model.entries import Billed
+from quotekit.model.entries import Billed, BillLine
 from quotekit.pricing.bill.make_bill import bill_of_no, bill_of_work
 from quotekit.pricing.bill.since_before import added_lines, billed_lines, credit_that_stays
 from quotekit.pricing.bill.to_bill import ToBill, WorkToBill
@@ -122,3 +122,53 @@ def test_lines_of_a_second_bill_say_no_quantity_that_is_not_theirs() -> None:
 def test_a_first_bill_is_the_whole() -> None:
     made = bill(two_repairs())
     assert added_lines(made.lines, ()) == made.lines
+
+
+def test_a_line_that_is_given_back_whole_bears_no_quantity_of_its_own() -> None:
+    """Two seals at 4.50 that were billed and not fitted: -9.00, not `2 x 4.50 = -9.00`."""
+    facts = two_repairs()
+    made = bill(again(facts, bill(facts), closed=closed(parts="SEAL x 0")))
+    (line,) = made.lines
+    assert (line.key, str(line.amount), line.quantity, line.unit, line.each) == ("part:SEAL", "-9.00", None, "", None)
+
+
+def a_line(key: str, text: str, amount: str) -> BillLine:
+    return BillLine(key=key, text=text, amount=Decimal(amount), kind="fees")
+
+
+@pytest.mark.parametrize(
+    ("whole", "added"),
+    [
+        ([("charge:ONEOFF-1", "Hauling", "5.00")], []),
+        ([("charge:ONEOFF-2", "Hauling", "5.00")], []),
+        (
+            [("charge:ONEOFF-1", "Rust taken off", "50.00"), ("charge:ONEOFF-2", "Hauling", "5.00")],
+            [("charge:ONEOFF-1", "Rust taken off", "50.00")],
+        ),
+        (
+            [("charge:ONEOFF-1", "Rust taken off", "50.00")],
+            [("charge:ONEOFF-1", "Rust taken off", "50.00"), ("charge:ONEOFF-1", "Hauling", "-5.00")],
+        ),
+        (
+            [("charge:ONEOFF-1", "Hauling", "5.00"), ("charge:ONEOFF-2", "Hauling", "5.00")],
+            [("charge:ONEOFF-2", "Hauling", "5.00")],
+        ),
+    ],
+)
+def test_a_one_off_line_of_an_earlier_bill_is_known_by_its_text(
+    whole: list[tuple[str, str, str]], added: list[tuple[str, str, str]]
+) -> None:
+    """A row put in above it, or taken out, gives it another code: it is the same charge all the same."""
+    before = replace(bill(two_repairs()), lines=(a_line("charge:ONEOFF-1", "Hauling", "5.00"),))
+    lines = added_lines([a_line(*line) for line in whole], (before,))
+    assert [(line.key, line.text, str(line.amount)) for line in lines] == added
+
+
+def test_what_is_taken_off_one_off_lines_goes_by_their_codes() -> None:
+    """All say the same words: their text tells none from another."""
+    off = [
+        a_line(f"comeback:charge:ONEOFF-{row}", "Comeback: not charged", amount)
+        for row, amount in ((1, "-5"), (2, "-9"))
+    ]
+    before = replace(bill(two_repairs()), lines=tuple(off))
+    assert added_lines(off, (before,)) == ()

@@ -14,6 +14,7 @@ from quotekit.pricing.consent.authorised import (
     last_yes,
     most_without_asking,
     pending,
+    quote_since,
     version_now,
 )
 from quotekit.pricing.consent.threshold import threshold_of
@@ -65,6 +66,26 @@ def test_what_holds_now(
     assert (lines and lines.total) == (now and D(now))
     assert version_now(told) == version
     assert (waiting and waiting.entry.version) == waits
+
+
+@pytest.mark.parametrize(
+    ("steps", "waits"),
+    [
+        ([issued(1)], None),
+        ([issued(1), issued(2)], None),
+        ([issued(1), accepted(1)], None),
+        ([issued(1), accepted(1), issued(2)], 2),
+        ([issued(1), accepted(1), issued(2), issued(3)], 3),
+        ([issued(1), accepted(1), issued(2), declined(2)], None),
+        ([issued(1), accepted(1), issued(2), accepted(2)], None),
+        ([issued(1), accepted(1), issued(2, ABOVE)], None),
+        ([issued(1), accepted(1), declined(None), issued(2)], None),
+    ],
+)
+def test_a_new_quote_beside_a_yes_waits_for_an_answer_of_its_own(steps: list[Step], waits: int | None) -> None:
+    """A no to it must not take back the work that was agreed before."""
+    told = quote_since(story(*steps))
+    assert (told and told.entry.version) == waits
 
 
 @pytest.mark.parametrize(

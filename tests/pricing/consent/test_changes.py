@@ -29,6 +29,36 @@ def test_repairs_that_are_new_and_that_are_gone() -> None:
 
 
 @pytest.mark.parametrize(
+    ("now", "new", "gone"),
+    [
+        ([("ONEOFF-1", "Weld the bracket")], [], []),
+        ([("ONEOFF-1", "Straighten"), ("ONEOFF-2", "Weld the bracket")], ["ONEOFF-1"], []),
+        ([("ONEOFF-1", "Straighten")], ["ONEOFF-1"], ["ONEOFF-1"]),
+        ([("ONEOFF-1", "Weld the bracket"), ("ONEOFF-2", "Weld the bracket")], ["ONEOFF-2"], []),
+        ([], [], ["ONEOFF-1"]),
+    ],
+)
+def test_a_one_off_line_is_known_by_its_text(now: list[tuple[str, str]], new: list[str], gone: list[str]) -> None:
+    """A row put in above another moves its code: the customer must read what is new, not what was agreed before."""
+    before = an_agreed(items=(an_item("ONEOFF-1", "Weld the bracket", kind="one-off"),))
+    items = tuple(an_item(key, name, kind="one-off") for key, name in now)
+    found = changes_of(before, an_agreed(items=items))
+    assert ([item.key for item in found.new], [item.key for item in found.gone]) == (new, gone)
+
+
+def test_a_one_off_part_is_known_by_its_text_and_hides_no_work_of_its_code() -> None:
+    """The plate was ONEOFF-1; now a hose is, and the plate comes second. Labour that had a gone part's code is new."""
+    plate = a_part_agreed("ONEOFF-1", name="Plate")
+    moved, hose = a_part_agreed("ONEOFF-2", name="Plate"), a_part_agreed("ONEOFF-1", name="Hose")
+    (change,) = changed_parts(an_agreed(parts=(plate,)), an_agreed(parts=(hose, moved)))
+    assert (change.before, change.after) == (None, hose)
+    work = an_item("ONEOFF-1", "Straighten", kind="one-off")
+    agreed = an_item("ONEOFF-1", "Plate", kind="one-off")
+    found = changes_of(an_agreed(items=(agreed,), parts=(plate,)), an_agreed(items=(work,)))
+    assert ([item.name for item in found.new], found.gone) == (["Straighten"], ())
+
+
+@pytest.mark.parametrize(
     ("now", "changed"),
     [
         ([a_part_agreed("BELT")], []),
