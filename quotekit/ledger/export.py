@@ -1,6 +1,8 @@
 """Everything in a ledger as plain files: JSON and CSV of the entries, and each kept file under its own name.
 
 The owner's data are the owner's: nothing of quotekit is needed to read them.
+No spreadsheet takes a cell of the tables for a formula: a text that begins as one gets an apostrophe in front, and so
+does a text that begins with an apostrophe. Taking one apostrophe off the front of each cell gives the exact text.
 """
 
 from __future__ import annotations
@@ -8,14 +10,16 @@ from __future__ import annotations
 import csv
 import json
 import os
+import re
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from quotekit.ledger.fault import disk_fault, fault
 from quotekit.ledger.hidden_folder import hidden_folder
 from quotekit.ledger.rows import unpacked
-from quotekit.ledger.tables import ENTRIES, FILES
+from quotekit.ledger.tables import ENTRIES, ENTRY_FILES, FILES
 
 if TYPE_CHECKING:
     from quotekit.ledger.ledger import Ledger
@@ -26,12 +30,23 @@ _HALF_LETTERS = "backslashreplace"
 """Of a file name in another coding: as JSON spells them."""
 
 README = """\
-entries.json   every entry of the ledger in order, one object each
+entries.json   every entry of the ledger in order, one object each, exact
 entries.csv    the same without what each tells
 KIND.csv       the entries of one kind with what they tell, a column a field; lists and groups stand as JSON
-files/         every file the ledger keeps: the first digits of its SHA-256, then its name; "changed since" before the
-               name marks one whose bytes are no longer what was kept
+files.csv      every file the ledger keeps: its SHA-256, its name, its size, the entries that name it, and where it is
+files/         those files: the first digits of the SHA-256, then the name; "changed since" before the name marks one
+               whose bytes are no longer what was kept
+
+In the tables (CSV, UTF-8) a cell that begins with an apostrophe has it so that no spreadsheet takes the text for a
+formula: without that one apostrophe it is exact. An empty cell is nothing or an empty text; entries.json tells which.
 """
+
+_LONGEST = 180
+"""Bytes of a file's name: with what is put before it, a name that any disk takes."""
+
+_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
+_AS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20", "'")
+"""How a text begins that a spreadsheet may take for a formula, full-width signs too; and the apostrophe itself."""
 
 
 def export_ledger(ledger: Ledger, folder: Path) -> list[Path]:
@@ -55,13 +70,30 @@ def _write_all(ledger: Ledger, folder: Path) -> None:
     _write_entries(ledger, folder)
     for kind in [row["kind"] for row in ledger.each_row(_kinds())]:
         _write_kind(ledger, folder / f"{kind}.csv", kind)
-    kept = folder / "files"
-    kept.mkdir()
-    for row in ledger.each_row(FILES.select()):
-        data = unpacked(row["packed"], row["sha256"])
-        lost = "" if data is not None else "changed since - "
-        name = f"{row['sha256'][:12]} {lost}{_plain_name(row['name'])}"
-        (kept / name).write_bytes(row["packed"] if data is None else data)
+    _write_files(ledger, folder)
+
+
+def _write_files(ledger: Ledger, folder: Path) -> None:
+    """Each kept file, and a table of them all."""
+    (folder / "files").mkdir()
+    named: dict[str, list[int]] = {}
+    for tie in ledger.each_row(ENTRY_FILES.select().order_by(ENTRY_FILES.c.seq)):
+        named.setdefault(tie["sha256"], []).append(tie["seq"])
+    with _table(folder / "files.csv") as table:
+        table.writerow(("sha256", "name", "size", "entries", "file"))
+        for row in ledger.each_row(FILES.select().order_by(FILES.c.sha256)):
+            data, digest = unpacked(row["packed"], row["sha256"]), row["sha256"]
+            lost = "" if data is not None else "changed since - "
+            place = f"files/{digest[:12]} {lost}{_plain_name(row['name'])}"
+            (folder / place).write_bytes(row["packed"] if data is None else data)
+            told = (digest, row["name"], row["size"], " ".join(map(str, named.get(digest, ()))), place)
+            table.writerow([safe_cell(value) for value in told])
+
+
+@contextmanager
+def _table(path: Path) -> Iterator[Any]:
+    with path.open("w", encoding="utf-8", errors=_HALF_LETTERS, newline="") as file:
+        yield csv.writer(file)
 
 
 def _kinds() -> Any:
@@ -73,9 +105,8 @@ def _kinds() -> Any:
 def _write_entries(ledger: Ledger, folder: Path) -> None:
     with (
         (folder / "entries.json").open("w", encoding="utf-8", errors=_HALF_LETTERS) as as_json,
-        (folder / "entries.csv").open("w", encoding="utf-8", errors=_HALF_LETTERS, newline="") as as_csv,
+        _table(folder / "entries.csv") as table,
     ):
-        table = csv.writer(as_csv)
         table.writerow(_COLUMNS)
         as_json.write("[")
         for place, row in enumerate(ledger.each_row(ENTRIES.select().order_by(ENTRIES.c.seq))):
@@ -88,8 +119,7 @@ def _write_entries(ledger: Ledger, folder: Path) -> None:
 def _write_kind(ledger: Ledger, path: Path, kind: str) -> None:
     """Two passes: a kind may have gained fields over the years."""
     fields = list(dict.fromkeys(name for row in _of_kind(ledger, kind) for name in json.loads(row["body"])))
-    with path.open("w", encoding="utf-8", errors=_HALF_LETTERS, newline="") as file:
-        table = csv.writer(file)
+    with _table(path) as table:
         table.writerow([*_COLUMNS, *fields])
         for row in _of_kind(ledger, kind):
             body = json.loads(row["body"])
@@ -109,9 +139,10 @@ def safe_cell(value: Any) -> str:
     if value is None:
         return ""
     text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
-    is_number = text.replace(".", "", 1).lstrip("-").isdecimal()
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") and not is_number else text
+    return f"'{text}" if text.startswith(_AS_FORMULA) and not _NUMBER.fullmatch(text) else text
 
 
 def _plain_name(name: str) -> str:
-    return "".join("-" if letter in '<>:"/\\|?*' or ord(letter) < 32 else letter for letter in name)[-100:] or "file"
+    """A name without letters that a disk refuses, its end kept where it is too long."""
+    plain = "".join("-" if letter in '<>:"/\\|?*' or ord(letter) < 32 else letter for letter in name)
+    return plain.encode(errors=_HALF_LETTERS)[-_LONGEST:].decode(errors="ignore") or "file"

@@ -44,10 +44,29 @@ def busy(shown: str, seconds: float) -> LedgerFault:
     return fault(shown, "ledger-busy", message, "Wait for it to end and run this again. Nothing was recorded.")
 
 
-def unsure(shown: str, raised: LedgerFault) -> LedgerFault:
-    """The server went away while it was asked to keep: it may have, or not."""
+def unsure(raised: LedgerFault, *, before: bool) -> LedgerFault:
+    """The server went away while it was asked to keep: it may have, or not; `before` it kept the entry itself."""
     remedy = "It may have been recorded or not: when the server runs, look with `quotekit jobs` before doing it again."
-    return fault(shown, raised.problem.code, raised.problem.message, remedy)
+    if before:
+        remedy = (
+            "It is recorded; that its documents are written may be, or not: when the server runs, look with "
+            "`quotekit jobs`, and run the same command again where the line `written` is missing."
+        )
+    return LedgerFault(replace(raised.problem, remedy=remedy))
+
+
+def unfinished(raised: LedgerFault) -> LedgerFault:
+    """What failed after the entry itself: its documents stand in their place, only the line that says so is missing."""
+    remedy = (
+        "It is recorded and its documents are written: mend this and run the same command again, it is then finished."
+    )
+    return LedgerFault(replace(raised.problem, remedy=remedy))
+
+
+def after_recording(raised: LedgerFault) -> LedgerFault:
+    """What failed when all was recorded, such as reading how the job stands now: nobody is told to do it again."""
+    known = "It is recorded: look with `quotekit jobs` before you run it again."
+    return LedgerFault(replace(raised.problem, remedy=raised.problem.remedy.replace(_AGAIN, known)))
 
 
 def disk_fault(shown: str, raised: OSError) -> LedgerFault:

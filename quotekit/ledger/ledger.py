@@ -11,7 +11,7 @@ from quotekit.ledger.address import Address
 from quotekit.ledger.alone import alone_in_file, alone_on_server
 from quotekit.ledger.connect import adding
 from quotekit.ledger.end_note import End, no_longer_fit, note_end, read_ends
-from quotekit.ledger.fault import LedgerFault, fault, in_plain_words, unsure
+from quotekit.ledger.fault import LedgerFault, after_recording, fault, in_plain_words, unfinished, unsure
 from quotekit.ledger.rows import entry_of, unpacked
 from quotekit.ledger.tables import ENTRIES, FILES
 from quotekit.ledger.writing import Writing, next_number, next_version
@@ -35,13 +35,17 @@ class Ledger:
         self.address = address
         self._connection = connection
         self._now = now
+        self._added = False
+        """Whether this command has recorded something already."""
 
     def __enter__(self) -> Ledger:
         return self
 
-    def __exit__(self, *_: object) -> None:
+    def __exit__(self, kind: object, raised: BaseException | None, trace: object) -> None:
         self._connection.close()
         self._connection.engine.dispose()
+        if self._added and isinstance(raised, LedgerFault):
+            raise after_recording(raised) from raised
 
     def alone(self) -> AbstractContextManager[None]:
         """Hold the ledger for this command: others wait. Raises LedgerFault where one holds it too long."""
@@ -64,8 +68,11 @@ class Ledger:
                 asked = True
         except LedgerFault as raised:
             if asked and raised.problem.code == "ledger-gone":
-                raise unsure(self.address.shown, raised) from raised
+                raise unsure(raised, before=self._added) from raised
+            if self._added:
+                raise unfinished(raised) from raised
             raise
+        self._added = self._added or writing.end is not None
         if self.address.path is not None and writing.end is not None:
             note_end(self.address.path, lost, writing.end)
 

@@ -5,9 +5,12 @@ from __future__ import annotations
 import csv
 import hashlib
 import json
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from quotekit.ledger.chain import Sealed, canonical_json, hash_of
 from quotekit.ledger.export import export_ledger, safe_cell
@@ -16,6 +19,7 @@ from quotekit.ledger.ledger import Ledger
 from quotekit.ledger.open_ledger import open_ledger
 from tests.ledger.by_hand import changing
 from tests.ledger.drafts import add, add_issued, issued, noted, season
+from tests.ledger.from_export import exact, wrong_after
 
 
 @pytest.fixture
@@ -38,7 +42,8 @@ def test_the_files_and_what_they_are(ledger: Ledger, tmp_path: Path) -> None:
     names = [path.relative_to(tmp_path / "everything").as_posix() for path in written]
     digests = sorted(hashlib.sha256(data).hexdigest()[:12] for data in (b"the first workbook", b"another workbook"))
     assert sorted(names) == sorted(
-        ["README.txt", "entries.csv", "entries.json", "issued.csv", "noted.csv", "paid.csv", "written.csv"]
+        ["README.txt", "entries.csv", "entries.json", "files.csv"]
+        + ["issued.csv", "noted.csv", "paid.csv", "written.csv"]
         + [f"files/{digest} job.xlsx" for digest in digests]
     )
     assert sorted(path.name for path in tmp_path.iterdir() if "ledger" not in path.name) == ["everything"]
@@ -94,6 +99,13 @@ def test_a_kept_file_that_was_changed_is_marked(address: str, tmp_path: Path) ->
         ("\t=1", "'\t=1"),
         ("-12.50", "-12.50"),
         ("-cmd", "'-cmd"),
+        ("--5", "'--5"),
+        ("-5-1", "'-5-1"),
+        ("-", "'-"),
+        ("\n=1", "'\n=1"),
+        ("\uff1d1+1", "'\uff1d1+1"),
+        ("'=1+1", "''=1+1"),
+        ("'tis", "''tis"),
         ("60.00", "60.00"),
         ("R. Alder", "R. Alder"),
         ("", ""),
@@ -113,6 +125,42 @@ def test_a_formula_in_a_note_stays_text(ledger: Ledger, tmp_path: Path) -> None:
     add(ledger, noted('=HYPERLINK("http://x")'))
     export_ledger(ledger, tmp_path / "everything")
     assert rows(tmp_path / "everything" / "noted.csv")[0]["text"].startswith("'=")
+
+
+@given(st.text(max_size=30))
+def test_every_text_is_safe_and_exact(text: str) -> None:
+    """What the README says to do with an apostrophe gives the text back; what has none is no formula."""
+    cell = safe_cell(text)
+    assert exact(cell) == text
+    assert cell[:1] not in ("=", "+", "@", "\t", "\r", "\n") and (cell[:1] != "-" or Decimal(cell) <= 0)
+
+
+def test_a_table_of_the_files(folder: Path) -> None:
+    """Which entries name each, and where its bytes are."""
+    kept = {row["sha256"]: row for row in rows(folder / "files.csv")}
+    row = kept[hashlib.sha256(b"the first workbook").hexdigest()]
+    assert (row["name"], row["size"], row["entries"]) == ("job.xlsx", "18", "1")
+    assert (folder / row["file"]).read_bytes() == b"the first workbook"
+
+
+def test_a_ledger_made_anew_from_its_export(address: str, tmp_path: Path) -> None:
+    """Nothing is missing: the chain ends with the same hash and every job stands the same."""
+    with open_ledger(address) as ledger:
+        season(ledger)
+        add(ledger, noted("=1+1; 'quoted', \n ünd \u2028 so on"), noted("'"), noted(""))
+        add_issued(ledger, b"'third", job="'=job 3 \u00e4")
+    assert wrong_after(address, tmp_path) == []
+
+
+@pytest.mark.parametrize("name", ["\u7dda" * 84, "\U0001f527" * 63, "\u00e4" * 120 + ".xlsx"])
+def test_names_as_long_as_a_disk_bears(ledger: Ledger, tmp_path: Path, name: str) -> None:
+    """Its own digits come before the name: a name of 255 bytes would be one too long."""
+    with ledger.writing() as writing:
+        writing.append(issued(writing.keep_file(name, b"bytes")))
+    export_ledger(ledger, tmp_path / "everything")
+    (row,) = rows(tmp_path / "everything" / "files.csv")
+    assert row["name"] == name
+    assert (tmp_path / "everything" / row["file"]).read_bytes() == b"bytes"
 
 
 @pytest.mark.parametrize("name", ["../../out.xlsx", "a/b\\c:d.xlsx", "photo \udce4.jpg", "x" * 400, "..", "\n"])

@@ -9,6 +9,10 @@ import pytest
 from sqlalchemy.exc import DBAPIError, OperationalError
 
 from quotekit.ledger.fault import LedgerFault, busy, disk_fault, fault, in_plain_words, unsure
+from quotekit.ledger.ledger import Ledger
+from quotekit.ledger.open_ledger import open_ledger
+from tests.ledger.drafts import add, noted
+from tests.ledger.postgres import Server
 
 
 class Complaint(Exception):
@@ -153,8 +157,71 @@ def test_who_waits_is_told_how_long() -> None:
     )
 
 
-def test_not_sure_is_said() -> None:
-    first = fault("server", "ledger-gone", "The database server does not answer.", "Nothing was recorded.")
-    problem = unsure("server", first).problem
+@pytest.mark.parametrize(
+    ("before", "words"),
+    [(False, "may have been recorded or not"), (True, "It is recorded; that its documents are written may be, or not")],
+)
+def test_a_server_that_may_have_kept_it(before: bool, words: str) -> None:
+    """Nobody is told to simply do it again, which would count money twice; after the entry itself that is known."""
+    raised = fault("shop", "ledger-gone", "The database server does not answer.", "Run it again.")
+    problem = unsure(raised, before=before).problem
+    assert words in problem.remedy and "`quotekit jobs`" in problem.remedy
     assert (problem.code, problem.message) == ("ledger-gone", "The database server does not answer.")
-    assert "look with `quotekit jobs`" in problem.remedy
+
+
+def test_what_fails_after_the_entry_itself(ledger: Ledger, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The line that its documents are written is missing: it is not said that nothing was recorded."""
+    add(ledger, noted())
+
+    def refused(*_: object) -> None:
+        raise sqlite3.OperationalError("disk I/O error")
+
+    monkeypatch.setattr("quotekit.ledger.writing.row_of", refused)
+    with pytest.raises(LedgerFault) as found:
+        add(ledger, noted())
+    assert "It is recorded and its documents are written" in found.value.problem.remedy
+    assert "Nothing was recorded" not in found.value.problem.remedy
+
+
+def test_what_is_read_after_recording(server: Server) -> None:
+    """The answer is lost, not the entry: with payments, doing it again would count the money twice."""
+    with pytest.raises(LedgerFault) as found, open_ledger(server.empty_database()) as ledger:
+        add(ledger, noted())
+        ledger.raw_connection().connection.driver_connection.close()  # type: ignore[union-attr]
+        ledger.story("117")
+    problem = found.value.problem
+    assert problem.code == "ledger-gone"
+    assert "It is recorded: look with `quotekit jobs` before you run it again." in problem.remedy
+
+
+@pytest.mark.parametrize(
+    ("said", "code", "words"),
+    [
+        ("connection failed: server does not support SSL, but SSL was required", "ledger-login", "sslmode"),
+        ('invalid sslmode value: "nonsense"', "ledger-login", "sslmode"),
+        ("certificate verify failed", "ledger-login", "sslmode"),
+        ("bad value for connect_timeout: 'abc'", "ledger-address", "postgresql://"),
+    ],
+)
+def test_connections_that_cannot_be_made_safe(said: str, code: str, words: str) -> None:
+    """A server that answers is not said to be silent."""
+    problem = told(wrapped(Complaint(said))).problem
+    assert problem.code == code
+    assert words in problem.remedy
+
+
+def test_a_user_without_rights(server: Server) -> None:
+    """It is said to whom to turn; the words for a file's permission would be of no use."""
+    import psycopg
+
+    address = server.empty_database()
+    with psycopg.connect(address, autocommit=True) as connection:
+        connection.execute("DROP ROLE IF EXISTS clerk")
+        connection.execute("CREATE ROLE clerk LOGIN PASSWORD 'clerk'")
+        connection.execute("GRANT USAGE ON SCHEMA public TO clerk")
+    database = address.rpartition("/")[2]
+    with pytest.raises(LedgerFault) as found:
+        open_ledger(server.url(database, user="clerk", password="clerk"))
+    assert found.value.problem.code == "ledger-read-only"
+    assert "permission denied" in found.value.problem.message
+    assert "grant" in found.value.problem.remedy
