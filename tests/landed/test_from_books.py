@@ -11,7 +11,7 @@ import pytest
 from tests.landed.from_books import Drawn, differences, draw
 
 
-@pytest.mark.parametrize("seeds", [range(0, 25), range(25, 50)], ids=str)
+@pytest.mark.parametrize("seeds", [range(25), range(25, 50)], ids=str)
 def test_no_order_is_cheaper_and_every_job_gets_its_parts(seeds: range) -> None:
     """Old numbers, stock on its way, days, thresholds, the customer's own parts: from books and jobs to the order."""
     seen: Counter[str] = Counter()
