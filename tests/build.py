@@ -46,7 +46,8 @@ QUOTE_DATE = date(2026, 3, 2)
 
 _NUMBER_NAMES = """minimum_labour_hours hours_step supplies_percent_of_labour supplies_cap sublet_markup inspection_fee
     deposit_on_ordered_parts deposit_on_non_returnable_parts years_to_compare interest_a_year call_when_over_percent
-    call_when_over_amount rate_per_hour cost_per_hour allowance at_most_hours hours_to_open hours_to_close net_hours
+    call_when_over_amount call_when_over_at_most rate_per_hour cost_per_hour allowance at_most_hours hours_to_open
+    hours_to_close net_hours
     second_side_hours sublet_cost pack_quantity pack_cost list_price_each fixed_price_each core_charge extra_freight
     quantity minimum_order small_order_fee freight free_freight_from restocking cost_over cost_up_to markup limit as_new
     life_years from_ to value amount rate measured spending_limit paid_so_far reassembly_hours discount_percent

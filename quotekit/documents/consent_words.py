@@ -77,6 +77,7 @@ def rule_words(rule: ConsentRule, threshold: Decimal, currency: str, language: s
     parts = [percent_text(rule.over_percent, language)] if rule.over_percent else []
     parts += [money_text(rule.over_amount, currency, language)] if rule.over_amount else []
     of = f"{rule.over} of {joined(parts)}" if len(parts) > 1 else "".join(parts)
+    of += f", {money_text(rule.at_most, currency, language)} at most" if rule.at_most is not None else ""
     return f"Without asking we may go over it by {allowed} at most ({of})."
 
 

@@ -131,9 +131,11 @@ def call_words(quote: Quote) -> str:
     basis = "before tax" if settings.call_compares == "before tax" else "with tax"
     parts = [percent_text(percent, settings.language)] if percent else []
     parts += [money_text(amount, quote.currency, settings.language)] if amount else []
-    if not parts or (len(parts) == 1 and settings.call_when_over == "the lesser"):
+    ceiling = settings.call_when_over_at_most
+    if not parts or ceiling == 0 or (len(parts) == 1 and settings.call_when_over == "the lesser"):
         return f"We call and get your yes before going over the agreed total ({basis}) by any amount."
     over = f"{settings.call_when_over} of {joined(parts)}" if len(parts) > 1 else parts[0]
+    over += f", {money_text(ceiling, quote.currency, settings.language)} at most" if ceiling is not None else ""
     return f"We call and get your yes before going over the agreed total ({basis}) by more than {over}."
 
 

@@ -18,13 +18,15 @@ Basis = Literal["before tax", "with tax"]
 
 @record
 class ConsentRule:
-    """When the customer must be called (DESIGN.md 3.1): over a percent, an amount, the greater or lesser of them."""
+    """When the customer must be called (DESIGN.md 3.1): over a percent, an amount, the greater or lesser, a ceiling."""
 
     over_percent: Decimal = Decimal(0)
     """A fraction: 0.1 is ten percent."""
     over_amount: Decimal = Decimal(0)
     over: Literal["the greater", "the lesser"] = "the lesser"
     compares: Basis = "with tax"
+    at_most: Decimal | None = None
+    """A ceiling on what those come to; None for none."""
 
 
 @record

@@ -69,6 +69,7 @@ class Settings:
     call_when_over_percent: Decimal = Decimal(0)
     call_when_over_amount: Decimal = Decimal(0)
     call_when_over: Literal["the greater", "the lesser"] = "the lesser"
+    call_when_over_at_most: Decimal | None = None
     call_compares: Literal["before tax", "with tax"] = "with tax"
     sources: Mapping[str, Source] = field(default_factory=dict, compare=False)
     """By setting name as in DESIGN.md 3.1; the cell is `sources[name].place("Value")`."""

@@ -39,6 +39,7 @@ def consent_rule(settings: Settings) -> ConsentRule:
         over_amount=settings.call_when_over_amount,
         over=settings.call_when_over,
         compares=settings.call_compares,
+        at_most=settings.call_when_over_at_most,
     )
 
 

@@ -69,6 +69,7 @@ SHOP_SETTINGS: tuple[Field, ...] = (
         words=("the greater", "the lesser"),
         help="Which of the two counts.",
     ),
+    Field(name="Call when over at most", kind="money", help="However much the price; blank has no ceiling."),
     Field(
         name="Call compares",
         kind="word",

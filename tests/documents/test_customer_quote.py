@@ -431,22 +431,25 @@ def test_the_consent_block_asks_who_when_how_which_option() -> None:
 
 
 @pytest.mark.parametrize(
-    ("percent", "amount", "which", "expected"),
+    ("percent", "amount", "which", "at_most", "expected"),
     [
-        ("0", "0", "the lesser", "by any amount"),
-        ("0.10", "0", "the lesser", "by any amount"),
-        ("0.10", "0", "the greater", "by more than 10%."),
-        ("0.10", "5", "the greater", "by more than the greater of 10% and $5.00."),
-        ("0.10", "5", "the lesser", "by more than the lesser of 10% and $5.00."),
+        ("0", "0", "the lesser", "", "by any amount"),
+        ("0.10", "0", "the lesser", "", "by any amount"),
+        ("0.10", "0", "the greater", "", "by more than 10%."),
+        ("0.10", "5", "the greater", "", "by more than the greater of 10% and $5.00."),
+        ("0.10", "5", "the lesser", "", "by more than the lesser of 10% and $5.00."),
+        ("0.10", "5", "the greater", "50", "by more than the greater of 10% and $5.00, $50.00 at most."),
+        ("0.10", "5", "the greater", "0", "by any amount"),
     ],
 )
-def test_when_the_shop_asks_first(percent: str, amount: str, which: str, expected: str) -> None:
+def test_when_the_shop_asks_first(percent: str, amount: str, which: str, at_most: str, expected: str) -> None:
     """The lesser of anything and nothing is nothing: then any excess needs a yes."""
     quote = quotes.quote(
         call_when_over_percent=D(percent),
         call_when_over_amount=D(amount),
         call_when_over=which,
         call_compares="with tax",
+        call_when_over_at_most=D(at_most) if at_most else None,
     )
     assert expected in customer_terms.call_words(quote)
     assert "(with tax)" in customer_terms.call_words(quote)

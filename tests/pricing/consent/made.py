@@ -79,9 +79,17 @@ def an_agreed(subtotal: str = "300.00", tax: str = "0.00", **changed: Any) -> Ag
     return Agreed(**{**known, **changed})
 
 
-def a_rule(percent: str = "0", amount: str = "0", over: str = "the lesser", compares: str = "with tax") -> ConsentRule:
-    """A consent rule."""
-    return ConsentRule(over_percent=D(percent), over_amount=D(amount), over=over, compares=compares)  # type: ignore[arg-type]
+def a_rule(
+    percent: str = "0", amount: str = "0", over: str = "the lesser", compares: str = "with tax", at_most: str = ""
+) -> ConsentRule:
+    """A consent rule; `at_most` empty for no ceiling."""
+    return ConsentRule(
+        over_percent=D(percent),
+        over_amount=D(amount),
+        over=over,  # type: ignore[arg-type]
+        compares=compares,  # type: ignore[arg-type]
+        at_most=D(at_most) if at_most else None,
+    )
 
 
 def an_accepted(agreed: Agreed | None = None, rule: ConsentRule | None = None, **changed: Any) -> Accepted:

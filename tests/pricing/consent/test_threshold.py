@@ -40,6 +40,25 @@ def test_the_rule(percent: str, amount: str, over: str, authorised: str, expecte
     assert str(threshold_of(a_rule(percent, amount, over), D(authorised), 2)) == expected
 
 
+@pytest.mark.parametrize(
+    ("percent", "amount", "over", "at_most", "authorised", "expected"),
+    [
+        ("0.10", "10", "the greater", "50", "80.00", "10.00"),
+        ("0.10", "10", "the greater", "50", "499.99", "49.99"),
+        ("0.10", "10", "the greater", "50", "500.10", "50.00"),
+        ("0.10", "10", "the greater", "50", "9000.00", "50.00"),
+        ("0.10", "100", "the greater", "50", "80.00", "50.00"),
+        ("0.10", "20", "the lesser", "50", "9000.00", "20.00"),
+        ("0.10", "0", "the lesser", "50", "9000.00", "0.00"),
+        ("0.10", "10", "the greater", "0", "80.00", "0.00"),
+    ],
+)
+def test_a_ceiling(percent: str, amount: str, over: str, at_most: str, authorised: str, expected: str) -> None:
+    """Fla. Stat. 559.909 (READ): the greater of $10 or 10 %, but never more than $50. It only ever takes room away."""
+    rule = a_rule(percent, amount, over, at_most=at_most)
+    assert str(threshold_of(rule, D(authorised), 2)) == expected
+
+
 @pytest.mark.parametrize(("digits", "expected"), [(0, "123"), (2, "123.45"), (3, "123.456")])
 def test_in_the_digits_of_the_currency(digits: int, expected: str) -> None:
     assert str(threshold_of(a_rule("0.1", "0", "the greater"), D("1234.567"), digits)) == expected
