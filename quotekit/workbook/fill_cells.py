@@ -63,6 +63,8 @@ def fill_sheet(sheet: Any, marks: SheetMarks, filling: SheetFilling, rows: RowMa
             _name(sheet, name, places[0][0], places[0][0], places[0][1])
     for name, table in marks.tables.items():
         _fill_table(sheet, name, table, filling, rows)
+    for row in rows.hidden:
+        sheet.row_dimensions[row].hidden = True
     make_room(sheet)
     spans = [rows.span(*lines) for lines in marks.blocks.values()]
     break_pages(sheet, [span for span in spans if span is not None])
@@ -72,7 +74,7 @@ def _fill_table(sheet: Any, name: str, table: MarkedRows, filling: SheetFilling,
     lines = filling.tables.get(name, ())
     for column, spot in table.columns.items():
         places = rows.places(spot.row)
-        for place, line in zip(places, lines, strict=False):
+        for place, line in zip(places, lines or [{}], strict=False):
             _put(sheet, place, spot.column, line.get(column))
         if places:
             _name(sheet, f"{name}_{column}", places[0], places[-1], spot.column)

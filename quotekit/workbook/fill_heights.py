@@ -41,7 +41,9 @@ def _raise(sheet: Any, top: int, bottom: int, wanted: float) -> None:
 
 
 def height_of_row(sheet: Any, row: int) -> float:
-    """Points of a row."""
+    """Points of a row; none where it is hidden."""
+    if row in sheet.row_dimensions and sheet.row_dimensions[row].hidden:
+        return 0.0
     given = sheet.row_dimensions[row].height if row in sheet.row_dimensions else None
     return float(given or sheet.sheet_format.defaultRowHeight or _DEFAULT_HEIGHT)
 

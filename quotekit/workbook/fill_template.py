@@ -13,8 +13,10 @@ from dataclasses import replace
 from io import BytesIO
 from typing import Any, NamedTuple
 
+from openpyxl.workbook.defined_name import DefinedName
+
 from quotekit.documents.filling import CellValue, SheetFilling, Shown
-from quotekit.problems import Place, Problem, error, warning
+from quotekit.problems import Place, Problem, error, has_errors, warning
 from quotekit.record import record
 from quotekit.workbook.cannot_write import CannotWrite
 from quotekit.workbook.carried_parts import check_parts
@@ -23,10 +25,12 @@ from quotekit.workbook.fill_cells import fill_sheet, rows_of, sheet_title
 from quotekit.workbook.keep_drawings import KeptSheet, Saved, header_marks, kept_sheets, save_filled
 from quotekit.workbook.move_rows import InOrder, move_rows
 from quotekit.workbook.moved_formula import SheetMove, moved_formula
+from quotekit.workbook.needed_rows import needed_rows
 from quotekit.workbook.package import BadPackage, Package, package_of
 from quotekit.workbook.row_map import RowMap
 from quotekit.workbook.template_check import check_filling
-from quotekit.workbook.template_marks import SheetMarks, find_marks, mark_names
+from quotekit.workbook.template_faults import mark_faults
+from quotekit.workbook.template_marks import PREFIX, SheetMarks, find_marks, mark_names
 
 
 @record
@@ -64,14 +68,14 @@ def fill_template(template: Template, fillings: Sequence[SheetFilling]) -> tuple
         return None, [_unreadable(package.file)]
     marks, problems = find_marks(package.file, book)
     marks = [_with_header(one, kept[one.sheet.casefold()]) for one in marks]
-    problems = problems or check_filling(package.file, marks, fillings)
-    if problems:
+    problems = problems or [*mark_faults(package.file, book, marks), *check_filling(package.file, marks, fillings)]
+    if has_errors(problems):
         return None, problems
-    lost = _lost(package.file, marks, kept)
+    lost = [*problems, *_lost(package.file, _sheets_of(book, marks, fillings), kept)]
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            return save_filled(book, package, _fill(book, _laid_out(book, marks, fillings))), list(lost)
+            return save_filled(book, package, _fill(book, _laid_out(book, marks, fillings))), lost
     except CannotWrite as refused:
         return None, [error(Place(package.file), "too-large", str(refused), "Shorten it where it is typed.")]
 
@@ -86,6 +90,7 @@ def _opened(package: Package) -> Any:
             book = load_workbook(BytesIO(package.data), rich_text=True)
     except Exception:  # a library's own faults are of many kinds
         return None
+    book.template = False
     for sheet in book.worksheets:
         in_order = InOrder()
         in_order.ranges.update(sheet.merged_cells.ranges)
@@ -93,14 +98,21 @@ def _opened(package: Package) -> Any:
     return book
 
 
-def _lost(file: str, marks: Sequence[SheetMarks], kept: Mapping[str, KeptSheet]) -> list[Problem]:
-    """What the sheets of the template hold that their copies will not."""
+def _lost(file: str, titles: Sequence[str], kept: Mapping[str, KeptSheet]) -> list[Problem]:
+    """What sheets of the template hold that the document will not."""
     remedy = "Do without it in the template, or add it to the document by hand."
     return [
-        warning(Place(file, one.sheet), "template-loses", f"the document will not have the template's {words}", remedy)
-        for one in marks
-        for words in kept[one.sheet.casefold()].lost
+        warning(Place(file, title), "template-loses", f"the document will not have the template's {words}", remedy)
+        for title in titles
+        for words in kept[title.casefold()].lost
     ]
+
+
+def _sheets_of(book: Any, marks: Sequence[SheetMarks], fillings: Sequence[SheetFilling]) -> list[str]:
+    """Sheets of the template that come into the document, the owner's own too."""
+    wanted = {filling.role for filling in fillings}
+    left_out = {one.sheet for one in marks if one.role not in wanted}
+    return [sheet.title for sheet in book.worksheets if sheet.title not in left_out]
 
 
 def _unreadable(file: str) -> Problem:
@@ -140,13 +152,17 @@ def _copies(book: Any, sheet: Any, marks: SheetMarks, fillings: Sequence[SheetFi
     places = sorted(book.index(one) for one in sheets)
     for one, place in zip(sheets, places, strict=True):
         book.move_sheet(one, offset=place - book.index(one))
+    rows = [rows_of(marks, filling) for filling in fillings]
     return [
-        _Part(one, was, marks, filling, rows_of(marks, filling)) for one, filling in zip(sheets, fillings, strict=True)
+        _Part(one, was, marks, filling, of_sheet.keeping(needed_rows(book, was, of_sheet.going)))
+        for one, filling, of_sheet in zip(sheets, fillings, rows, strict=True)
     ]
 
 
 def _fill(book: Any, parts: Sequence[_Part]) -> list[Saved]:
     titles = _titles(parts)
+    marked = {name for part in parts if part.marks for name in part.marks.values}
+    shared = [key for key in book.defined_names if key.casefold().removeprefix(PREFIX) in marked]
     base = {part.was.casefold(): SheetMove(rows=part.rows, title=title) for part, title in reversed(titles)}
     _clear_names(book)
     for defined in book.defined_names.values():
@@ -163,7 +179,17 @@ def _fill(book: Any, parts: Sequence[_Part]) -> list[Saved]:
         if part.marks is not None and part.filling is not None:
             fill_sheet(part.sheet, part.marks, part.filling, part.rows)
         saved.append(Saved(of=part.was, moves=moves, texts=_texts(part.filling)))
+    _share_names(book, shared, [part.sheet for part, _ in titles])
     return saved
+
+
+def _share_names(book: Any, names: Sequence[str], sheets: Sequence[Any]) -> None:
+    """Marks that were names of the whole workbook are that again: a formula on any sheet may speak of them."""
+    for name in names:
+        known = (sheet.defined_names for sheet in sheets)
+        found = next((of[key] for of in known for key in of if key.casefold() == name.casefold()), None)
+        if found is not None:
+            book.defined_names[name] = DefinedName(name, attr_text=found.attr_text)
 
 
 def _titles(parts: Sequence[_Part]) -> list[tuple[_Part, str]]:

@@ -1,6 +1,7 @@
 """Which template a document is filled into: the owner's where there is one, else the package's own.
 
-Looked for by name in the folders that are given, the first first; a folder given by the owner must hold it.
+Looked for by name in the folders that are given, the first first, as a workbook or as what the spreadsheet calls a
+template (.xltx); capitals do not matter. One of another kind of file is not used, and that is said.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from quotekit.documents.sheet import Paper
-from quotekit.problems import Problem
+from quotekit.problems import Place, Problem, warning
 from quotekit.workbook.package import open_package
 from quotekit.workbook.template_bill import BILL
 from quotekit.workbook.template_builder import draw_template
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
 TemplateName = Literal["work order", "parts order", "bill"]
 TEMPLATES = {"work order": WORK_ORDER, "parts order": PARTS_ORDER, "bill": BILL}
 TEMPLATES_FOLDER = "workbook_templates"
+_KINDS = (".xlsx", ".xltx")
+_OTHERS = (".xlsm", ".xltm", ".xlsb", ".xls", ".xlt", ".ods", ".ots", ".fods", ".numbers")
 
 
 def default_template(name: TemplateName, paper: Paper = "Letter") -> bytes:
@@ -41,9 +44,25 @@ def find_template(
     """The first template of this name in the folders, or the package's own; the problems of a file that is none."""
     from quotekit.workbook.fill_template import Template, template_of
 
+    passed_over: list[Problem] = []
     for folder in folders:
-        path = folder / f"{name}.xlsx"
-        if path.exists():
+        files = _of_name(folder, name)
+        path = next((one for kind in _KINDS for one in files if one.suffix.casefold() == kind), None)
+        if path is not None:
             package, problems = open_package(path)
             return (Template(package=package) if package else None), problems
-    return template_of(f"{name}.xlsx", default_template(name, paper)), []
+        passed_over += [_not_used(one) for one in files if one.suffix.casefold() in _OTHERS]
+    return template_of(f"{name}.xlsx", default_template(name, paper)), passed_over
+
+
+def _of_name(folder: Path, name: str) -> list[Path]:
+    """Files of a folder that bear a template's name, whatever their kind, in order."""
+    if not folder.is_dir():
+        return []
+    return sorted(one for one in folder.iterdir() if one.stem.casefold() == name and one.is_file())
+
+
+def _not_used(path: Path) -> Problem:
+    message = f"a template is a workbook of the kind .xlsx or .xltx; this {path.suffix} is not used"
+    remedy = "Save it as .xlsx in the spreadsheet; until then the program's own template is taken."
+    return warning(Place(path.name), "template-not-used", message, remedy)

@@ -40,6 +40,7 @@ _LOST = {
     "slicerList": "slicers",
 }
 """Elements of a sheet, those of newer kinds in its list of extensions."""
+_IN_CELL = "pictures inside cells: place them over the cells"
 _OLDER = ("controls", "oleObjects")
 _MARK = re.compile(r"(&[0-9]+)?qk_([a-z0-9_]+)", re.I)
 _CORE = re.compile(rb"(<dcterms:(created|modified)[^>]*>)[^<]*(</)")
@@ -120,6 +121,8 @@ def _kept(package: Package, part: str) -> KeptSheet:
                 drawings.append((name, relations[key][1]))
         if name in _LOST and (len(stack) == 1 if name in _OLDER else "extLst" in stack):
             lost[_LOST[name]] = None
+        if name == "c" and "vm" in attributes:
+            lost[_IN_CELL] = None
         stack.append(name)
 
     def text(content: str) -> None:

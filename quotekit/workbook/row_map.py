@@ -9,7 +9,7 @@ Worked example: row 5 three times and row 8 not at all: rows 1 to 4 stay, 5 is a
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
 from quotekit.workbook.addresses import MOST_ROWS
@@ -21,6 +21,8 @@ class Stretch(NamedTuple):
     top: int
     bottom: int
     times: int
+    hidden: bool = False
+    """Empty, and kept for a formula that speaks of it."""
 
     @property
     def height(self) -> int:
@@ -50,6 +52,26 @@ class RowMap:
 
     def __bool__(self) -> bool:
         return any(stretch.times != 1 for stretch in self._stretches)
+
+    @property
+    def going(self) -> list[Stretch]:
+        """Stretches that are left out."""
+        return [stretch for stretch in self._stretches if not stretch.times]
+
+    @property
+    def hidden(self) -> list[int]:
+        """New rows of what is kept hidden."""
+        kept = [stretch for stretch in self._stretches if stretch.hidden]
+        return [self.place(row) for stretch in kept for row in range(stretch.top, stretch.bottom + 1)]
+
+    def keeping(self, needed: Collection[Stretch]) -> RowMap:
+        """The same with some of the stretches that are left out kept, hidden.
+
+        >>> kept = RowMap([Stretch(5, 6, 0)]).keeping([Stretch(5, 6, 0)])
+        >>> kept.going, kept.hidden, kept.places(7)
+        ([], [5, 6], [7])
+        """
+        return RowMap(one._replace(times=1, hidden=True) if one in needed else one for one in self._stretches)
 
     def stretch_at(self, row: int) -> Stretch | None:
         """The stretch a row is in."""

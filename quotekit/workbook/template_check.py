@@ -13,6 +13,7 @@ from quotekit.documents.filling import SheetFilling, Shown, is_nothing
 from quotekit.problems import Place, Problem, error
 from quotekit.workbook.addresses import address
 from quotekit.workbook.names import nearest
+from quotekit.workbook.template_faults import entered_twice
 from quotekit.workbook.template_marks import BLOCK, ROWS, SHEET, MarkedRows, SheetMarks
 
 
@@ -39,6 +40,8 @@ def _of_sheet(file: str, marks: SheetMarks, filling: SheetFilling) -> Iterator[P
     for name in filling.values:
         if not marks.values.get(name) and name not in filling.optional:
             yield _missing(place, name)
+        if filling.values[name] is None:
+            yield from entered_twice(place, name, marks.values.get(name, ()))
     for name, rows in filling.tables.items():
         table = marks.tables.get(name)
         if table is None:

@@ -8,7 +8,7 @@ the value or table X is empty. `qk_sheet_ROLE` says what the sheet is. The owner
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field
 from typing import Any, NamedTuple
 
@@ -65,12 +65,11 @@ class SheetMarks:
 
 def find_marks(file: str, book: Any) -> tuple[list[SheetMarks], list[Problem]]:
     """The marks of each sheet of an open workbook that has a role, and rows that can't be repeated."""
-    areas = _named_areas(book)
     found: list[SheetMarks] = []
     problems: list[Problem] = []
     for sheet in book.worksheets:
-        named = areas.get(sheet.title.casefold(), {})
-        role = next((name[len(SHEET) :] for name in named if name.startswith(SHEET)), "")
+        named = mark_areas(sheet, book)
+        role = next((name[len(SHEET) :] for name, _ in named if name.startswith(SHEET)), "")
         if role in {one.role for one in found}:
             message = f"two sheets are marked qk_sheet_{role}"
             problems.append(error(Place(file, sheet.title), "template-sheet-twice", message, "Keep one of them."))
@@ -89,15 +88,20 @@ def mark_names(sheet: Any, book: Any) -> Iterator[tuple[Any, str]]:
                 yield names, key
 
 
-def _named_areas(book: Any) -> dict[str, dict[str, tuple[Lines, int]]]:
-    """By sheet and mark: the rows and the first column a name stands for; what points nowhere is left out."""
-    found: dict[str, dict[str, tuple[Lines, int]]] = {}
-    for sheet in book.worksheets:
-        for names, key in mark_names(sheet, book):
-            area = area_of(_WHOLE_ROWS.sub(r"\1$A$\2:$XFD$\3", names[key].attr_text or ""))
-            if area is not None and not _too_tall(key, area):
-                title, top, left, bottom, _ = area
-                found.setdefault(title.casefold(), {})[key.casefold()[len(PREFIX) :]] = (Lines(top, bottom), left)
+class MarkArea(NamedTuple):
+    """Cells that a name stands for: their rows and first column."""
+
+    lines: Lines
+    left: int
+
+
+def mark_areas(sheet: Any, book: Any) -> list[tuple[str, MarkArea]]:
+    """Marks of a sheet that are names, without their `qk_`, with their areas; what points nowhere is left out."""
+    found = []
+    for names, key in mark_names(sheet, book):
+        area = area_of(_WHOLE_ROWS.sub(r"\1$A$\2:$XFD$\3", names[key].attr_text or ""))
+        if area is not None and not _too_tall(key, area) and area[0].casefold() == sheet.title.casefold():
+            found.append((key.casefold()[len(PREFIX) :], MarkArea(Lines(area[1], area[3]), area[2])))
     return found
 
 
@@ -106,30 +110,42 @@ def _too_tall(key: str, area: Area) -> bool:
     return key.casefold().startswith(f"{PREFIX}{ROWS}") and area[3] - area[1] >= MOST_REPEATED
 
 
-def _marks_of(sheet: Any, role: str, named: Mapping[str, tuple[Lines, int]]) -> SheetMarks:
-    typed = list(_typed(sheet))
+def _marks_of(sheet: Any, role: str, named: Sequence[tuple[str, MarkArea]]) -> SheetMarks:
+    typed = typed_marks(sheet)
     tables: dict[str, MarkedRows] = {}
-    for name, (lines, _) in named.items():
+    for name, (lines, _) in named:
         if name.startswith(ROWS):
             columns = {mark: spot for mark, spot in typed if lines.holds(spot.row)}
             tables[name[len(ROWS) :]] = MarkedRows(lines=lines, columns=columns)
-    values: dict[str, tuple[Spot, ...]] = {}
-    for name, (lines, left) in named.items():
+    values: dict[str, dict[Spot, None]] = {}
+    for name, (lines, left) in named:
         if not name.startswith((ROWS, BLOCK, SHEET)):
-            values[name] = (Spot(lines.top, left),)
+            values.setdefault(name, {})[_first_of(sheet, Spot(lines.top, left))] = None
     for mark, spot in typed:
         if not any(table.lines.holds(spot.row) for table in tables.values()):
-            values[mark] = (*(one for one in values.get(mark, ()) if one != spot), spot)
-    blocks = {name[len(BLOCK) :]: lines for name, (lines, _) in named.items() if name.startswith(BLOCK)}
-    return SheetMarks(sheet=sheet.title, role=role, values=values, tables=tables, blocks=blocks)
+            values.setdefault(mark, {})[spot] = None
+    blocks = {name[len(BLOCK) :]: lines for name, (lines, _) in named if name.startswith(BLOCK)}
+    spots = {name: tuple(found) for name, found in values.items()}
+    return SheetMarks(sheet=sheet.title, role=role, values=spots, tables=tables, blocks=blocks)
 
 
-def _typed(sheet: Any) -> Iterator[tuple[str, Spot]]:
+def _first_of(sheet: Any, spot: Spot) -> Spot:
+    """The cell of a merged area that holds its text."""
+    for merged in sheet.merged_cells.ranges:
+        left, top, right, bottom = merged.bounds
+        if top <= spot.row <= bottom and left <= spot.column <= right:
+            return Spot(top, left)
+    return spot
+
+
+def typed_marks(sheet: Any) -> list[tuple[str, Spot]]:
     """Marks typed in cells, in order; a text with letters of several looks is a list of its pieces."""
+    found = []
     for (row, column), cell in sorted(sheet._cells.items()):
         match = _TYPED.fullmatch(str(cell._value)) if isinstance(cell._value, str | list) else None
         if match:
-            yield match[1].casefold(), Spot(row, column)
+            found.append((match[1].casefold(), Spot(row, column)))
+    return found
 
 
 def _overlaps(file: str, marks: SheetMarks) -> Iterator[Problem]:

@@ -6,7 +6,7 @@ command (before the first with `changed_first`), `[after.book]` writes `other bo
 (`rate` is the labour rate), `[after.returned]` types into a document the customer sends back as `returned.xlsx` (`of`
 names it), `reply` is a reply text as `reply.txt`. `[after.work_order]` fills in the work order that was written, as
 `filled.xlsx` (tests/workbook/filled.py); `[after.template]` is the shop's own template of it: `drop` names that are
-taken away, `typed` texts put in cells, `named` names given to areas.
+taken away, `typed` texts put in cells, `named` names given to areas, `as` the name of its file.
 """
 
 from __future__ import annotations
@@ -79,7 +79,7 @@ def _write_template(folder: Path, change: Mapping[str, Any]) -> None:
             "qk_sheet_work_order", attr_text=f"'{other.title}'!$A$1"
         )
     folder.mkdir()
-    book.save(folder / "work order.xlsx")
+    book.save(folder / change.get("as", "work order.xlsx"))
 
 
 def _typed(shop: Shop, command: str) -> tuple[int, dict[str, Any]]:

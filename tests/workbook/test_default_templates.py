@@ -145,3 +145,52 @@ def test_a_template_cut_off_half_way_is_refused() -> None:
 
     with pytest.raises(BadPackage):
         template_of("bill.xlsx", default_template("bill")[:2000])
+
+
+def as_kind(data: bytes, kind: str) -> bytes:
+    """A workbook whose package says that it is of another kind, as a spreadsheet saves a template (.xltx)."""
+    import zipfile
+
+    held = BytesIO()
+    with zipfile.ZipFile(BytesIO(data)) as old, zipfile.ZipFile(held, "w") as new:
+        for name in old.namelist():
+            part = old.read(name)
+            if name == "[Content_Types].xml":
+                part = part.replace(b"spreadsheetml.sheet.main+xml", kind.encode())
+            new.writestr(name, part)
+    return held.getvalue()
+
+
+@pytest.mark.parametrize("file", ["work order.xltx", "Work Order.XLTX", "WORK ORDER.xlsx"])
+def test_a_template_of_the_spreadsheets_own_kind_gives_a_workbook(tmp_path: Path, file: str) -> None:
+    """A document that says it is a template is not opened by the spreadsheet under the name .xlsx."""
+    import zipfile
+
+    from quotekit.workbook.fill_template import fill_template
+    from tests.workbook.test_read_work_order import a_work_order
+
+    data = as_kind(default_template("work order", "A4"), "spreadsheetml.template.main+xml")
+    (tmp_path / file).write_bytes(data)
+    template, problems = find_template("work order", [tmp_path], "Letter")
+    assert template is not None and problems == [] and template.package.data == data
+    document, problems = fill_template(template, [a_work_order()])
+    assert problems == [] and document is not None
+    kinds = zipfile.ZipFile(BytesIO(document)).read("[Content_Types].xml")
+    assert b"spreadsheetml.sheet.main+xml" in kinds and b"template.main" not in kinds
+
+
+@pytest.mark.parametrize("file", ["bill.ods", "Bill.xls", "bill.xlsm", "bill.ots"])
+def test_a_template_of_another_kind_is_not_passed_over_in_silence(tmp_path: Path, file: str) -> None:
+    (tmp_path / file).write_text("anything")
+    template, problems = find_template("bill", [tmp_path])
+    assert template is not None and template.package.data == default_template("bill")
+    assert [(one.code, one.severity, one.place.file) for one in problems] == [("template-not-used", "warning", file)]
+
+
+def test_other_files_of_the_folder_are_no_matter(tmp_path: Path) -> None:
+    """Nor is another kind of file beside the one that is used."""
+    for file in ("bill.docx", "bill 2.xlsx", "my bill.ods", "bill.ods"):
+        (tmp_path / file).write_text("anything")
+    (tmp_path / "bill.xlsx").write_bytes(default_template("bill", "A4"))
+    template, problems = find_template("bill", [tmp_path / "none", tmp_path], "Letter")
+    assert template is not None and problems == [] and template.package.data == default_template("bill", "A4")

@@ -117,7 +117,8 @@ def test_cells_keep_names_and_lines_get_them(sheet: Any) -> None:
     assert names["qk_lines_amount"] == "'My bill'!$D$5:$D$7"
     assert names["qk_rows_lines"] == "'My bill'!$A$5:$A$7"
     assert "qk_left_text" not in names and "qk_rows_left" not in names
-    assert not [name for name in sheet.parent.defined_names if name.startswith("qk_")]
+    assert [name for name in sheet.parent.defined_names if name.startswith("qk_")] == ["qk_job_number"]
+    assert sheet.parent.defined_names["qk_job_number"].attr_text == names["qk_job_number"]
 
 
 @pytest.mark.parametrize("text", ["=1+1", "+1", "-2", "@SUM(A1)", "{=A1}", "'quoted", '=HYPERLINK("http://x")'])

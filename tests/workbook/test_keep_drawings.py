@@ -152,10 +152,24 @@ def test_what_will_not_come_over_is_told() -> None:
     data, problems = fill_template(template_of("paper.xlsx", held.getvalue()), [filling])
     assert data is not None
     assert {(one.code, one.severity, str(one.place)) for one in problems} == {
-        ("template-loses", "warning", "paper.xlsx:Sheet")
+        ("template-loses", "warning", "paper.xlsx:Sheet"),
+        ("template-loses", "warning", "paper.xlsx:Terms"),
     }
-    assert ["charts inside cells" in one.message for one in problems].count(True) == 1
+    assert ["charts inside cells" in one.message for one in problems].count(True) == 2
     assert ["conditional formats of newer kinds" in one.message for one in problems].count(True) == 1
+
+
+def test_a_picture_inside_a_cell_is_told() -> None:
+    """Newer spreadsheets put a logo into the cell itself, by a mark of the cell; the document would show an error."""
+    held = BytesIO()
+    with zipfile.ZipFile(BytesIO(drawn())) as old, zipfile.ZipFile(held, "w") as new:
+        for name in old.namelist():
+            part = old.read(name)
+            new.writestr(name, part.replace(b'<c r="A1"', b'<c r="A1" vm="1"') if "sheet1" in name else part)
+    filling = SheetFilling(role="paper", values={"name": "A"}, tables={"lines": ROWS})
+    data, problems = fill_template(template_of("paper.xlsx", held.getvalue()), [filling])
+    assert data is not None
+    assert [one.code for one in problems] == ["template-loses"] and "pictures inside cells" in problems[0].message
 
 
 def test_ordinary_templates_lose_nothing() -> None:

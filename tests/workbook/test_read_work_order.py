@@ -13,6 +13,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from quotekit.documents.filling import SheetFilling
 from quotekit.documents.work_order import fill_work_order
 from quotekit.model.filled_work_order import FilledWorkOrder
 from quotekit.problems import Problem
@@ -26,15 +27,20 @@ from tests.workbook.filled import cell_at, cells_of, fill_in
 from tests.workbook.returned import saved_by_libreoffice
 
 
-@cache
-def written() -> bytes:
-    """A work order of bushings on both sides and a belt, as it is handed to the bench."""
+def a_work_order() -> SheetFilling:
+    """Bushings on both sides and a belt."""
     parts = [build.a_part("BUSHING"), build.a_part("NUT"), build.a_part("V-BELT", core_charge=5)]
     book = a_book(parts=parts)
     job = both_sides(book, old_parts="keep")
+    return fill_work_order(ordered(book, job), facts(book, job))
+
+
+@cache
+def written() -> bytes:
+    """A work order of bushings on both sides and a belt, as it is handed to the bench."""
     template, _ = find_template("work order", [])
     assert template is not None
-    data, problems = fill_template(template, [fill_work_order(ordered(book, job), facts(book, job))])
+    data, problems = fill_template(template, [a_work_order()])
     assert problems == [] and data is not None
     return data
 

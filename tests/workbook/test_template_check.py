@@ -166,10 +166,14 @@ def test_a_mark_named_and_typed_in_one_cell_is_one() -> None:
 
 
 def test_a_sheet_without_a_role_is_the_owners_own() -> None:
-    """Even where somebody typed a mark in it, to explain it to a colleague."""
+    """Where somebody typed a mark in it, to explain it to a colleague, it stays, and that is said once."""
     book = restyled()
-    book["Terms"]["A5"] = "qk_total"
-    assert fill(book)[1] == []
+    book["Terms"]["A5"], book["Terms"]["A6"] = "qk_total", "qk_note"
+    data, problems = fill(book)
+    assert data is not None
+    assert [(one.code, one.severity, str(one.place)) for one in problems] == [
+        ("template-mark-astray", "warning", "bill.xlsx:Terms!A5")
+    ]
 
 
 def test_no_marks_at_all() -> None:
