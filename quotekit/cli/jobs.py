@@ -75,17 +75,24 @@ def _unknown(options: argparse.Namespace, ledger: Ledger) -> int:
 
 
 def _print_all(options: argparse.Namespace, ledger: Ledger) -> int:
-    stories = [ledger.story(job) for job in ledger.jobs()]
+    from quotekit.ledger.each_story import each_story
+
+    tell = _job_json if options.json else _job_line
+    told = sorted(((story.issued[0].entry.seq, tell(story)) for story in each_story(ledger)), key=lambda one: one[0])
     if options.json:
-        print_json({"jobs": [_job_json(story) for story in stories], "problems": []})
+        print_json({"jobs": [one for _, one in told], "problems": []})
         return DONE
+    for _, line in told:
+        print(line)
+    return DONE
+
+
+def _job_line(story: Story) -> str:
     from quotekit.pricing.standing import standing_of
 
-    for story in stories:
-        current = story.current
-        who = f"{current.body.customer}, {current.body.machine}" if current is not None else ""
-        print(f"{story.job}  {who}: {standing_of(story)}")
-    return DONE
+    current = story.current
+    who = f"{current.body.customer}, {current.body.machine}" if current is not None else ""
+    return f"{story.job}  {who}: {standing_of(story)}"
 
 
 def _job_json(story: Story) -> dict[str, object]:

@@ -50,7 +50,7 @@ def unsure(raised: LedgerFault, *, before: bool) -> LedgerFault:
     if before:
         remedy = (
             "It is recorded; that its documents are written may be, or not: when the server runs, look with "
-            "`quotekit jobs`, and run the same command again where the line `written` is missing."
+            "`quotekit jobs`, and run the same command again where no line `Written` follows."
         )
     return LedgerFault(replace(raised.problem, remedy=remedy))
 

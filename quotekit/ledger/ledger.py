@@ -107,8 +107,12 @@ class Ledger:
 
     def story(self, job: str) -> Story:
         """What happened to a job. Raises LedgerFault where an entry can't be read."""
+        return self.story_told(job, self.entries(job))
+
+    def story_told(self, job: str, entries: Sequence[Entry]) -> Story:
+        """What happened to a job, by its entries. Raises LedgerFault where one can't be read."""
         try:
-            return story_of(job, self.entries(job))
+            return story_of(job, entries)
         except (UnreadableRecord, KeyError) as raised:
             remedy = "It was written by a newer quotekit, or changed since: run `quotekit ledger check`."
             raise fault(
