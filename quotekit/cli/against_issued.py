@@ -78,7 +78,8 @@ def _expiry(yes: SaidYes, issued: Issued, today: date, *, hold: bool) -> list[Pr
     if hold or today <= issued.valid_until:
         return []
     message = f"The quote was valid until {issued.valid_until.isoformat()}."
-    remedy = "Issue it again at today's prices, or hold it all the same: --hold-expired REASON."
+    again = "Type today's date as Quote date of the job and issue it again"
+    remedy = f"{again}, or hold it all the same: --hold-expired REASON."
     return [error(yes.job_at, "quote-expired", message, remedy)]
 
 

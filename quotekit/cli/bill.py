@@ -42,8 +42,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("job", metavar="JOB", help="a job number")
-    parser.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the ledger)")
-    parser.add_argument("--replace", action="store_true", help="write over a file of the bill's name")
     parser.add_argument(
         "--core-back",
         metavar="PART",
@@ -53,6 +51,8 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="an old part handed back since the work was closed: CODE, or `CODE x 2`",
     )
     parser.add_argument("--taxes", metavar="BOOK", type=Path, help="the shop book whose sheet Taxes counts today")
+    parser.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the ledger)")
+    parser.add_argument("--replace", action="store_true", help="write over a file of the bill's name")
     add_template_option(parser)
     add_ledger_options(parser)
     parser.set_defaults(run=run)

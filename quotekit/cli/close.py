@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -103,7 +104,16 @@ def closed_json(outcome: Outcome) -> dict[str, Any]:
 def _tell(told: dict[str, Any]) -> None:
     if not told["recorded"]:
         print(f"It is recorded already, on {told['day']} (entry {told['entry']}): nothing was added.")
-    measured = f"{told['hours_measured']} h of them beside their work"
-    print(f"Job {told['job']} is closed: {told['hours_together']} h, {measured}.")
+    print(f"Job {told['job']} is closed: {told['hours_together']} h, {_measured(told)}.")
     if told["not_done"]:
         print(f"Not done: {', '.join(told['not_done'])}.")
+    print(f"Next: quotekit bill {shlex.quote(told['job'])}")
+
+
+def _measured(told: dict[str, Any]) -> str:
+    """How many of the hours were measured: written beside their step, or clocked on it."""
+    if not told["hours_measured"].strip("0."):
+        return "none measured step by step"
+    if told["hours_measured"] == told["hours_together"]:
+        return "all measured step by step"
+    return f"{told['hours_measured']} h of them measured step by step"

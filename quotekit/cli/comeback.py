@@ -24,8 +24,8 @@ examples:
   quotekit comeback 131 --of 117 --cause workmanship
   quotekit comeback 131 --of 117 --cause part --charged 50% --note "Bearing out of the box was loose"
 
-Issue and accept the new job as any other, then say what it comes back to: its bill charges nothing, or the part of the
-price that is given. Its full cost is kept, and the review charges it to the first job.
+Issue and accept the new job as any other, then say what it comes back to: its bill charges nothing, or the share of
+the price that is given. Its full cost is kept, and the review charges it to the first job.
 """
 
 
@@ -43,10 +43,10 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     parser.add_argument("--cause", choices=_CAUSES, required=True, help="why it came back")
     parser.add_argument(
         "--charged",
-        metavar="PART",
+        metavar="SHARE",
         type=part_of_price,
         default="0",
-        help="the part of its price that the customer pays, as 50%% or 0.5 (default: nothing)",
+        help="the share of its price that the customer pays, as 50%% or 0.5 (default: nothing)",
     )
     parser.add_argument("--note", metavar="TEXT", default="", help="what happened")
     add_ledger_options(parser)

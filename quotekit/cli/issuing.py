@@ -68,6 +68,8 @@ class Issuing:
         problems = [*self.problems, *more, *changed]
         if not self.quote.offered:
             problems.append(_nothing_offered(self.quote))
+        elif self.revision is None and self.facts.day > self.quote.valid_until:
+            problems.append(_out_of_date(self.quote))
         documents, in_the_way = ({}, []) if has_errors(problems) else self._documents(problems, unfinished is not None)
         problems += in_the_way
         if has_errors(problems):
@@ -236,6 +238,14 @@ def _kept(files: Mapping[str, tuple[str, bytes]]) -> dict[str, KeptFile]:
 
 def _photos(kept: Mapping[str, KeptFile]) -> tuple[KeptFile, ...]:
     return tuple(file for what, file in kept.items() if what.startswith("photo "))
+
+
+def _out_of_date(quote: Quote) -> Problem:
+    """A quote that is handed over after its last day: its Quote date was left as it was."""
+    source = quote.job.sources.get("Quote date")
+    place = source.place("Value") if source is not None else Place("")
+    message = f"The quote was valid until {quote.valid_until.isoformat()}."
+    return warning(place, "quote-expired", message, "Type today's date as Quote date of the job, and issue it again.")
 
 
 def _fingerprint(job: Path, quote: Quote) -> str:

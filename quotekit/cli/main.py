@@ -15,7 +15,7 @@ import re
 import sys
 from collections.abc import Sequence
 from importlib import import_module
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from quotekit.cli.report import DISK, STOPPED, USAGE, say, say_stopped
 
@@ -129,8 +129,21 @@ def _parser(first: str = "") -> argparse.ArgumentParser:
     return parser
 
 
+class _Help(argparse.RawDescriptionHelpFormatter):
+    """Prose as wide as the screen; titles and the examples under them stay as they are written."""
+
+    def _fill_text(self, text: str, width: int, indent: str) -> str:
+        from textwrap import fill
+
+        blocks = text.strip("\n").split("\n\n")
+        return "\n\n".join(block if "\n  " in block else fill(block, width) for block in blocks)
+
+
 class _Parser(argparse.ArgumentParser):
     """Says with every wrong use where the right one is explained; the parsers of the commands are made of it too."""
+
+    def __init__(self, *words: Any, **named: Any) -> None:
+        super().__init__(*words, **{**named, "formatter_class": _Help})
 
     def error(self, message: str) -> NoReturn:
         self.print_usage(sys.stderr)

@@ -95,8 +95,9 @@ def _tell(told: dict[str, Any]) -> None:
     """What was taken, and what is still due."""
     given = str(told["amount"]).startswith("-")
     how = f" ({told['how']})" if told["how"] else ""
-    what = "given back" if given else "taken"
-    print(f"Job {told['job']}: {str(told['amount']).lstrip('-')} {told['currency']} {what}, {told['for']}{how}.")
+    purpose = "for the bill" if told["for"] == "bill" else told["for"]
+    what = "given back" if given else f"taken, {purpose}"
+    print(f"Job {told['job']}: {str(told['amount']).lstrip('-')} {told['currency']} {what}{how}.")
     due = "what is due is known once the customer has answered" if told["due"] is None else _due(told["due"])
     print(f"Paid so far {told['paid']}; {due}.")
     if told["deposit_due"].strip("0."):

@@ -109,7 +109,7 @@ def _tell(options: argparse.Namespace, outcome: Outcome, revising: Revising, sto
 
 def _lines(told: dict[str, Any]) -> list[str]:
     """What is new, what it comes to, and what to do."""
-    rule = f"{told['authorised']} authorised ({told['basis']}), may rise by {told['threshold']}"
+    rule = f"{told['authorised']} {told['basis']}, which may rise by {told['threshold']} without a new yes"
     lines = [f"Job {told['job']}, version {told['version']}, against version {told['of_version']}:"]
     lines += [f"  {words}" for words in told["new"]]
     lines.append(f"Total {told['total']} {told['currency']}: {_change(told['rise'])} than agreed ({rule}).")

@@ -51,7 +51,7 @@ def said_yes(options: argparse.Namespace, today: date) -> _Said:
         return _by_mouth(options)
     if options.job is not None or options.tier is not None or options.extra or options.by is not None:
         message = "A choice was typed beside what the customer sent back."
-        remedy = "Give the file alone; or without it what was said, with --by phone, in-person or message."
+        remedy = "Give the file alone; or what was said, with --by, and --extra before each extra."
         return None, [error(Place(returned.name), "choice-given-twice", message, remedy)]
     if options.text or str(returned) == "-" or returned.suffix.casefold() in _TEXTS:
         return _in_reply(returned, today)

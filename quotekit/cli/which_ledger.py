@@ -43,7 +43,8 @@ def add_ledger_options(parser: argparse.ArgumentParser, *, records: bool = True)
     parser.add_argument(
         "--ledger",
         metavar="PATH_OR_URL",
-        help=f"the ledger: a file, or postgresql://user@server/database (default: {VARIABLE}, else the one beside)",
+        help="the ledger: a file, or postgresql://user@server/database "
+        f"(default: {VARIABLE}, else the one in the folder)",
     )
     parser.add_argument("--json", action="store_true", help="print the result as one JSON object")
     if records:
@@ -88,7 +89,8 @@ def ledger_address(named: str | None, beside: Path | None = None, *, book: Path 
 
     names = ", ".join(str(path) for path in found)
     message = f"There are several ledgers here: {names}." if found else "There is no ledger in this folder."
-    remedy = f"Say which one with --ledger, or set {VARIABLE}."
+    made = "" if found else "`quotekit issue` makes one beside the shop book. "
+    remedy = f"{made}Say which one with --ledger, or set {VARIABLE}."
     raise fault(str(beside or Path.cwd()), "which-ledger", message, remedy)
 
 

@@ -39,10 +39,12 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     )
     parser.add_argument("job", metavar="JOB", help="a job number")
     parser.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the ledger)")
-    parser.add_argument("--on", metavar="DATE", type=typed_day, help="the day on the sheet (default: today)")
     parser.add_argument("--replace", action="store_true", help="write over a work order that is there")
     add_template_option(parser)
     add_ledger_options(parser, records=False)
+    parser.add_argument(
+        "--on", metavar="DATE", type=typed_day, help="the day on the sheet, as 2026-11-25 (default: today)"
+    )
     parser.set_defaults(run=run)
 
 

@@ -17,7 +17,7 @@ from quotekit.documents.customer_facts import contact_words, facts
 from quotekit.documents.customer_grid import Grid, label_cell
 from quotekit.documents.customer_looks import looks_at
 from quotekit.documents.fingerprint import sealed
-from quotekit.documents.footer_text import footer_text
+from quotekit.documents.footer_text import footer_name, footer_text
 from quotekit.documents.money_text import date_text, formats, money_text, paper_of
 from quotekit.documents.page_breaks import with_page_breaks
 from quotekit.documents.sheet import Cell, Page, Properties, Row, Sheet, WorkbookValue, blank, money, text
@@ -64,7 +64,7 @@ def lay_out_consent_sheet(changed: ChangedJob) -> WorkbookValue:
 
 def _page(changed: ChangedJob) -> Page:
     job, settings = changed.quote.job, changed.quote.book.settings
-    shop, number = footer_text(settings.shop_name), footer_text(job.job_number)
+    shop, number = footer_name(settings.shop_name), footer_text(job.job_number)
     footer = f"&L{_SMALL}{shop}&C{_SMALL}Change to job {number}, version {job.version}&R{_SMALL}Page &P of &N"
     return Page(paper=paper_of(settings.language), footer=footer, left=_MARGIN, right=_MARGIN, top=_MARGIN, bottom=0.5)
 

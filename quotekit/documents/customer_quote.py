@@ -20,7 +20,7 @@ from quotekit.documents.customer_looks import SIZES, looks_at
 from quotekit.documents.customer_options import header_row, item_rows, left_rows, numbers_row, part_rows, short_rows
 from quotekit.documents.customer_terms import term_rows
 from quotekit.documents.fingerprint import sealed
-from quotekit.documents.footer_text import footer_text
+from quotekit.documents.footer_text import footer_name, footer_text
 from quotekit.documents.money_text import formats, money_text, paper_of
 from quotekit.documents.page_breaks import pages_of, with_page_breaks
 from quotekit.documents.sheet import Look, Page, Paper, Picture, Properties, Row, Sheet, WorkbookValue, text
@@ -201,7 +201,7 @@ def _weighed(quote: Quote, grid: Grid) -> Iterator[Row]:
 
 def _page(quote: Quote) -> Page:
     job, settings = quote.job, quote.book.settings
-    shop, number = footer_text(settings.shop_name), footer_text(job.job_number)
+    shop, number = footer_name(settings.shop_name), footer_text(job.job_number)
     return Page(
         paper=paper_of(settings.language),
         footer=f"&L{_SMALL}{shop}&C{_SMALL}Quote {number}, version {job.version}&R{_SMALL}Page &P of &N",

@@ -8,7 +8,7 @@ from typing import Literal
 
 from quotekit.documents.column_letters import column_letters
 from quotekit.documents.costing_style import PAGE_POINTS, WIDEST, fit
-from quotekit.documents.footer_text import footer_text
+from quotekit.documents.footer_text import footer_name, footer_text
 from quotekit.documents.money_text import paper_of
 from quotekit.documents.sheet import Chart, Page, Row, Series, Sheet, blank, row, with_break
 from quotekit.model.review import Review
@@ -94,7 +94,7 @@ def lay_out_blocks(
 def page_of(review: Review, name: str) -> Page:
     """On its side, one page wide, for the shop only."""
     days = f"{review.span.first.isoformat()} to {review.span.last.isoformat()}"
-    shop = footer_text(review.shop_name)
+    shop = footer_name(review.shop_name)
     return Page(
         paper=paper_of(review.language),
         landscape=True,

@@ -83,7 +83,7 @@ def packed_again(parts: dict[str, bytes]) -> bytes:
 
 def open_package(path: Path) -> tuple[Package | None, list[Problem]]:
     """The package of a workbook file, or why it is refused."""
-    place = Place(path.name)
+    place = Place(path.name or str(path))
     try:
         return _open(path), []
     except FileNotFoundError:
@@ -97,7 +97,7 @@ def open_package(path: Path) -> tuple[Package | None, list[Problem]]:
 
 def _open(path: Path) -> Package:
     if path.is_dir():
-        raise BadPackage("not-a-workbook", f"{path.name} is a folder", "Give the .xlsx file itself.")
+        raise BadPackage("not-a-workbook", f"{path.name or path} is a folder", "Give the .xlsx file itself.")
     about = path.stat()
     if not stat.S_ISREG(about.st_mode):
         raise BadPackage("not-a-workbook", f"{path.name} is no file", "Give the .xlsx file itself.")

@@ -238,3 +238,10 @@ def test_the_refusal_as_json_is_the_quotes(shop: Shop) -> None:
 @pytest.mark.parametrize("words", [["issue"], ["issue", "book.xlsx"], ["issue", "a", "b", "--on", "soon"]])
 def test_wrong_usage_ends_with_2(shop: Shop, words: list[str]) -> None:
     assert shop.run(*words).code == 2
+
+
+@pytest.mark.parametrize(("day", "codes"), [("2026-04-01", []), ("2026-04-02", ["quote-expired"])])
+def test_a_quote_that_is_over_when_it_is_issued_is_told(shop: Shop, day: str, codes: list[str]) -> None:
+    """Whoever issues an old job again forgets its Quote date, and the customer could never say yes."""
+    ran = shop.issue("--on", day, "--json")
+    assert (ran.code, [code for code in ran.codes if code == "quote-expired"]) == (0, codes), ran.told["valid_until"]

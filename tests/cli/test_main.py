@@ -157,3 +157,23 @@ def test_a_name_with_spaces_and_no_quotes_is_told_of_them(capsys: pytest.Capture
     assert main(["quote", "book.xlsx"]) == 2
     err = capsys.readouterr().err
     assert "required: JOB" in err and "quotekit quote --help explains" in err and "between quotes" not in err
+
+
+@pytest.mark.parametrize(("width", "longest"), [("60", 60), ("90", 90)])
+@pytest.mark.parametrize("verb", ["accept", "close", "review"])
+def test_prose_of_the_help_is_as_wide_as_the_screen(
+    verb: str, width: str, longest: int, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Examples stay as they are typed; sentences are never broken twice, by us and by the screen."""
+    monkeypatch.setenv("COLUMNS", width)
+    assert main([verb, "--help"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert any(line.startswith(f"  quotekit {verb} ") for line in lines)
+    assert max(len(line) for line in lines if not line.startswith("  ")) <= longest
+
+
+@pytest.mark.parametrize("words", [["quote", ".", "."], ["accept", "."], ["check", "."]])
+def test_a_folder_for_a_file_is_named(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    """Also where its name is a dot, which is the name of no file."""
+    assert main(words) == 1
+    assert ".: . is a folder" in capsys.readouterr().err

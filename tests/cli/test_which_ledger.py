@@ -67,11 +67,13 @@ def refusal(beside: Path | None = None) -> str:
         ledger_address(None, beside)
     problem = refused.value.problem
     assert problem.code == "which-ledger"
-    assert problem.remedy == "Say which one with --ledger, or set QUOTEKIT_LEDGER."
+    made = "`quotekit issue` makes one beside the shop book. " if problem.message.startswith("There is no ") else ""
+    assert problem.remedy == f"{made}Say which one with --ledger, or set QUOTEKIT_LEDGER."
     return problem.message
 
 
 def test_none_is_not_guessed(here: Path) -> None:
+    """A shop that has none yet is told how it comes about."""
     assert refusal() == "There is no ledger in this folder."
 
 
