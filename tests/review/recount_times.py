@@ -1,7 +1,7 @@
 """The recount's times: ratios of sums, how small counts are drawn to the mean, intervals and proposals; and the book.
 
 Formulas: Buhlmann and Straub as in the statement of `credibility`, in Fractions; roots by Decimal; the reach by
-Python's own inverse of the normal distribution.
+integrating the density of Student's t.
 """
 
 from __future__ import annotations
@@ -11,8 +11,8 @@ from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal, localcontext
 from fractions import Fraction as F
-from math import ceil
-from statistics import NormalDist
+from functools import cache
+from math import ceil, exp, lgamma, pi, sqrt
 from typing import TYPE_CHECKING, Any
 
 from tests.review.recount_job import Done
@@ -166,7 +166,7 @@ class Drawn:
         self.count = len(groups)
         weights = [F(len(group)) for group in groups]
         ratios = [_ratio(group) for group in groups]
-        degrees = sum(len(group) - 1 for group in groups)
+        self.degrees = degrees = sum(len(group) - 1 for group in groups)
         self.within = sum((_square(group) for group in groups), F(0)) / degrees if degrees else None
         all_of = sum(weights)
         overall = sum(w * x for w, x in zip(weights, ratios, strict=True)) / all_of
@@ -176,12 +176,11 @@ class Drawn:
             spread = sum(w * (x - overall) ** 2 for w, x in zip(weights, ratios, strict=True))
             self.between = max((spread - (len(groups) - 1) * self.within) / room, F(0))
         self.prior = self.within / self.between if self.within is not None and self.between else None
-        self.mean, self.mean_variance = overall, None if self.within is None else self.within / all_of
+        self.mean = overall
         if self.prior is not None:
             shares = [w / (w + self.prior) for w in weights]
             if any(shares):
                 self.mean = sum(z * x for z, x in zip(shares, ratios, strict=True)) / sum(shares)
-                self.mean_variance = self.between / sum(shares)
 
     def share(self, group: Sequence[Json]) -> F:
         """What a group's own ratio counts for."""
@@ -192,12 +191,10 @@ class Drawn:
         return self.mean + self.share(group) * (_ratio(group) - self.mean)
 
     def variance(self, group: Sequence[Json]) -> F | None:
-        """Of the shrunk ratio."""
-        if self.within is None or self.mean_variance is None:
+        """Of a group's own ratio, steadied by ten jobs' worth of what all share."""
+        if self.within is None:
             return None
-        own = (_square(group) + 10 * self.within) / (len(group) - 1 + 10)
-        share = self.share(group)
-        return own * share / len(group) + (1 - share) ** 2 * self.mean_variance
+        return (_square(group) + 10 * self.within) / (len(group) - 1 + 10) / len(group)
 
     def shop(self, circumstance: str, groups: dict[Code, list[Json]]) -> Json:
         """The line of the shop's mean."""
@@ -215,11 +212,13 @@ class Drawn:
     def line(self, circumstance: str, group: Sequence[Json], older: int) -> Json:
         """The line of an operation or step."""
         shrunk, variance = self.shrunk(group), self.variance(group)
-        if variance is None:
+        degrees = min(len(group) - 1 + 10, self.degrees)
+        if variance is None or degrees < 2:
             low, high = F(0), 2 * F(rounded(shrunk, 4) or 0)
         else:
-            error = reach(self.count) * root(variance)
-            low, high = max(_four(shrunk - error), F(0)), _four(shrunk + error)
+            error, middle = reach(self.count, degrees) * root(variance), _ratio(group)
+            low = max(min(_four(middle - error), _four(shrunk)), F(0))
+            high = max(_four(middle + error), _four(shrunk))
         spread = _square(group) / (len(group) - 1) if len(group) > 1 else None
         return {
             "kind": group[-1]["of"][0],
@@ -261,9 +260,30 @@ def root(number: F) -> F:
         return F((Decimal(number.numerator) / Decimal(number.denominator)).sqrt())
 
 
-def reach(intervals: int) -> F:
-    """Standard errors to each side, so that all hold together with 95 %; four decimals, up."""
-    return F(ceil(NormalDist().inv_cdf(1 - 0.025 / intervals) * 10_000 - 1e-6), 10_000)
+@cache
+def reach(intervals: int, degrees: int) -> F:
+    """Standard errors to each side, so that all hold together with 95 %; four decimals, up.
+
+    Student's t by its density: the integral by Simpson's rule in floats, the end by halving.
+    """
+    even = min(degrees, 200) // 2 * 2
+    height = exp(lgamma((even + 1) / 2) - lgamma(even / 2)) / sqrt(even * pi)
+
+    def tail(end: float) -> float:
+        """Beyond the end, in one of the two tails, as an integral of u = 1 / x from 0."""
+        steps = 2000
+        width = 1 / end / steps
+        heights = [0.0] + [
+            height * (1 + 1 / (u * u * even)) ** (-(even + 1) / 2) / (u * u)
+            for u in (width * n for n in range(1, steps + 1))
+        ]
+        return width / 3 * sum(h * (1 if n in (0, steps) else 4 if n % 2 else 2) for n, h in enumerate(heights))
+
+    low, high = 0.5, 1e6
+    while high - low > 1e-7:
+        middle = (low + high) / 2
+        low, high = (low, middle) if 2 * tail(middle) <= 0.05 / intervals else (middle, high)
+    return F(ceil(high * 10_000 - 2e-3), 10_000)
 
 
 def _split(all_of: Recount) -> list[Json]:
@@ -324,7 +344,7 @@ def _allowances(measured: Sequence[Json], usual: dict[Code, Any], mean: F, book:
             by_code[one["of"]] += wanted
         count, whole = len(actual), sum(expected.values())
         ratio = sum(actual.values()) / whole
-        if row is None or count < FEWEST:
+        if row is None or count < FEWEST or count < 3:
             continue
         off = sum(
             (
@@ -335,7 +355,7 @@ def _allowances(measured: Sequence[Json], usual: dict[Code, Any], mean: F, book:
             F(0),
         )
         squares = sum((actual[job] - ratio * expected[job]) ** 2 for job in actual)
-        error = root(F(count, count - 1) * squares / whole**2 + ratio**2 * off) * reach(len(rusty))
+        error = root(F(count, count - 1) * squares / whole**2 + ratio**2 * off) * reach(len(rusty), count - 1)
         low, high = _four(ratio - error), _four(ratio + error)
         now = F(str(row["Allowance"]))
         shares = {
@@ -344,7 +364,7 @@ def _allowances(measured: Sequence[Json], usual: dict[Code, Any], mean: F, book:
         if abs(F(shares["new"] or 0) - now) < F(5, 100) or low <= 1 + now <= high:
             continue
         made.append({
-            "kind": "condition", "code": condition, "name": row["Condition"], "jobs": count, "in_force": now,
+            "kind": "condition", "code": condition, "name": row["Name"], "jobs": count, "in_force": now,
             "ratio": rounded(ratio, 4), "shrunk": rounded(ratio, 4), **shares,
             "changes": [{"sheet": "Conditions", "code": condition, "column": "Allowance", "in_force": now, **shares}],
         })  # fmt: skip

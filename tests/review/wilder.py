@@ -73,7 +73,7 @@ def book_of(random: Random) -> dict[str, list[list[Any]]]:
             ["COVER", "Cover", 0.2, 0.15],
             ["HUB", "Hub", 0.8, 0],
         ],
-        "Conditions": [["Code", "Condition", "Allowance"], ["RUSTY", "Rusted through", 0.2], ["SEIZED", "Seized", 0.5]],
+        "Conditions": [["Code", "Name", "Allowance"], ["RUSTY", "Rusted through", 0.2], ["SEIZED", "Seized", 0.5]],
         "Markup": [["Cost over", "Cost up to", "Markup"], [0, 5, 0.6], [5, 100, 0.5], [100, None, 0.3]],
     }
 

@@ -3,9 +3,10 @@
 A good total hides errors that offset each other, and a mean of ratios gives every short job the same say; hence a ratio
 of sums for each operation and access step. Small counts are drawn toward the shop's mean by `credibility`, where a
 job weighs its standard hours by the mean of its operation, so that the weights of an operation add up to its jobs.
-The interval of each reaches as many standard errors that all intervals of a circumstance hold together with 95 %
-(`quantile`). Jobs that had another standard time than the one in force (of the book; without a book, of the newest job)
-are counted apart: their ratio says nothing of the present time.
+The interval of each lies about its own ratio of sums, holds the shrunk one, and reaches as many standard errors that
+all intervals of a circumstance hold together with 95 % (`quantile`). Jobs that had another standard time than the one
+in force (of the book; without a book, of the newest job) are counted apart: their ratio says nothing of the present
+time.
 Spread = root of the variance of single jobs about the ratio.
 Units: hours; ratios to four decimals, half up. Source: TRADE 12; which mean to shrink to is shop policy.
 
@@ -23,7 +24,7 @@ from quotekit.model.review import Accuracy, Circumstance, ShopAccuracy
 from quotekit.money import round_to
 from quotekit.pricing.review.credibility import Credibility, Group, credibility
 from quotekit.pricing.review.measured import Measured
-from quotekit.pricing.review.quantile import standard_errors
+from quotekit.pricing.review.quantile import FEWEST_DEGREES, standard_errors
 from quotekit.pricing.review.roots import decimal_of, square_root
 from quotekit.record import record
 
@@ -112,9 +113,8 @@ def _estimates(
     circumstance: Circumstance, groups: Mapping[WorkCode, list[Measured]], older: Mapping[WorkCode, int]
 ) -> Estimates:
     drawn = credibility([_observations(group) for group in groups.values()])
-    reach = standard_errors(len(groups))
     each = tuple(
-        _estimate(tuple(jobs), older[code], group, reach)
+        _estimate(tuple(jobs), older[code], group, len(groups))
         for (code, jobs), group in zip(groups.items(), drawn.groups, strict=True)
     )
     return Estimates(circumstance=circumstance, all=drawn, each=each)
@@ -125,13 +125,20 @@ def _observations(group: Sequence[Measured]) -> list[tuple[Fraction, Fraction]]:
     return [(Fraction(one.actual) / Fraction(one.standard), Fraction(one.standard) / mean) for one in group]
 
 
-def _estimate(jobs: tuple[Measured, ...], older: int, group: Group, reach: Decimal) -> Estimate:
-    middle = decimal_of(group.shrunk)
-    if group.variance is None:
-        return Estimate(jobs=jobs, older=older, group=group, low=Decimal(0), high=2 * round_to(middle, _DIGITS))
-    error = square_root(group.variance)
-    low, high = round_to(middle - reach * error, _DIGITS), round_to(middle + reach * error, _DIGITS)
-    return Estimate(jobs=jobs, older=older, group=group, low=max(low, Decimal(0)), high=high)
+def _estimate(jobs: tuple[Measured, ...], older: int, group: Group, intervals: int) -> Estimate:
+    low, high = _ends(group, intervals)
+    return Estimate(jobs=jobs, older=older, group=group, low=low, high=high)
+
+
+def _ends(group: Group, intervals: int) -> tuple[Decimal, Decimal]:
+    """From nothing to twice the shrunk ratio where the spread of jobs is not known."""
+    shrunk = round_to(group.shrunk, _DIGITS)
+    if group.variance is None or group.degrees < FEWEST_DEGREES:
+        return Decimal(0), 2 * shrunk
+    middle, error = decimal_of(group.ratio), square_root(group.variance)
+    reach = standard_errors(intervals, group.degrees) * error
+    low, high = round_to(middle - reach, _DIGITS), round_to(middle + reach, _DIGITS)
+    return max(min(low, shrunk), Decimal(0)), max(high, shrunk)
 
 
 def _accuracy(found: Estimates, estimate: Estimate) -> Accuracy:

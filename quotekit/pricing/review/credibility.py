@@ -9,9 +9,10 @@ mean X of all;
 weight Z_i = w_i / (w_i + within / between); mean m = sum of Z_i X_i / sum of Z_i; shrunk = Z_i X_i + (1 - Z_i) m.
 Where groups do not differ beyond chance (between is zero) every weight is zero and m is the mean of all.
 within / between is the prior weight: what the mean of all counts for, in the unit of the weights.
-Variance of a shrunk ratio = own within / (w_i + within / between) + (1 - Z_i) ** 2 x variance of the mean, the latter
-between / sum of Z_i, or within / w where between is zero; own within is the group's own variance with `PRIOR_DEGREES`
-observations' worth of the common one.
+Variance of a group's own ratio = own within / w_i; own within is the group's own variance with `PRIOR_DEGREES`
+observations' worth of the common one, of n_i - 1 + `PRIOR_DEGREES` degrees of freedom, at most sum of (n_i - 1). It is
+not made smaller by the shrinkage: between is only estimated, and where it comes to zero by chance, an interval of the
+shrunk ratio would hold the truth far more seldom than it says (measured: 90 % of those that said 99.8 %).
 Units: pure numbers; exact. Source: H. Buhlmann, E. Straub, Glaubwuerdigkeit fuer Schadensaetze, 1970; the unbiased
 estimators as the R package actuar documents them (numbers in tests/outside_checks). The last line is shop policy.
 
@@ -44,7 +45,9 @@ class Group:
     credibility: Fraction
     shrunk: Fraction
     variance: Fraction | None
-    """Of the shrunk ratio; None where no group has two observations."""
+    """Of its own ratio; None where no group has two observations."""
+    degrees: int
+    """Of freedom of that variance."""
 
 
 @record
@@ -78,7 +81,6 @@ def credibility(groups: Sequence[Observations]) -> Credibility:
     degrees = sum(len(group) - 1 for group in groups)
     within = sum(squares, Fraction(0)) / degrees if degrees else None
     drawn = draw_together(weights, ratios, within)
-    of_mean = _variance_of_mean(drawn, within, weights)
     found = tuple(
         Group(
             count=len(group),
@@ -87,9 +89,8 @@ def credibility(groups: Sequence[Observations]) -> Credibility:
             own_within=square / (len(group) - 1) if len(group) > 1 else None,
             credibility=share,
             shrunk=share * ratio + (1 - share) * drawn.mean,
-            variance=_steadied(square, len(group), within) * share / weight + (1 - share) ** 2 * of_mean
-            if within is not None and of_mean is not None
-            else None,
+            variance=None if within is None else _steadied(square, len(group), within) / weight,
+            degrees=min(len(group) - 1 + PRIOR_DEGREES, degrees),
         )
         for group, weight, ratio, square, share in zip(groups, weights, ratios, squares, drawn.shares, strict=True)
     )
@@ -117,12 +118,6 @@ def _between(weights: Sequence[Fraction], ratios: Sequence[Fraction], within: Fr
 
 def _mean(weights: Sequence[Fraction], values: Sequence[Fraction]) -> Fraction:
     return sum((w * x for x, w in zip(values, weights, strict=True)), Fraction(0)) / sum(weights, Fraction(0))
-
-
-def _variance_of_mean(drawn: Drawn, within: Fraction | None, weights: Sequence[Fraction]) -> Fraction | None:
-    if within is None:
-        return None
-    return drawn.between / sum(drawn.shares, Fraction(0)) if drawn.between else within / sum(weights, Fraction(0))
 
 
 def _steadied(square: Fraction, count: int, within: Fraction) -> Fraction:

@@ -23,7 +23,6 @@ from quotekit.model.review import Change, Proposal
 from quotekit.model.shop_book import ShopBook
 from quotekit.money import Exact, round_to
 from quotekit.pricing.review.accuracy import Estimate, Estimates, WorkCode
-from quotekit.pricing.review.quantile import standard_errors
 from quotekit.pricing.review.rust import RustRatio, allowance_of, reach_of
 
 FEWEST_JOBS = 5
@@ -52,9 +51,8 @@ def propose_allowances(
     ratios: Sequence[RustRatio], in_force: Mapping[str, Decimal | None], book: ShopBook | None
 ) -> Iterator[Proposal]:
     """For the conditions whose allowance in force is known."""
-    errors = standard_errors(len(ratios))
     for found in ratios:
-        now, ends = in_force.get(found.condition), reach_of(found, errors)
+        now, ends = in_force.get(found.condition), reach_of(found, len(ratios))
         new = allowance_of(found.ratio)
         if now is None or ends is None or found.jobs < FEWEST_JOBS:
             continue

@@ -5,7 +5,8 @@ where it was never measured there. Ratio of a condition = sum of actual by sum o
 it speaks for is ratio - 1, at least zero.
 Variance of the ratio = n / (n - 1) x sum over jobs of (actual - ratio x expected) ** 2 / (sum of expected) ** 2, and
 what the expected hours themselves may be off: ratio ** 2 x sum over operations of (share of the expected hours) ** 2 x
-variance of the operation's shrunk ratio / its square.
+variance of the operation's own ratio / the square of the shrunk one.
+The interval is of as many degrees of freedom as there are jobs less one.
 Units: hours, a fraction of net hours. Source: Cochran, Sampling Techniques, variance of a ratio estimate, from memory;
 DESIGN 5.3 for the allowance; the rest is shop policy.
 
@@ -22,6 +23,7 @@ from quotekit.money import round_to
 from quotekit.pricing.review.accuracy import Estimates, WorkCode
 from quotekit.pricing.review.credibility import Group
 from quotekit.pricing.review.measured import Measured
+from quotekit.pricing.review.quantile import FEWEST_DEGREES, standard_errors
 from quotekit.pricing.review.roots import decimal_of, square_root
 from quotekit.record import record
 
@@ -79,12 +81,12 @@ def allowance_of(ratio: Fraction | Decimal) -> Decimal:
     return round_to(max(Fraction(ratio) - 1, Fraction(0)), 2)
 
 
-def reach_of(found: RustRatio, errors: Decimal) -> tuple[Decimal, Decimal] | None:
-    """The ratio less and plus some standard errors."""
-    if found.error is None:
+def reach_of(found: RustRatio, intervals: int) -> tuple[Decimal, Decimal] | None:
+    """The ends of the interval of a ratio, one of some that hold together; None for too few jobs to tell."""
+    if found.error is None or found.jobs <= FEWEST_DEGREES:
         return None
-    middle = decimal_of(found.ratio)
-    return round_to(middle - errors * found.error, 4), round_to(middle + errors * found.error, 4)
+    middle, reach = decimal_of(found.ratio), standard_errors(intervals, found.jobs - 1) * found.error
+    return round_to(middle - reach, 4), round_to(middle + reach, 4)
 
 
 def known_allowances(measured: Sequence[Measured], of_book: Mapping[str, Decimal]) -> dict[str, Decimal | None]:

@@ -46,6 +46,32 @@ def test_the_interval_holds_the_shrunk_ratio() -> None:
         assert 0 <= one.low <= one.shrunk <= one.high
 
 
+def test_the_interval_by_hand() -> None:
+    """One operation, 0.8 and 1.2 five times: 0.4 over nine degrees is 0.0444, a root of 0.0667 for ten jobs; nine
+    degrees count as eight, which reach 2.306: 0.1537 to each side.
+    """
+    fit = shown(measured(f"FIT 1.0: {repeated(['0.8', '1.2'], 5)}"))["FIT"]
+    assert (fit.low, fit.shrunk, fit.high) == (D("0.8463"), D("1.0000"), D("1.1537"))
+
+
+def test_the_interval_is_not_that_of_the_mean() -> None:
+    """Two operations that differ by chance only are drawn to the mean whole, and are not known better for that: the
+    interval of each is as wide as its own jobs make it, and holds both its ratio and the mean.
+    """
+    found = shown(measured(f"FIT 1.0: {repeated(['0.7', '1.2'], 3)}; TURN 1.0: {repeated(['0.8', '1.3'], 30)}"))
+    fit, turn = found["FIT"], found["TURN"]
+    assert fit.weight == turn.weight == 0 and fit.shrunk == turn.shrunk
+    assert fit.high - fit.low > 3 * (turn.high - turn.low)
+    assert fit.low < fit.ratio < fit.shrunk < fit.high
+
+
+def test_a_shrunk_ratio_beyond_its_own_interval() -> None:
+    """Many jobs that agree, and a mean far from them: the interval is made to hold what is proposed."""
+    few = "; ".join(f"OP{n} 1.0: 0.2 2.6" for n in range(6))
+    fit = shown(measured(f"FIT 1.0: {repeated(['1.0', '1.01'], 40)}; {few}"))["FIT"]
+    assert fit.low <= fit.shrunk <= fit.high
+
+
 def test_without_any_spread_nothing_is_certain() -> None:
     """One job of each: the interval is from nothing to twice the mean."""
     fit = shown(measured("FIT 1.0: 1.2; TURN 1.0: 0.8"))["FIT"]

@@ -73,6 +73,16 @@ def test_more_jobs_count_for_more() -> None:
     assert few.variance is not None and many.variance is not None and few.variance > many.variance
 
 
+def test_the_variance_of_its_own_ratio_by_hand() -> None:
+    """Two of 0.8 and 1.2: 0.08, and ten observations' worth of the common 0.08, over 11 degrees, by a weight of 2.
+    The two groups have two degrees between them.
+    """
+    found = of("0.8 1.2", "1.8 2.2")
+    assert [(group.variance, group.degrees) for group in found.groups] == [(Fraction("0.04"), 2)] * 2
+    many = of(" ".join(["0.8 1.2"] * 30), "1 1 1 1 1 1 1 1 1")
+    assert [group.degrees for group in many.groups] == [67, 18]
+
+
 @settings(max_examples=15)
 @given(GROUPS)
 def test_a_shrunk_ratio_lies_between_its_own_and_the_mean(groups: list[list[tuple[Fraction, Fraction]]]) -> None:

@@ -30,7 +30,15 @@ def test_the_standard_error_by_hand() -> None:
     """Deviations of -0.1 and 0.1 over 2.0 h: 2 / 1 x 0.02 / 4 = 0.01, a root of 0.1."""
     (found,) = ratios(measured("FIT 1.0: 1.3 1.5", "rust", "RUSTY"))
     assert found.error is not None and round(found.error, 6) == D("0.1")
-    assert reach_of(found, D(2)) == (D("1.2000"), D("1.6000"))
+    assert reach_of(found, 1) is None, "two jobs leave one degree of freedom, which tells nothing"
+
+
+def test_the_interval_by_hand() -> None:
+    """Three jobs: 3 / 2 x 0.02 / 9, a root of 0.05774; two degrees reach 4.3027 of it, two intervals 6.2054."""
+    (found,) = ratios(measured("FIT 1.0: 1.3 1.4 1.5", "rust", "RUSTY"))
+    assert found.error is not None and round(found.error, 5) == D("0.05774")
+    assert reach_of(found, 1) == (D("1.1516"), D("1.6484"))
+    assert reach_of(found, 2) == (D("1.0417"), D("1.7583"))
 
 
 def test_what_is_expected_may_be_off_too() -> None:
@@ -55,7 +63,7 @@ def test_work_never_measured_without_rust() -> None:
     """The shop's mean stands for it."""
     usual = measured(f"TURN 1.0: {repeated(['1.2'], 9)}")
     (found,) = ratios([*usual, *measured("FIT 1.0: 1.8", "rust", "RUSTY")])
-    assert (found.ratio, found.error, reach_of(found, D(2))) == (Fraction("1.5"), None, None)
+    assert (found.ratio, found.error, reach_of(found, 1)) == (Fraction("1.5"), None, None)
 
 
 def test_each_condition_has_its_own() -> None:
