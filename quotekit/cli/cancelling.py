@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Literal
 
 from quotekit.cli.carry_out import Decision
-from quotekit.cli.known_order import known_order, line_meant, wrong_order
+from quotekit.cli.known_order import known_order, line_meant, packs_said, wrong_order
 from quotekit.record import record
 
 if TYPE_CHECKING:
@@ -96,7 +96,7 @@ class Cancelling:
 
     def _too_many(self, ledger: Ledger, meant: Sequence[LineState], packs: dict[int, int]) -> list[Problem]:
         return [
-            self._came_in(ledger, state, f"{packs[state.place]} packs of {state.line.part} are said to be called off")
+            self._came_in(ledger, state, f"{packs_said(packs[state.place], state.line.part)} to be called off")
             for state in meant
             if packs[state.place] > state.open
         ]

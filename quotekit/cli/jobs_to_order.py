@@ -34,6 +34,13 @@ def jobs_to_order(
     return [job for job, _ in read], newest[0].book if newest is not None else None, problems
 
 
+def unknown_days(ledger: Ledger, days: Iterable[str]) -> list[Problem]:
+    """Jobs that a day was typed for and that nobody knows."""
+    from quotekit.cli.jobs import known_job
+
+    return [problem for job in days if job for problem in known_job(ledger, job)[1]]
+
+
 def parts_of_declined(ledger: Ledger, stock: Stock) -> list[Problem]:
     """Parts that came in, or will, for jobs that the customer declined since."""
     from quotekit.ledger.last_entries import last_entries

@@ -92,6 +92,15 @@ def line_meant(
     return None, [_not_ordered(ledger, number, states, word, supplier)]
 
 
+def packs_said(packs: int, part: str) -> str:
+    """Packs as somebody told them.
+
+    >>> packs_said(1, "BELT"), packs_said(3, "BELT")
+    ('1 pack of BELT is said', '3 packs of BELT are said')
+    """
+    return f"{packs} pack of {part} is said" if packs == 1 else f"{packs} packs of {part} are said"
+
+
 def wrong_order(ledger: Ledger, code: str, message: str, remedy: str, text: str = "") -> Problem:
     """A problem with an order, placed at the ledger."""
     return error(Place(ledger.address.shown), code, message, remedy, text)

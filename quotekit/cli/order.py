@@ -91,6 +91,7 @@ def run(options: argparse.Namespace) -> int:
         )
         if inputs is not None and has_errors(inputs.problems):
             print_problems(inputs.problems)
+            say("Nothing was ordered.")
             return PROBLEMS
         with step("Choosing suppliers"):
             outcome = carry_out(ledger, ordering.decide, hangs_on=ordering.hangs_on)
@@ -111,7 +112,8 @@ def _tell(options: argparse.Namespace, ordering: Ordering, outcome: Outcome) -> 
         say("Nothing was ordered.")
         return refusal_code(outcome.problems)
     if ordered is None:
-        say("No parts are needed: all are ordered, on the shelf, or the customer's own.")
+        all_there = "No parts are needed: all are ordered, on the shelf, or the customer's own."
+        say(all_there if ordering.any_agreed else "No parts are needed: no job that is open has a customer's yes.")
     elif ordering.only_show:
         say("Nothing was recorded or written.")
     return DONE

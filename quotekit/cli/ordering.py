@@ -39,6 +39,8 @@ class Ordering:
         self._facts_read = facts
         self.number: int | None = None
         self.ordered: Ordered | None = None
+        self.any_agreed = True
+        """False where no customer of an open job has said yes."""
         self.finished_before = False
         """True where an order that was cut off was finished in place of a new one."""
 
@@ -52,11 +54,13 @@ class Ordering:
         unfinished = self._unfinished(ledger)
         if unfinished is not None:
             return self._finish(ledger, unfinished)
-        from quotekit.cli.jobs_to_order import jobs_to_order, orders_so_far, parts_of_declined
+        from quotekit.cli.jobs_to_order import jobs_to_order, orders_so_far, parts_of_declined, unknown_days
         from quotekit.pricing.landed.build_order import build_order
 
         stock = orders_so_far(ledger)
         jobs, newest, problems = jobs_to_order(ledger, self.named, stock, self.days)
+        problems = [*problems, *unknown_days(ledger, self.days)]
+        self.any_agreed = bool(jobs) or bool(stock.got)
         book = self.book or newest
         declined = [] if self.named else parts_of_declined(ledger, stock)
         if problems or book is None or not jobs:

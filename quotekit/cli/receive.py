@@ -97,7 +97,7 @@ def _tell(options: argparse.Namespace, receiving: Receiving, outcome: Outcome) -
         say("Nothing was recorded.")
         return PROBLEMS
     if outcome.already:
-        say(f"Nothing of order {options.number} is open: nothing was added.")
+        say("Nothing was added.")
     return DONE
 
 

@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Literal
 
 from quotekit.cli.carry_out import Decision
-from quotekit.cli.known_order import known_order, line_meant, wrong_order
+from quotekit.cli.known_order import known_order, line_meant, packs_said, wrong_order
 from quotekit.problems import has_errors
 from quotekit.record import record
 
@@ -101,7 +101,7 @@ class Receiving:
         left = state.open - line.packs - line.back_ordered
         packs = left if one.packs is None else one.packs
         if packs > left:
-            message = f"{packs} packs of {state.line.part} are said to be here or put off; open: {left}."
+            message = f"{packs_said(packs, state.line.part)} to be here or put off; open: {left}."
             remedy = "Put what came above the order onto the shelf: `quotekit shelf --put`."
             return [wrong_order(ledger, "received-too-many", message, remedy, one.word)]
         if one.what == "back-ordered":
@@ -117,7 +117,7 @@ class Receiving:
         packs = came if one.packs is None else one.packs
         part, supplier = state.line.part, state.line.supplier
         if packs > came or not came:
-            message = f"{packs or 'No'} packs of {part} are said to go back; came in: {came}."
+            message = f"{packs_said(packs, part)} to go back; came in: {came}."
             remedy = f"What has not come in is called off: `quotekit cancel-order {self.number}`."
             return [], [wrong_order(ledger, "returned-too-many", message, remedy, one.word)]
         if not self.facts.why.strip():

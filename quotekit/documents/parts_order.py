@@ -12,7 +12,8 @@ from datetime import date
 from decimal import Decimal
 
 from quotekit.documents.filling import CellValue, SheetFilling, Shown
-from quotekit.documents.money_text import money_format, money_text, number_text
+from quotekit.documents.money_text import date_text, money_format, money_text, number_text
+from quotekit.documents.parts_order_text import unit_beside
 from quotekit.documents.wording import counted, spelled
 from quotekit.model.entries import Ordered, OrderLine, SupplierOrder
 from quotekit.model.shop_book import Settings, Supplier
@@ -20,7 +21,7 @@ from quotekit.money import minor_digits, round_to
 from quotekit.record import record
 
 FINAL = "cannot be returned"
-_QUANTITY, _DATE = "0.####", "yyyy-mm-dd"
+_QUANTITY = "0.####"
 
 
 @record
@@ -44,6 +45,10 @@ class OrderSheets:
     def money(self, amount: Decimal) -> Shown:
         """An amount in the shop's language."""
         return Shown(round_to(amount, self.digits), money_format(self.ordered.currency, self.settings.language))
+
+    def date(self, day: date) -> str:
+        """A day in the shop's language, as on its other papers."""
+        return date_text(day, self.settings.language)
 
     def lines_of(self, supplier: str) -> list[tuple[int, OrderLine]]:
         """A supplier's lines with their places in the order, from 1."""
@@ -73,7 +78,7 @@ def _letterhead(order: OrderSheets) -> dict[str, CellValue]:
         "shop_name": settings.shop_name,
         "shop_contact": "   ".join(contact),
         "order_number": order.number,
-        "order_date": Shown(order.day, _DATE),
+        "order_date": order.date(order.day),
     }
 
 
@@ -87,7 +92,7 @@ def _supplier_sheet(order: OrderSheets, supplier: SupplierOrder) -> SheetFilling
         values={
             **_letterhead(order),
             "supplier": supplier.name,
-            "needed_by": Shown(min(days), _DATE) if days else "",
+            "needed_by": order.date(min(days)) if days else "",
             "our_jobs": ", ".join(jobs),
             "goods": order.money(supplier.goods),
             "freight": order.money(supplier.freight),
@@ -105,12 +110,12 @@ def _supplier_sheet(order: OrderSheets, supplier: SupplierOrder) -> SheetFilling
 def _line(order: OrderSheets, place: int, line: OrderLine) -> dict[str, CellValue]:
     days = counted(line.lead_days, "working day") if line.lead_days else ""
     return {
-        "number": place,
+        "number": f"{place}.",
         "suppliers_number": line.suppliers_number or line.code or line.part,
         "name": line.name,
         "new_or_used": line.new_or_used,
         "packs": line.packs,
-        "pack": f"of {number_text(line.pack_quantity, order.settings.language)} {line.unit}".strip(),
+        "pack": f"of {number_text(line.pack_quantity, order.settings.language)} {unit_beside(line.unit)}".strip(),
         "pack_cost": order.money(line.pack_cost) if line.cost_known else "",
         "amount": order.money(line.amount) if line.cost_known else "",
         "note": ", ".join(filter(None, (days, "" if line.returnable else FINAL))),
@@ -127,7 +132,7 @@ def _shop_line(order: OrderSheets, place: int, line: OrderLine) -> dict[str, Cel
         "jobs": "; ".join(jobs),
         "needed": Shown(line.needed, _QUANTITY),
         "left_over": Shown(line.left_over, _QUANTITY) if line.left_over else "",
-        "arrives": "not known" if arrives is None else arrives.isoformat(),
+        "arrives": "not known" if arrives is None else order.date(arrives),
         "received": None,
     }
 
@@ -159,7 +164,7 @@ def _summary(order: OrderSheets) -> SheetFilling:
                     "part": line.part,
                     "name": line.name,
                     "quantity": Shown(line.left_over, _QUANTITY),
-                    "note": f"{line.unit}, from {line.supplier}".strip(", "),
+                    "note": f"{unit_beside(line.unit)}, from {line.supplier}".strip(", "),
                 }
                 for line in ordered.lines
                 if line.left_over
@@ -187,11 +192,17 @@ def _sentences(order: OrderSheets) -> Iterator[str]:
     ordered, language = order.ordered, order.settings.language
     if ordered.usual is None and ordered.lines:
         yield f"Each part at its usual supplier can't be: {ordered.usual_why}."
+    elsewhere: dict[tuple[str, str], list[str]] = {}
     for line in ordered.lines:
         if line.instead_of:
-            yield f"{line.name} ({line.part}) is bought from {line.supplier}, instead of {line.instead_of}."
-    for supplier, gap in short_of_free_freight(ordered, order.terms):
-        yield f"{supplier.name}: {money_text(gap, ordered.currency, language)} short of free freight."
+            elsewhere.setdefault((line.supplier, line.instead_of), []).append(f"{line.name} ({line.part})")
+    for (supplier, usual), parts in elsewhere.items():
+        yield f"Bought from {supplier}, instead of {usual}: {', '.join(parts)}."
+    for one, gap in short_of_free_freight(ordered, order.terms):
+        yield f"{one.name}: {money_text(gap, ordered.currency, language)} short of free freight."
+    days: dict[date, list[str]] = {}
     for job, day in ordered.needed_by.items():
-        yield f"Parts of job {job} are needed by {day.isoformat()}."
+        days.setdefault(day, []).append(job)
+    for day, jobs in sorted(days.items()):
+        yield f"Parts of {'job' if len(jobs) == 1 else 'jobs'} {', '.join(jobs)} are needed by {order.date(day)}."
     yield from order.notes

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from quotekit.documents.parts_order_json import exact_money
 from quotekit.documents.quote_json import money, plain
-from quotekit.model.entries import Ordered, OrderLine
+from quotekit.model.entries import Ordered, OrderLine, ShelfTake
 from quotekit.money import minor_digits
 
 
@@ -22,11 +22,12 @@ def order_text(number: int | None, ordered: Ordered) -> Iterator[str]:
         yield from (_line(line, digits) for line in ordered.lines if line.supplier == supplier.supplier)
     if ordered.shelf:
         yield "From the shelf:"
-        yield from (f"  {plain(take.quantity)} {take.part} for {take.job}" for take in ordered.shelf)
+        yield from (_take(take) for take in ordered.shelf)
     yield f"Lands for {money(ordered.landed, digits)}. {ordered.compared}"
     if ordered.usual is not None:
-        saved = money(ordered.usual - ordered.landed, digits)
-        yield f"Each part at its usual supplier: {money(ordered.usual, digits)}, so {saved} is saved."
+        saved = ordered.usual - ordered.landed
+        words = f"so {money(saved, digits)} is saved" if saved else "so nothing is saved"
+        yield f"Each part at its usual supplier: {money(ordered.usual, digits)}, {words}."
     elif ordered.lines:
         yield f"Each part at its usual supplier can't be: {ordered.usual_why}."
 
@@ -37,5 +38,30 @@ def _line(line: OrderLine, digits: int) -> str:
     over += f", instead of {line.instead_of}" if line.instead_of else ""
     final = "" if line.returnable else ", cannot be returned"
     jobs = ", ".join(f"{plain(units)} for {job}" for job, units in line.jobs.items())
-    pack = f"pack of {plain(line.pack_quantity)}{f' {line.unit}' if line.unit else ''}"
-    return f"  {line.packs} x {line.part} ({pack}{cost}): {jobs or 'for no job'}{over}{final}"
+    pack = f"pack of {plain(line.pack_quantity)} {unit_beside(line.unit)}".strip()
+    part = without_job(line.part, line.jobs)
+    return f"  {line.packs} x {part} ({pack}{cost}): {jobs or 'for no job'}{over}{final}"
+
+
+def _take(take: ShelfTake) -> str:
+    quantity = f"{plain(take.quantity)} {unit_beside(take.unit)}".strip()
+    return f"  {quantity} {without_job(take.part, [take.job])} for {take.job}"
+
+
+def unit_beside(unit: str) -> str:
+    """A unit as it is said beside a number: a piece is said by the number alone.
+
+    >>> unit_beside("each"), unit_beside("ft")
+    ('', 'ft')
+    """
+    return "" if unit.strip().casefold() in ("each", "ea", "pc", "piece") else unit.strip()
+
+
+def without_job(part: str, jobs: Collection[str]) -> str:
+    """A part of one job alone without the job, where that stands beside it anyway.
+
+    >>> without_job("BELT of 117", ["117"]), without_job("BELT of 117", ["118"])
+    ('BELT', 'BELT of 117')
+    """
+    [job] = jobs if len(jobs) == 1 else [""]
+    return part.removesuffix(f" of {job}") if job else part

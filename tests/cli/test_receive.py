@@ -54,7 +54,7 @@ def test_all_came_in(shop: Shop) -> None:
     assert (told.order, [(line.line, line.packs) for line in told.lines]) == (1, [(1, 1), (2, 1)])
     again = shop.run("receive", "1", "--all", *LATER)
     assert (again.code, again.json["received"]) == (0, [])
-    assert "Nothing of order 1 is open: nothing was added." in again.err
+    assert "Nothing was added." in again.err
     assert len(deliveries(shop)) == 1
 
 

@@ -89,12 +89,12 @@ def test_a_suppliers_page_holds_its_own_lines_alone() -> None:
 def test_what_a_line_says_to_the_supplier() -> None:
     _, axle, north = sheets()
     assert row(north, "lines") == {
-        "number": 1,
+        "number": "1.",
         "suppliers_number": "N-SEAL",
         "name": "Seal",
         "new_or_used": "new original",
         "packs": 1,
-        "pack": "of 4 each",
+        "pack": "of 4",
         "pack_cost": Decimal("6.40"),
         "amount": Decimal("6.40"),
         "note": "3 working days",
@@ -112,7 +112,7 @@ def test_what_a_line_says_to_the_shop() -> None:
         "jobs": "117: 1",
         "needed": Decimal(1),
         "left_over": Decimal(3),
-        "arrives": "2026-12-01",
+        "arrives": "December 1, 2026",
         "received": None,
     }
     assert (row(axle, "shop_lines")["arrives"], row(axle, "shop_lines")["left_over"]) == ("not known", "")
@@ -122,7 +122,8 @@ def test_the_head_of_a_page() -> None:
     _, axle, north = sheets()
     values = {name: plain(value) for name, value in axle.values.items()}
     assert values["shop_contact"] == "1 Road   555   License EX-1"
-    assert (values["order_number"], values["order_date"], values["needed_by"]) == (7, DAY, date(2026, 12, 4))
+    said = (values["order_number"], values["order_date"], values["needed_by"])
+    assert said == (7, "November 26, 2026", "December 4, 2026")
     assert (values["goods"], values["freight"], values["total"]) == (Decimal(122), Decimal("14.50"), Decimal("136.50"))
     assert values["note"] == "Please tell us at once if a part comes later than that day."
     assert (north.values["needed_by"], north.values["note"], north.values["our_jobs"]) == ("", "", "117")
@@ -145,7 +146,7 @@ def test_the_shops_page() -> None:
     assert values["proof"] == "Proved."
     assert str(values["note"]).splitlines() == [
         "Axle Parts: $78.00 short of free freight.",
-        "Parts of job 118 are needed by 2026-12-04.",
+        "Parts of job 118 are needed by December 4, 2026.",
         "Job 118 needs SHAFT.",
     ]
     assert [row(summary, "suppliers", place)["total"] for place in (0, 1)] == [Decimal("136.50"), Decimal("12.90")]
@@ -154,14 +155,14 @@ def test_the_shops_page() -> None:
         "part": "SEAL",
         "name": "Seal",
         "quantity": Decimal(3),
-        "note": "each, from NORTH",
+        "note": "from NORTH",
     }
     assert row(summary, "final") == {"part": "SHAFT of 118", "name": "Shaft Of 118", "supplier": "AXLE"}
 
 
 def test_what_is_bought_elsewhere_is_said_to_the_shop_alone() -> None:
     summary, north = sheets(an_order(a_line(instead_of="AXLE")), suppliers=(a_supplier_order("NORTH", "6.40"),))
-    assert "Seal (SEAL) is bought from NORTH, instead of AXLE." in str(summary.values["note"]).splitlines()
+    assert "Bought from NORTH, instead of AXLE: Seal (SEAL)." in str(summary.values["note"]).splitlines()
     assert "AXLE" not in repr(north)
 
 

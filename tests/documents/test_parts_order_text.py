@@ -31,7 +31,7 @@ def test_an_order() -> None:
     assert list(order_text(3, ORDER)) == [
         "Order 3, for 117, in USD",
         "North Parts: goods 6.40, freight 9.00, small order fee 6.50, together 21.90",
-        "  1 x SEAL (pack of 4 each, 6.40 a pack): 1 for 117, 3 left over, cannot be returned",
+        "  1 x SEAL (pack of 4, 6.40 a pack): 1 for 117, 3 left over, cannot be returned",
         "From the shelf:",
         "  6 COTTER for 117",
         "Lands for 6.40. Proved.",

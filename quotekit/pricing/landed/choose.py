@@ -160,8 +160,7 @@ def _counted(task: OrderTask, packs: tuple[Packs, ...]) -> LandedChoice:
 def _proven(task: OrderTask, stated: OrderProgram, packs: tuple[Packs, ...], settled: bool) -> LandedChoice:
     landed = landed_cost(task, packs)
     words = (
-        f"Proved by an integer program over {_offers(stated)}: no order of these parts lands for less than"
-        f" {_shown(landed, task)}."
+        f"Proved by an integer program over all ways to buy these parts from {_offers(stated)}: none lands for less."
     )
     if not settled:
         words += " Others may land for as much."
