@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import shlex
+from collections.abc import Sequence
 from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -122,4 +124,22 @@ def _tell(options: argparse.Namespace, review: Review, problems: list[Problem], 
     from quotekit.documents.review_text import lay_out_review_text
 
     print("\n".join([*lay_out_review_text(review), "", *names]))
+    if review.proposals:
+        say(next_step(names, options.book))
     return DONE
+
+
+def next_step(names: Sequence[str], book: Path | None) -> str:
+    """What to do with proposed times; their workbook is the second file, where it could be written.
+
+    >>> next_step(["review.xlsx", "proposed times.xlsx"], Path("book.xlsx"))
+    "Type Yes beside the times you believe, then: quotekit take-over 'proposed times.xlsx' book.xlsx"
+    >>> next_step(["review.xlsx"], None)
+    'To take proposed times over, give the shop book with --book: then they are written as a workbook to tick.'
+    """
+    if len(names) < 2:
+        return (
+            "To take proposed times over, give the shop book with --book: then they are written as a workbook to tick."
+        )
+    command = shlex.join(["quotekit", "take-over", names[1], str(book or "SHOP BOOK.xlsx")])
+    return f"Type Yes beside the times you believe, then: {command}"

@@ -12,6 +12,7 @@ from decimal import Decimal
 
 from quotekit.documents.bill_words import (
     DUE,
+    NOTHING,
     OLD_PARTS,
     PAID,
     REFUND,
@@ -109,7 +110,7 @@ def _sums(facts: BillFacts) -> dict[str, CellValue]:
     """The sums below the lines; what is to be given back stands in the place of what is due, and says so."""
     bill = facts.bill
     settled = not bill.due and not bill.refund
-    label = REFUND if bill.refund else PAID if settled else DUE
+    label = REFUND if bill.refund else DUE if not settled else PAID if bill.payments or bill.total else NOTHING
     return {
         "subtotal": _money(facts, bill.subtotal),
         "total": _money(facts, bill.total),

@@ -10,7 +10,7 @@ from quotekit.documents.wording import counted
 from quotekit.model.entries import Accepted, Billed, Declined
 from quotekit.model.shop_book import Settings
 
-DUE, PAID, REFUND = "To pay", "Paid in full", "To give back"
+DUE, PAID, REFUND, NOTHING = "To pay", "Paid in full", "To give back", "Nothing to pay"
 
 OLD_PARTS = {
     "keep": "You asked to have the old parts back.",

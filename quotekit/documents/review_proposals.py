@@ -58,8 +58,8 @@ def _rows(review: Review) -> Iterator[Row]:
         columns,
     )
     yield note(
-        "From and to hold the new value for all rows of the kind together with 95 %. Rusty jobs, jobs at the minimum, "
-        "comebacks and split hours moved no time. An allowance is a share: 0.25 is 25 %.",
+        "With 95 % confidence the true value lies between From and To, for all rows of a kind together. Rusty jobs, "
+        "jobs at the minimum, comebacks and split hours moved no time. An allowance is a share: 0.25 is 25 %.",
         columns,
     )
     yield row(blank(across=columns), height=8)

@@ -30,7 +30,8 @@ def standing_of(story: Story) -> str:
         return f"version {waiting.entry.version} waits for an answer; version {version_now(story)} is agreed"
     since = _since(story)
     if any(told.entry.seq > since for told in story.billed):
-        return _billed(owed(story).due or Decimal(0))
+        answer = "declined; " if last_yes(story) is None else ""
+        return answer + _billed(owed(story).due or Decimal(0))
     if last_yes(story) is None:
         no = any(told.entry.seq > since for told in story.declined)
         return "declined, to be billed" if no else f"version {current.entry.version} waits for an answer"

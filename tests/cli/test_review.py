@@ -81,6 +81,7 @@ def test_a_person_reads_lines(shop: Path, tmp_path: Path) -> None:
     assert "Jobs closed: 12, profit known of 12" in said
     assert "BELTING Change the belt" not in said and "BELTING Belting: 0.4 h now" in said
     assert said.rstrip().endswith(str(tmp_path / PROPOSALS))
+    assert "then: quotekit take-over " in err.getvalue() and PROPOSALS in err.getvalue()
 
 
 def test_it_stands_beside_the_ledger_by_default(tmp_path: Path) -> None:

@@ -124,6 +124,13 @@ def test_what_is_due_is_never_silently_below_zero(money: tuple[str, ...], label:
     assert (values["due_label"], str(amount(values["due"]))) == (label, due)
 
 
+def test_a_bill_of_nothing_was_not_paid() -> None:
+    """A comeback that costs the customer nothing."""
+    facts = replace(two_repairs(), comeback=Comeback(first_job="J-0", cause="part", charged=Decimal(0)))
+    values = fill_bill(facts_of(facts)).values
+    assert (values["due_label"], str(amount(values["due"]))) == ("Nothing to pay", "0.00")
+
+
 def test_payments_by_day_and_what_was_billed_before() -> None:
     facts = replace(two_repairs(), closed=closed(not_done="NEW-SEAL"), payments=paid("60", "80"))
     second = replace(
