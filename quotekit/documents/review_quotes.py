@@ -86,7 +86,11 @@ def _tier_losses(review: Review) -> Iterator[Row]:
         ratio = text("-", "right") if one.cost_ratio is None else _ratio(one.cost_ratio)
         counts = (number(one.jobs), number(one.losing))
         yield row(text(one.name, across=2), *counts, *_chance(one), ratio, text(""))
-    yield note("Comebacks counted with their first job. From and to: the middle nine tenths of the bootstrap.", COLUMNS)
+    words = (
+        "Comebacks counted with their first job. From and to: the middle nine tenths of the bootstrap; where none or "
+        "all lost money, as far as so many jobs leave it open (one in twenty)."
+    )
+    yield note(words, COLUMNS)
 
 
 def _losses(review: Review) -> Iterator[Row]:

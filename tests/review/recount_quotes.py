@@ -185,6 +185,10 @@ def _chance(losing: int, jobs: int) -> Json:
     """The share, and the middle nine tenths of the samples."""
     if jobs < FEWEST:
         return {"chance": None, "low": None, "high": None}
+    if losing in (0, jobs):
+        far = F(next(n for n in range(10_001) if F(10_000 - n, 10_000) ** jobs <= F(1, 20)), 10_000)
+        low, high = (F(0), far) if losing == 0 else (1 - far, F(1))
+        return {"chance": rounded(F(losing, jobs), 4), "low": low, "high": high}
     if jobs not in _SAMPLES:
         drawn: list[int] = []
         block = 0
@@ -196,5 +200,5 @@ def _chance(losing: int, jobs: int) -> Json:
         _SAMPLES[jobs] = [drawn[n * jobs : (n + 1) * jobs] for n in range(SAMPLES)]
     counts = sorted(sum(place < losing for place in sample) for sample in _SAMPLES[jobs])
     ends = (losing, counts[SAMPLES // 20], counts[SAMPLES - 1 - SAMPLES // 20])
-    chance, low, high = (rounded(F(n, jobs), 4) for n in ends)
-    return {"chance": chance, "low": low, "high": high}
+    chance, first, last = (rounded(F(n, jobs), 4) for n in ends)
+    return {"chance": chance, "low": first, "high": last}

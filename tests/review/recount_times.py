@@ -280,10 +280,10 @@ def reach(intervals: int, degrees: int) -> F:
         return width / 3 * sum(h * (1 if n in (0, steps) else 4 if n % 2 else 2) for n, h in enumerate(heights))
 
     low, high = 0.5, 1e6
-    while high - low > 1e-7:
+    while high - low > 1e-12:
         middle = (low + high) / 2
         low, high = (low, middle) if 2 * tail(middle) <= 0.05 / intervals else (middle, high)
-    return F(ceil(high * 10_000 - 2e-3), 10_000)
+    return F(ceil(high * 10_000 - 1e-7), 10_000)
 
 
 def _split(all_of: Recount) -> list[Json]:

@@ -4,10 +4,12 @@ Cost ratio of a closed job = actual cost by agreed cost, what its comebacks lost
 subtotal S and cost C loses money on a job whose ratio is above S / C. Chance = share of the jobs that would lose; its
 interval holds the middle nine tenths of `RESAMPLES` bootstrap samples of the same jobs, drawn with replacement by
 `draws` from a fixed seed, so that the same ledger gives the same figures.
+Where none of n jobs would lose, or all, every sample is the same and tells nothing of chance: the interval then ends at
+the share u at which so many jobs in a row are as likely as one in twenty, (1 - u) ** n = 1 / 20, four decimals, up.
 The jobs are the `MOST_JOBS` newest of the same option, of all options where that one has fewer than `FEWEST_JOBS`; with
 fewer than that in all, no chance is stated ("too few jobs").
-Units: shares to four decimals. Source: B. Efron, Bootstrap methods, 1979 (percentile interval), from memory; the rest
-is shop policy.
+Units: shares to four decimals. Source: B. Efron, Bootstrap methods, 1979 (percentile interval), from memory; C.
+Clopper, E. Pearson, 1934, for none and all, from memory; the rest is shop policy.
 
 Example: 300 asked at a cost of 240 loses money above a ratio of 1.25; 3 of 24 jobs were above: 0.125.
 """
@@ -34,6 +36,7 @@ RESAMPLES = 1000
 SEED = "chance of loss"
 
 _TAIL = Fraction(1, 20)
+_DIGITS = 4
 
 
 @record
@@ -68,11 +71,27 @@ def share_with_ends(losing: int, jobs: int) -> tuple[Decimal, Decimal, Decimal]:
     """The share of losing jobs and the ends of its interval.
 
     >>> share_with_ends(0, 20)
-    (Decimal('0.0000'), Decimal('0.0000'), Decimal('0.0000'))
+    (Decimal('0.0000'), Decimal('0.0000'), Decimal('0.1392'))
     """
+    if losing in (0, jobs):
+        far = _not_seen(jobs)
+        low, high = (Decimal(0), far) if losing == 0 else (1 - far, Decimal(1))
+        return _share(losing, jobs), round_to(low, _DIGITS), round_to(high, _DIGITS)
     counts = sorted(bisect_left(sample, losing) for sample in _resamples(jobs))
-    low, high = int(_TAIL * RESAMPLES), RESAMPLES - 1 - int(_TAIL * RESAMPLES)
-    return _share(losing, jobs), _share(counts[low], jobs), _share(counts[high], jobs)
+    first, last = int(_TAIL * RESAMPLES), RESAMPLES - 1 - int(_TAIL * RESAMPLES)
+    return _share(losing, jobs), _share(counts[first], jobs), _share(counts[last], jobs)
+
+
+@cache
+def _not_seen(jobs: int) -> Decimal:
+    """The share of losing jobs that so many jobs without one do not rule out."""
+    whole: int = 10**_DIGITS
+    far = next(
+        share
+        for share in range(whole + 1)
+        if (whole - share) ** jobs * _TAIL.denominator <= whole**jobs * _TAIL.numerator
+    )
+    return Decimal(far).scaleb(-_DIGITS)
 
 
 @cache
@@ -129,4 +148,4 @@ def _tier(tier: str, past: Sequence[CostRatio], lost: Sequence[bool]) -> TierLos
 
 
 def _share(count: int, jobs: int) -> Decimal:
-    return round_to(Fraction(count, jobs), 4)
+    return round_to(Fraction(count, jobs), _DIGITS)
