@@ -104,16 +104,17 @@ def closed_json(outcome: Outcome) -> dict[str, Any]:
 def _tell(told: dict[str, Any]) -> None:
     if not told["recorded"]:
         print(f"It is recorded already, on {told['day']} (entry {told['entry']}): nothing was added.")
-    print(f"Job {told['job']} is closed: {told['hours_together']} h, {_measured(told)}.")
+    print(f"Job {told['job']} is closed: {_hours(told)}.")
     if told["not_done"]:
         print(f"Not done: {', '.join(told['not_done'])}.")
     print(f"Next: quotekit bill {shlex.quote(told['job'])}")
 
 
-def _measured(told: dict[str, Any]) -> str:
-    """How many of the hours were measured: written beside their step, or clocked on it."""
-    if not told["hours_measured"].strip("0."):
-        return "none measured step by step"
-    if told["hours_measured"] == told["hours_together"]:
-        return "all measured step by step"
-    return f"{told['hours_measured']} h of them measured step by step"
+def _hours(told: dict[str, Any]) -> str:
+    """The hours, and how many of them were measured: written beside their step, or clocked on it."""
+    together, measured = told["hours_together"], told["hours_measured"]
+    if not together.strip("0."):
+        return "no hours were written down"
+    if not measured.strip("0."):
+        return f"{together} h, none measured step by step"
+    return f"{together} h, {'all' if measured == together else f'{measured} h of them'} measured step by step"

@@ -120,7 +120,8 @@ def _closed(entry: Entry, now: _Now) -> str:
     body = entry.told(Closed)
     hours = sum((one.hours for one in body.hours), Decimal(0))
     left = f", not done: {', '.join(body.not_done)}" if body.not_done else ""
-    return f"Work done, {_number(hours)} h{left}{_said(body.notes)}."
+    took = f"{_number(hours)} h" if body.hours else "hours not written down"
+    return f"Work done, {took}{left}{_said(body.notes)}."
 
 
 def _paid(entry: Entry, now: _Now) -> str:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from quotekit.cli.close import _measured
+from quotekit.cli.close import _hours
 from quotekit.model.entries import Closed
 from quotekit.model.record_json import to_json
 from quotekit.workbook.fill_template import fill_template
@@ -197,11 +197,11 @@ def test_what_is_recorded_reads_back_as_it_was(shop: Shop) -> None:
 @pytest.mark.parametrize(
     ("measured", "together", "words"),
     [
-        ("5.15", "5.15", "all measured step by step"),
-        ("0", "3.70", "none measured step by step"),
-        ("0", "0", "none measured step by step"),
-        ("1.50", "2.00", "1.50 h of them measured step by step"),
+        ("5.15", "5.15", "5.15 h, all measured step by step"),
+        ("0", "3.70", "3.70 h, none measured step by step"),
+        ("0", "0", "no hours were written down"),
+        ("1.50", "2.00", "2.00 h, 1.50 h of them measured step by step"),
     ],
 )
 def test_how_many_hours_were_measured_is_told_in_words(measured: str, together: str, words: str) -> None:
-    assert _measured({"hours_measured": measured, "hours_together": together}) == words
+    assert _hours({"hours_measured": measured, "hours_together": together}) == words

@@ -136,6 +136,7 @@ ORDER = an_order(
             ),
             "Work done, 2 h, not done: SEAL: “worn”.",
         ),
+        (told("closed", Closed(hours=(), parts=())), "Work done, hours not written down."),
         (
             told("comeback", Comeback(first_job="90", cause="part", charged=D("0.5"))),
             "Comes back to job 90, part, 50 % charged.",
