@@ -152,7 +152,7 @@ def _payments(story: Story, frozen: Frozen) -> tuple[tuple[tuple[date | None, st
     problems = []
     if rows:
         remedy = "If it is the same money, empty the cell and revise the job before billing."
-        problems = [paid_counted_together(frozen.job, story.payments, remedy)]
+        problems = [paid_counted_together(frozen.job, story.payments, remedy, typed)]
     return ((None, "Paid before, as noted on the job", typed), *rows), problems
 
 

@@ -66,17 +66,19 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _tell(options: argparse.Namespace, outcome: Outcome, story: Story) -> None:
-    from quotekit.documents.quote_json import money, problem_json
+    from quotekit.documents.quote_json import money, money_or_none, problem_json
     from quotekit.model.entries import Declined
     from quotekit.money import minor_digits
     from quotekit.pricing.consent.authorised import last_yes, version_now
+    from quotekit.pricing.owed import owed
 
     print_problems(outcome.problems)
     entry, current = outcome.entries[0], story.current
     body = entry.told(Declined)
     assert current is not None
     still = version_now(story)
-    to_pay = money(current.body.declined_total, minor_digits(current.body.currency))
+    digits, now = minor_digits(current.body.currency), owed(story)
+    to_pay = money(current.body.declined_total, digits)
     if options.json:
         print_json(
             {
@@ -89,6 +91,8 @@ def _tell(options: argparse.Namespace, outcome: Outcome, story: Story) -> None:
                 "still_agreed": still,
                 "currency": current.body.currency,
                 "to_pay": None if last_yes(story) is not None else to_pay,
+                "paid": money(now.paid, digits),
+                "due": money_or_none(now.due, digits),
                 "recorded": not outcome.already,
                 "entry": entry.seq,
                 "problems": [problem_json(problem) for problem in outcome.problems],
@@ -103,3 +107,6 @@ def _tell(options: argparse.Namespace, outcome: Outcome, story: Story) -> None:
         print(f"Version {still} is agreed and holds.")
     else:
         print(f"What a no costs: {to_pay} {current.body.currency}, tax included.")
+        if now.paid and now.due is not None:
+            left = f"to give back {money(-now.due, digits)}" if now.due < 0 else f"due {money(now.due, digits)}"
+            print(f"Paid so far {money(now.paid, digits)}; {left}.")

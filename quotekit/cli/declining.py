@@ -25,6 +25,7 @@ class Declining:
 
     def decide(self, ledger: Ledger) -> Decision:
         """The no as an entry, or why it can't be one, or the entry that says so already."""
+        from quotekit.cli.begun_work import begun_work
         from quotekit.cli.jobs import known_job
 
         problems = self._incomplete()
@@ -39,6 +40,8 @@ class Declining:
             return Decision(problems=problems, already=already)
         if story.billed and version is None:
             problems.append(_billed(story))
+        if version is None:
+            problems += begun_work(ledger, story)
         problems += [_stays(words) for words in body.safety_left]
         facts = facts_of(self.options)
         draft = facts.draft("declined", body, job=story.current.entry.job, version=version)

@@ -12,9 +12,10 @@ if TYPE_CHECKING:
     from quotekit.model.job import Job
 
 
-def paid_counted_together(job: Job, recorded: Decimal, remedy: str) -> Problem:
-    """The warning, at the cell; `recorded` are the ledger's payments alone."""
+def paid_counted_together(job: Job, recorded: Decimal, remedy: str, typed: Decimal | None = None) -> Problem:
+    """The warning, at the cell; `recorded` are the ledger's payments alone, `typed` what counts where not the job's."""
     source = job.sources.get("Paid so far")
     place = source.place("Value") if source is not None else Place(job.file)
-    message = f"Paid so far ({job.paid_so_far}) and the ledger's payments ({recorded}) are counted together."
+    amount = job.paid_so_far if typed is None else typed
+    message = f"Paid so far ({amount}) and the ledger's payments ({recorded}) are counted together."
     return warning(place, "paid-counted-together", message, remedy)

@@ -345,8 +345,15 @@ class Money:
             choice = self.choice(*now)
             return Decimal(choice["total"]) if choice else None
         if self.nos and self.nos[-1][1] > self.versions[-1].at:
-            return Decimal(self.versions[-1].figures["declined"]["total"]) if self.versions[-1].figures else None
+            return self.cost_of_no()
         return None
+
+    def cost_of_no(self) -> Decimal:
+        """What a no costs by the last version, from `quotekit quote` of the workbooks put aside."""
+        aside, out = self.versions[-1].aside, io.StringIO()
+        with contextlib.redirect_stdout(out), contextlib.redirect_stderr(io.StringIO()):
+            main(["quote", str(aside / BOOK), str(aside / JOB), "--out", str(aside / "papers"), "--replace", "--json"])
+        return Decimal(json.loads(out.getvalue())["declined"]["total"])
 
     def revise(self) -> None:
         """Something more, or less, is found."""

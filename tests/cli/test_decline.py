@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from quotekit.ledger.open_ledger import open_ledger
-from quotekit.model.entries import Billed, Declined, Draft
+from quotekit.model.entries import Billed, Clocked, Declined, Draft, Ordered, OrderLine, Paid
 from tests.cli.consent_shop import JOB_FILE, MORE_WELDING, WELDING, Shop, agreed_shop, issued_shop
 from tests.problem_catalogue.workbooks import write
 from tests.workbook.returned import job_rows
@@ -147,6 +147,26 @@ def test_a_no_to_work_that_was_billed_is_recorded_with_a_warning(tmp_path: Path)
     ran = shop.run("decline", "117", "--reason", "other", "--note", "takes it back", *ON)
     assert (ran.code, ran.codes, len(declined(shop))) == (0, ["billed-already"], 1)
     assert "Bill 1" in ran.messages
+
+
+def test_a_no_after_the_work_was_begun_says_what_was_begun(tmp_path: Path) -> None:
+    """A no takes back the yes: hours and parts are then the shop's own, and money is to be given back."""
+    shop = agreed_shop(tmp_path)
+    line = OrderLine(supplier="NORTH", part="BELT", name="Drive belt, long", suppliers_number="N-1", packs=1,
+                     pack_quantity=Decimal(1), pack_cost=Decimal(12), amount=Decimal(12), jobs={"117": Decimal(1)},
+                     needed=Decimal(1), left_over=Decimal(0), returnable=False)  # fmt: skip
+    order = Ordered(jobs=("117",), lines=(line,), suppliers=(), shelf=(), landed=Decimal(12), usual=None,
+                    bound=Decimal(12), compared="", currency="USD")  # fmt: skip
+    bodies = (("ordered", "", order), ("clocked", "117", Clocked(work="", person="Bo", hours=Decimal("1.5"))),
+              ("paid", "117", Paid(amount=Decimal("100.00"), purpose="deposit")))  # fmt: skip
+    with open_ledger(shop.ledger) as ledger, ledger.writing() as writing:
+        for kind, job, body in bodies:
+            writing.append(Draft(kind=kind, job=job, body=body, day=date(2026, 11, 25), who="anna"))  # type: ignore[arg-type]
+    ran = shop.run("decline", "117", "--reason", "went-elsewhere", *ON)
+    assert (ran.code, ran.codes) == (0, ["work-begun", "parts-were-ordered"])
+    assert "1.5 h were clocked" in ran.messages and "Drive belt, long (cannot be returned)" in ran.messages
+    assert (ran.json["to_pay"], ran.json["paid"], ran.json["due"]) == ("40.00", "100.00", "-60.00")
+    assert "to give back 60.00" in shop.say("decline", "117", "--reason", "went-elsewhere", *ON).out
 
 
 def test_wrong_words(shop: Shop) -> None:

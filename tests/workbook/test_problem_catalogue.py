@@ -67,7 +67,12 @@ ELSEWHERE = {
     "order-not-proven": "tests/pricing/landed/test_build_order.py",
     "order-without-cost": "tests/pricing/landed/test_build_order.py",
     "part-not-agreed-now": "tests/pricing/landed/test_open_needs.py",
+    "part-superseded": "tests/pricing/landed/test_superseded.py",
+    "part-not-returnable": "tests/cli/test_receive.py",
+    **dict.fromkeys(("called-off-before", "order-unfinished"), "tests/cli/test_cancel_order.py"),
     "billed-already": "tests/cli/test_decline.py",
+    "work-begun": "tests/cli/test_decline.py",
+    "parts-were-ordered": "tests/cli/test_decline.py",
     "core-too-many": "tests/pricing/actual/test_close_work.py",
     **dict.fromkeys(
         ("closed-before-change", "nothing-done", "parts-beyond-consent", "paid-counted-together", "tax-changed"),

@@ -37,6 +37,7 @@ from quotekit.problems import Problem, error, has_errors, warning
 Made = tuple[Billed | None, list[Problem]]
 """A bill with warnings; None with an error, or where there is nothing new to bill."""
 
+LATER_NOTE = "This bill holds only what has changed since the earlier bills of this job."
 TAX_NOTE = "Tax is charged at the rates in force on the day of this bill."
 
 
@@ -141,7 +142,11 @@ def _told(facts: WorkToBill, done: Done, whole: Whole, bill: Billed, *, tax_note
         not_done=tuple(map(item_words, done.not_done)),
         left=safety_without(facts.findings, replace(facts.agreed, items=done.items)),
         cautions=cautions_for_customer(done.basis, done.work),
-        notes=(*part_notes(whole.used, charged=whole.more_charged), *((TAX_NOTE,) if tax_note else ())),
+        notes=(
+            *((LATER_NOTE,) if facts.before else ()),
+            *part_notes(whole.used, charged=whole.more_charged),
+            *((TAX_NOTE,) if tax_note else ()),
+        ),
         cores_back=facts.cores_back,
     )
 

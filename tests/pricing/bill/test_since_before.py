@@ -129,6 +129,7 @@ def test_a_line_that_is_given_back_whole_bears_no_quantity_of_its_own() -> None:
     facts = two_repairs()
     made = bill(again(facts, bill(facts), closed=closed(parts="SEAL x 0")))
     (line,) = made.lines
+    assert made.notes == ("This bill holds only what has changed since the earlier bills of this job.",)
     assert (line.key, str(line.amount), line.quantity, line.unit, line.each) == ("part:SEAL", "-9.00", None, "", None)
 
 
