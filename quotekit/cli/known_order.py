@@ -9,10 +9,8 @@ from quotekit.problems import Place, Problem, error
 from quotekit.record import record
 
 if TYPE_CHECKING:
-    from decimal import Decimal
-
     from quotekit.ledger.ledger import Ledger
-    from quotekit.model.entries import Entry, Ordered, Received
+    from quotekit.model.entries import Entry, Ordered, Received, ReceivedLine
     from quotekit.model.landed import LineState
 
 
@@ -38,10 +36,9 @@ class KnownOrder:
         """Its lines with what came in so far."""
         return self.states_with()
 
-    def charged(self, place: int) -> Decimal | None:
-        """What a pack of a line was charged last; None for as ordered."""
-        lines = [line for _, told in self.deliveries for line in told.lines if line.line == place and line.packs > 0]
-        return lines[-1].pack_cost if lines else None
+    def came_of(self, place: int) -> list[ReceivedLine]:
+        """What came in of a line, and went back, in order."""
+        return [line for _, told in self.deliveries for line in told.lines if line.line == place]
 
     def states_with(self, *more: Received) -> list[LineState]:
         """Its lines after a delivery more."""

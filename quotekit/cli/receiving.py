@@ -86,8 +86,8 @@ class Receiving:
             if state is None:
                 continue
             if one.what == "returned":
-                here = state.received + sum(line.packs for line in (*found.values(), *back) if line.line == state.place)
-                lines, wrong = self._send_back(ledger, order, state, one, here)
+                now = [line for line in (*found.values(), *back) if line.line == state.place]
+                lines, wrong = self._send_back(ledger, state, one, [*order.came_of(state.place), *now])
                 back, problems = [*back, *lines], [*problems, *wrong]
             else:
                 problems += self._add(ledger, found, state, one)
@@ -111,21 +111,27 @@ class Receiving:
         return []
 
     def _send_back(
-        self, ledger: Ledger, order: KnownOrder, state: LineState, one: Delivered, came: int
+        self, ledger: Ledger, state: LineState, one: Delivered, so_far: Sequence[ReceivedLine]
     ) -> tuple[list[ReceivedLine], list[Problem]]:
-        """Packs that go back to the supplier, at what they were charged; `came` of them came in so far."""
+        """Packs that go back to the supplier, at what they were charged."""
+        from quotekit.pricing.landed.open_orders import charged_last
+
+        came = sum(line.packs for line in so_far)
         packs = came if one.packs is None else one.packs
         part, supplier = state.line.part, state.line.supplier
         if packs > came or not came:
-            message = f"{packs_said(packs, part)} to go back; came in: {came}."
+            message = (
+                f"{packs_said(packs, part)} to go back; came in: {came}." if came else f"No {part} came in so far."
+            )
             remedy = f"What has not come in is called off: `quotekit cancel-order {self.number}`."
             return [], [wrong_order(ledger, "returned-too-many", message, remedy, one.word)]
         if not self.facts.why.strip():
             message = f"Nothing says why {part} goes back to {supplier}."
             return [], [wrong_order(ledger, "why-missing", message, "Say it with --because: damaged, wrong part.")]
-        cost = one.cost if one.cost is not None else order.charged(state.place)
-        line = replace(_nothing_of(state), packs=-packs, pack_cost=cost, expected=one.expected)
-        return [line], [] if state.line.returnable else [_not_returnable(part, supplier)]
+        charged = charged_last(so_far, packs) if one.cost is None else [(packs, one.cost)]
+        nothing = replace(_nothing_of(state), expected=one.expected)
+        lines = [replace(nothing, packs=-count, pack_cost=cost) for count, cost in charged]
+        return lines, [] if state.line.returnable else [_not_returnable(part, supplier)]
 
     def _add_all(self, found: dict[int, ReceivedLine], states: Iterable[LineState]) -> None:
         """All open packs of lines that nothing else is said of; of one that is put off, the packs that are not."""

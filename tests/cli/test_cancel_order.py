@@ -144,3 +144,19 @@ USAGE = [("0",), (), ("1", "--packs", "1"), ("1", "--by", "me"), ("1", "--part",
 @pytest.mark.parametrize("words", USAGE)
 def test_wrong_usage(tmp_path: Path, words: tuple[str, ...]) -> None:
     assert Shop(tmp_path).say("cancel-order", *words).code == 2
+
+
+def test_an_order_that_was_cut_off_is_finished_first(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Else its sheets, written later, would ask for what was called off."""
+
+    def cut_off(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    shop = shop_with_two_jobs(tmp_path)
+    with monkeypatch.context() as patched:
+        patched.setattr("quotekit.cli.carry_out.put_in_place", cut_off)
+        shop.say("order", *ON)
+    ran = shop.run("cancel-order", "1", *BECAUSE, *LATER)
+    assert (ran.code, ran.codes, cancelled(shop)) == (1, ["order-unfinished"], [])
+    assert shop.run("order", *ON).json["order"] == 1
+    assert shop.run("cancel-order", "1", *BECAUSE, *LATER).code == 0

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from quotekit.model.entries import ReceivedLine
-from tests.cli.consent_shop import Shop
+from tests.cli.consent_shop import Shop, book_rows
 from tests.cli.order_shop import ON, TODAY, deliveries, shop_with_two_jobs, write_today
+from tests.problem_catalogue.workbooks import write
 
 LATER = ("--on", "2026-11-27")
 
@@ -175,3 +176,44 @@ def test_a_part_on_two_lines_asks_which(tmp_path: Path) -> None:
     assert shop.run("receive", "1", "--part", "BUSHING", "--supplier", "AXLE", *LATER).code == 0
     assert shop.run("receive", "1", "--part", "BUSHING", *LATER).json["received"][0]["supplier"] == "NORTH"
     assert Decimal(asked.json.get("order", 1)) == 1
+
+
+def test_a_cracked_part_goes_back_at_what_it_was_charged(large: Shop) -> None:
+    """One of two bushings, charged 2.35 and not 2.00: the supplier owes it, and the difference goes with it."""
+    large.run("receive", "1", "--all", *LATER)
+    gone = large.run("receive", "1", "--returned", "BUSHING", "--packs", "1", "--because", "cracked", *LATER)
+    assert (gone.code, open_packs(gone), gone.json["received"][0]["packs"]) == (0, {"BUSHING": 1}, -1)
+    assert large.run("receive", "1", "--part", "BUSHING", "--cost", "2.35", *LATER).json["difference_so_far"] == "0.35"
+    both = large.run("receive", "1", "--returned", "BUSHING", "--because", "wrong size", *LATER)
+    assert (open_packs(both), both.json["difference_so_far"]) == ({"BUSHING": 2}, "0.00")
+    said = large.say("receive", "1", *LATER)
+    assert said.out == "Open: 2 x BUSHING from AXLE for 117, 118\n"
+
+
+def test_what_goes_back_needs_a_reason_and_must_have_come(shop: Shop) -> None:
+    assert shop.run("receive", "1", "--returned", "BELT", "--because", "x", *LATER).codes == ["returned-too-many"]
+    shop.run("receive", "1", "--all", *LATER)
+    ran = shop.run("receive", "1", "--returned", "BELT", *LATER)
+    assert (ran.code, ran.codes, len(deliveries(shop))) == (1, ["why-missing"], 1)
+    two = shop.run("receive", "1", "--returned", "BELT", "--packs", "2", "--because", "x", *LATER)
+    assert (two.codes, "2 packs of BELT of 117 are said to go back; came in: 1." in two.messages) == (
+        ["returned-too-many"],
+        True,
+    )
+
+
+def test_a_part_that_cannot_be_returned_goes_back_with_a_warning(tmp_path: Path) -> None:
+    """The book says so; a cracked one may go back all the same."""
+    shop = shop_with_two_jobs(tmp_path)
+    rows = book_rows()
+    header, *parts = rows["Parts"]
+    place = header.index("Returnable") if "Returnable" in header else len(header)
+    rows["Parts"] = [
+        [*header, *(["Returnable"] if place == len(header) else [])],
+        *([*row[:place], *([""] * (place - len(row))), "No", *row[place + 1 :]] for row in parts),
+    ]
+    write(shop.folder / TODAY, rows, {"merge": {}, "hide": {}})
+    assert shop.run("order", "118", "--book", shop.folder / TODAY, "--needed-by", "any", *ON).code == 0
+    shop.run("receive", "1", "--all", *LATER)
+    ran = shop.run("receive", "1", "--returned", "BUSHING", "--because", "cracked", *LATER)
+    assert (ran.code, ran.codes) == (0, ["part-not-returnable"])

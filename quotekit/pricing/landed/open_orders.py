@@ -5,7 +5,7 @@ named last. The difference of a delivery is packs x (what was charged for a pack
 Units: packs, money. Source: shop policy.
 
 Worked example: three packs ordered at 7.90, two came at 8.20, one is put off until 14 December: one is open, the
-difference is 0.60.
+difference is 0.60. One goes back: one of those that came last, at 8.20, so the difference is 0.30 again.
 """
 
 from __future__ import annotations
@@ -50,6 +50,35 @@ def _state(place: int, line: OrderLine, deliveries: Sequence[ReceivedLine]) -> L
 def difference_of(line: OrderLine, received: ReceivedLine) -> Decimal:
     """What a delivery was charged more than ordered."""
     return ZERO if received.pack_cost is None else received.packs * (received.pack_cost - line.pack_cost)
+
+
+Charged = list[tuple[int, Decimal | None]]
+"""Packs, and what each was charged; None for as ordered."""
+
+
+def charged_last(deliveries: Iterable[ReceivedLine], packs: int) -> Charged:
+    """What so many packs of a line that go back were charged, None for as ordered: those that came last go first."""
+    here: Charged = []
+    for one in deliveries:
+        if one.packs > 0:
+            here.append((one.packs, one.pack_cost))
+        elif one.packs:
+            alike = [each for each in here if each[1] == one.pack_cost]
+            here = [each for each in here if each[1] != one.pack_cost] + _less(alike, -one.packs)[0]
+    return _less(here, packs)[1]
+
+
+def _less(here: Charged, packs: int) -> tuple[Charged, Charged]:
+    """What is left, and what was taken, from the end."""
+    left, taken = list(here), list[tuple[int, Decimal | None]]()
+    while packs and left:
+        count, cost = left.pop()
+        less = min(count, packs)
+        taken.append((less, cost))
+        packs -= less
+        if count > less:
+            left.append((count - less, cost))
+    return left, taken
 
 
 def lines_meant(states: Iterable[LineState], word: str, supplier: str = "") -> list[LineState]:

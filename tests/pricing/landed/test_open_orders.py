@@ -9,7 +9,7 @@ import pytest
 
 from quotekit.model.entries import ReceivedLine
 from quotekit.model.landed import LineState
-from quotekit.pricing.landed.open_orders import difference_of, line_states, lines_meant
+from quotekit.pricing.landed.open_orders import charged_last, difference_of, line_states, lines_meant
 from tests.pricing.landed.orders import a_line, an_order, came
 
 LATER = date(2026, 12, 14)
@@ -74,3 +74,27 @@ def test_a_part_is_named_by_code_or_number_in_any_capitals() -> None:
         ]
     ]
     assert places == [[1, 2], [2], [2], [3], [3], []]
+
+
+CHARGED = [
+    ([(2, None)], 1, [(1, None)]),
+    ([(2, "8.20"), (1, None)], 2, [(1, None), (1, "8.20")]),
+    ([(2, "8.20"), (1, None), (-1, None)], 1, [(1, "8.20")]),
+    ([(1, "8.20"), (1, None), (-1, "8.20")], 1, [(1, None)]),
+    ([(3, "0")], 3, [(3, "0")]),
+]
+
+
+@pytest.mark.parametrize(("came_in", "packs", "charged"), CHARGED)
+def test_what_goes_back_was_charged_what_came_last(
+    came_in: list[tuple[int, str | None]], packs: int, charged: list[tuple[int, str | None]]
+) -> None:
+    """Else the difference would keep what was charged for a part that is not there any more."""
+    lines = [
+        ReceivedLine(supplier="NORTH", part="SEAL", packs=count, pack_cost=_amount(cost)) for count, cost in came_in
+    ]
+    assert charged_last(lines, packs) == [(count, _amount(cost)) for count, cost in charged]
+
+
+def _amount(text: str | None) -> Decimal | None:
+    return None if text is None else Decimal(text)
