@@ -103,7 +103,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as fault:  # the last guard: a person never sees a traceback
         if os.environ.get("QUOTEKIT_DEBUG") == "1":
             raise
-        say_stopped(fault, as_json=getattr(options, "json", False))
+        of_quote = hasattr(options, "page") or not hasattr(options, "ledger")
+        say_stopped(fault, as_json=getattr(options, "json", False), of_quote=of_quote)
         return DISK
 
 

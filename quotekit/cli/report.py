@@ -83,12 +83,17 @@ def count_text(problems: Iterable[Problem]) -> str:
     return ", ".join(text for text in counts if text) + "."
 
 
-def say_stopped(fault: Exception, *, as_json: bool) -> None:
-    """A plain message for what went wrong outside the input: the disk, or a fault of quotekit itself."""
+def say_stopped(fault: Exception, *, as_json: bool, of_quote: bool = True) -> None:
+    """A plain message for what went wrong outside the input: the disk, or a fault of quotekit itself.
+
+    As JSON it is a quote without figures; of a command that gives no quote the problem alone.
+    """
     problem = stopped_problem(fault)
     say(problem_text(problem))
     if as_json:
-        print_json(_refusal([problem]))
+        from quotekit.documents.quote_json import problem_json
+
+        print_json(_refusal([problem]) if of_quote else {"problems": [problem_json(problem)]})
 
 
 def stopped_problem(fault: Exception) -> Problem:

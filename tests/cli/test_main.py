@@ -177,3 +177,25 @@ def test_a_folder_for_a_file_is_named(words: list[str], capsys: pytest.CaptureFi
     """Also where its name is a dot, which is the name of no file."""
     assert main(words) == 1
     assert ".: . is a folder" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("words", [["jobs"], ["pay", "117", "5"], ["shelf"], ["ledger", "check"]])
+def test_a_fault_of_the_ledger_is_no_quote_as_json(
+    words: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nor does it say that nothing was recorded: the disk may have failed after."""
+    assert main([*words, "--ledger", str(tmp_path / "none.db"), "--json"]) == 3
+    value = json.loads(capsys.readouterr().out)
+    assert list(value) == ["problems"]
+    assert [problem["code"] for problem in value["problems"]] == ["ledger-missing"]
+
+
+def test_a_fault_of_the_ledger_while_issuing_is_a_quote_without_figures(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    book = write_book(tmp_path / "shop book.xlsx", shop_book())
+    assert (
+        main(["issue", str(book), str(write_book(tmp_path / "job.xlsx", job())), "--ledger", str(tmp_path), "--json"])
+        == 3
+    )
+    check_contract(json.loads(capsys.readouterr().out))
