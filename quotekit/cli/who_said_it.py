@@ -48,6 +48,9 @@ def who_said_it(options: argparse.Namespace, now: datetime, *, by_mouth: bool) -
     who, phone, note = (" ".join(text.split()) for text in (options.who, options.phone, options.note))
     if by_mouth:
         problems = [*_missing(options.by, who, phone, note), *problems]
+        if day > now.date() and not problems:
+            message = f"{day.isoformat()} is still to come."
+            problems.append(error(Place("--on"), "time-unclear", message, "Give the day on which it was said."))
         if not hour and not problems:
             problems.append(_incomplete("--at", "the time of day", "Add --at 14:05, the time at which it was said."))
     said_at = f"{day.isoformat()} {hour}".strip()
@@ -60,7 +63,7 @@ def _missing(by: str | None, who: str, phone: str, note: str) -> list[Problem]:
         found.append(_incomplete("--by", "how it was given", "Add --by phone, --by in-person or --by message."))
     if not who:
         found.append(_incomplete("--who", "the name of who gave it", "Add --who NAME."))
-    if not phone:
+    if not any(char.isdigit() for char in phone):
         found.append(_incomplete("--phone", "the telephone number", "Add --phone NUMBER."))
     if not note:
         found.append(_incomplete("--note", "what was said", "Add --note TEXT, in your own words."))

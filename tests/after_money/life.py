@@ -13,7 +13,7 @@ import json
 import os
 import shutil
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -31,6 +31,7 @@ from quotekit.pricing.choice import price_choice
 from tests.after.working import _cells
 from tests.after_money.shops import BOOK, JOB, QUOTED, Shop, change, draw_shop, read
 from tests.pricing.bill.second import Happened, SecondBill, SecondBiller, no_bill
+from tests.workbook.records_as_workbooks import write_job
 
 ZERO = Decimal(0)
 
@@ -96,6 +97,7 @@ class Money:
         self.second: list[SecondBill] = []
         self.cores: dict[str, Decimal] = {}
         self.charged: Fraction | None = None
+        self.first = ""
 
     # --- running
 
@@ -214,6 +216,8 @@ class Money:
 
     def live(self, steps: int) -> None:
         """Issue, then what mostly comes next, now and then something else."""
+        if self.random.random() < 0.3:
+            self.issue_first()
         if not self.issue():
             return
         for _ in range(steps):
@@ -231,7 +235,7 @@ class Money:
             names = ["pay", "revise", "revise", "close", "close", "bill", "decline", "accept", "issue"]
             return self.random.choices(names, [4, 5, 2, 6, 2, 1, 0.6, 0.6, 0.4])[0]
         names = ["bill", "pay", "core_back", "revise", "close", "decline", "comeback"]
-        return self.random.choices(names, [6, 5, 2, 2, 1.5, 0.3, 0.4])[0]
+        return self.random.choices(names, [6, 5, 2, 2, 1.5, 0.3, 1.5])[0]
 
     def issue(self) -> bool:
         """A version of the quote; False where nothing can be offered."""
@@ -381,7 +385,7 @@ class Money:
         told = self.run("revise", BOOK, JOB, "--out", f"papers {len(self.told)}", expect=(0, 1))
         if self._failed():
             codes = {problem["code"] for problem in told["problems"] if problem["severity"] == "error"}
-            self.seen[f"revise refused {sorted(codes)}"] += 1
+            self.seen[f"revise refused {sorted(codes)}, as of seed {self.seed}"] += 1
             if wanted is not None and codes - {"nothing-changed"}:
                 raise Differs(f"revise refused {codes}, choice gives {wanted['total']}")
             return
@@ -462,8 +466,24 @@ class Money:
             self.bill(self.random.choice(cores))
 
     def comeback(self) -> None:
-        """It comes back to an earlier job, which is the first of this ledger."""
-        return
+        """It comes back to an earlier job: the same workbook under another number, issued before it."""
+        if not self.first or self.charged is not None:
+            return
+        charged = self.random.choice(("0", "50%", "0.25", "100%"))
+        words = ("--of", self.first, "--cause", "part", "--charged", charged)
+        told = self.run("comeback", self.number, *words)
+        part = Fraction(charged.removesuffix("%")) / (100 if charged.endswith("%") else 1)
+        self.same("charged", Fraction(told["charged"]), part)
+        self.charged = part
+
+    def issue_first(self) -> None:
+        """An earlier job that this one may come back to."""
+        assert self.shop is not None
+        first = self.folder / "first.xlsx"
+        write_job(replace(self.shop.job, job_number=f"{self.number}-first"), first)
+        self.run("issue", BOOK, first.name, "--out", "first", expect=(0, 1))
+        if not self._failed():
+            self.first = f"{self.number}-first"
 
     def bill(self, core: str = "") -> None:
         """The bill, held against the second implementation and against what is authorised."""
@@ -567,6 +587,7 @@ class Money:
         self.money("refund of the bill", told["refund"], max(-left, ZERO))
         self.same("authorised", "authorised" in told, True)
         self.seen["refund" if left < 0 else "due"] += 1
+        self.seen.update({f"line {line['key'].partition(':')[0]}" for line in told["lines"]})
         self.place()
         sheet = openpyxl.load_workbook(self.folder / told["files"][0])
         shown = [cell.value for row in sheet.active for cell in row]
@@ -615,8 +636,6 @@ class _Biller(SecondBiller):
 
     def leaves_room(self, happened: Happened) -> bool:
         """As the rule of the last yes says, and no spending limit that it was within is passed."""
-        from dataclasses import replace
-
         charges, upgrade = self.whole(replace(happened, cores={}), more=True)
         subtotal = sum((amount for _, amount in charges.values()), Fraction(0))
         found = self.taxes(charges, upgrade, self.world.job.quote_date, None)

@@ -94,6 +94,7 @@ def test_a_later_change_of_the_shop_book_changes_nothing(tmp_path: Path) -> None
         (("--by", "in-person", "--who", "A", "--phone", "1", "--note", "yes", "--on", "2026-11-23"), ["--at"]),
         (("--by", "message", "--who", "A", "--phone", "1"), ["--note"]),
         (("--by", "in-person", "--note", "yes", "--who", "  "), ["--who", "--phone"]),
+        (("--by", "phone", "--who", "A", "--phone", "none given", "--note", "yes"), ["--phone"]),
         ((), ["--by", "--who", "--phone", "--note"]),
     ],
 )
@@ -130,6 +131,12 @@ def test_when_it_was_said(changes: tuple[str, ...], code: str, said_at: str, sho
     ran = shop.accept(*changes)
     assert (ran.code, code in ran.codes or not code) == (int(bool(code)), True)
     assert [yes.said_at for yes in accepted(shop)] == ([said_at] if said_at else [])
+
+
+def test_a_day_to_come_is_no_day_on_which_it_was_said(shop: Shop) -> None:
+    words = ("--by", "phone", "--who", "A", "--phone", "1", "--note", "yes", "--on", "2096-01-01")
+    ran = shop.run(*QUICK, *words, "--hold-expired", "a promise")
+    assert (ran.code, ran.codes) == (1, ["time-unclear"]) and "2096-01-01 is still to come" in ran.messages
 
 
 def test_without_a_day_it_is_now(shop: Shop) -> None:
