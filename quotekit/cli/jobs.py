@@ -137,19 +137,19 @@ def _entry_json(entry: Entry) -> dict[str, object]:
 
 
 def _with_orders(ledger: Ledger, entries: list[Entry]) -> list[Entry]:
-    """The job's own entries and those of the parts orders that are for it, in the order in which they were made."""
-    from quotekit.model.entries import Cancelled, Ordered, Received
+    """The job's own entries and those of parts orders and of the shelf that are for it, in the order of the ledger."""
+    from quotekit.model.entries import Cancelled, Ordered, Received, ShelfMove
 
-    told: list[Entry] = []
-    numbers: set[int | None] = set()
-    for entry in ledger.entries(kinds=("ordered", "received", "cancelled")):
+    job, numbers, told = entries[0].job, set[int | None](), list(entries)
+    for entry in ledger.entries(kinds=("ordered", "received", "cancelled", "shelf")):
         if entry.kind == "ordered":
-            number = entry.number if entries[0].job in entry.told(Ordered).jobs else None
-        elif entry.kind == "received":
-            number = entry.told(Received).order
+            if mine := job in entry.told(Ordered).jobs:
+                numbers.add(entry.number)
+        elif entry.kind == "shelf":
+            mine = entry.told(ShelfMove).job == job
         else:
-            number = entry.told(Cancelled).order
-        if number is not None and (entry.kind == "ordered" or number in numbers):
-            numbers.add(number)
+            order = entry.told(Received).order if entry.kind == "received" else entry.told(Cancelled).order
+            mine = order in numbers
+        if mine:
             told.append(entry)
-    return sorted([*entries, *told], key=lambda entry: entry.seq)
+    return sorted(told, key=lambda entry: entry.seq)

@@ -20,6 +20,7 @@ from quotekit.model.entries import (
     Ordered,
     Paid,
     Received,
+    ShelfMove,
     Written,
 )
 from quotekit.money import minor_digits, round_to
@@ -92,14 +93,19 @@ def _ordered(entry: Entry, now: _Now) -> str:
 
 
 def _received(entry: Entry, now: _Now) -> str:
-    """Of a delivery the job's own parts; nothing where it brought none."""
+    """Of a delivery the job's own parts, and what of them went back; nothing where it is about other jobs."""
     body = entry.told(Received)
-    came = [
-        f"{line.packs} x {line.part}"
-        for line in body.lines
-        if line.packs and line.part in now.parts.get(body.order, ())
-    ]
-    return f"Of parts order {body.order} came in: {', '.join(came)}{_said(body.note)}." if came else ""
+    mine = [line for line in body.lines if line.part in now.parts.get(body.order, ())]
+    came = ", ".join(f"{line.packs} x {line.part}" for line in mine if line.packs > 0)
+    back = ", ".join(f"{-line.packs} x {line.part}" for line in mine if line.packs < 0)
+    told = "; ".join(filter(None, (came and f"came in: {came}", back and f"went back: {back}")))
+    return f"Of parts order {body.order} {told}{_said(body.note)}." if told else ""
+
+
+def _shelf(entry: Entry, now: _Now) -> str:
+    body = entry.told(ShelfMove)
+    way = "to" if body.quantity > 0 else "from"
+    return f"{_number(abs(body.quantity))} {body.part} {way} the shelf{_said(body.note)}."
 
 
 def _cancelled(entry: Entry, now: _Now) -> str:
@@ -181,6 +187,7 @@ _WORDS: dict[str, Callable[[Entry, _Now], str]] = {
     "declined": _declined,
     "ordered": _ordered,
     "received": _received,
+    "shelf": _shelf,
     "cancelled": _cancelled,
     "clocked": _clocked,
     "closed": _closed,

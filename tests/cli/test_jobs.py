@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.issued_shop import Shop, field
+from tests.cli.order_shop import ON, TODAY, orders, shop_with_two_jobs
 from tests.ledger.drafts import noted, paid
 
 
@@ -84,3 +85,22 @@ def test_a_ledger_that_is_not_there_is_not_made(tmp_path: Path, shop: Shop) -> N
     ran = shop.run("jobs", "--json", "--ledger", tmp_path / "none.db")
     assert (ran.code, ran.codes) == (3, ["ledger-missing"])
     assert not (tmp_path / "none.db").exists()
+
+
+def test_parts_orders_and_the_shelf_belong_to_the_jobs_they_are_for(tmp_path: Path) -> None:
+    """An order for one job is no news of the other."""
+    two = shop_with_two_jobs(tmp_path)
+    book = ("--book", two.folder / TODAY, "--needed-by", "any", *ON)
+    two.run("order", "117", *book)
+    two.run("order", "118", *book)
+    two.run("receive", "1", "--all", *ON)
+    part = next(line.part for line in orders(two)[0].lines if "117" in line.jobs)
+    put = two.run("shelf", "--put", part, "1", "--job", "117", *ON)
+    assert put.code == 0, put.json
+    kinds = {job: [one["kind"] for one in two.run("jobs", job).json["entries"]] for job in ("117", "118")}
+    assert {kind: kinds["117"].count(kind) for kind in ("ordered", "received", "shelf")} == {
+        "ordered": 1,
+        "received": 1,
+        "shelf": 1,
+    }
+    assert [kind for kind in kinds["118"] if kind in ("ordered", "received", "shelf")] == ["ordered"]

@@ -26,6 +26,7 @@ from quotekit.model.entries import (
     Proposed,
     Received,
     ReceivedLine,
+    ShelfMove,
     ShelfTake,
     Written,
 )
@@ -145,6 +146,8 @@ ORDER = an_order(
             told("comeback", Comeback(first_job="90", cause="other", charged=D(0), note="loose")),
             "Comes back to job 90, other, nothing charged: “loose”.",
         ),
+        (told("shelf", ShelfMove(part="SEAL", quantity=D("2.0"), note="not used")), "2 SEAL to the shelf: “not used”."),
+        (told("shelf", ShelfMove(part="SEAL", quantity=D("-1"))), "1 SEAL from the shelf."),
         (told("noted", Noted(text="rings on Friday")), "Noted: rings on Friday."),
         (told("proposed", Proposed(taken={})), "Proposed."),
         (
@@ -212,6 +215,18 @@ def test_a_delivery_without_its_parts_is_no_line() -> None:
     came = Received(order=1, lines=(ReceivedLine(supplier="NORTH", part="SEAL", packs=1),))
     off = Cancelled(order=1, lines=(CancelledLine(supplier="NORTH", part="SEAL", packs=1, line=2),))
     assert len(said(ORDER, told("received", came), told("cancelled", off))) == 1
+
+
+def test_what_went_back_did_not_come_in() -> None:
+    """Packs below zero were sent back to the supplier."""
+    back = ReceivedLine(supplier="NORTH", part="BELT", packs=-2)
+    came = ReceivedLine(supplier="NORTH", part="BELT", packs=1)
+    assert said(ORDER, told("received", Received(order=1, lines=(back,))))[1:] == [
+        "Of parts order 1 went back: 2 x BELT."
+    ]
+    assert said(ORDER, told("received", Received(order=1, lines=(came, back))))[1:] == [
+        "Of parts order 1 came in: 1 x BELT; went back: 2 x BELT."
+    ]
 
 
 def test_why_stands_beside_who() -> None:
