@@ -18,7 +18,12 @@ if TYPE_CHECKING:
     from quotekit.ledger.ledger import Ledger
 
 MOST_TOLD = 100
-_TEXTS = ("at", "day", "who", "why", "kind", "job", "job_key", "body", "before", "hash")
+_FIELDS: dict[str, tuple[type, ...]] = {
+    "seq": (int,),
+    **dict.fromkeys(("at", "day", "who", "why", "kind", "job", "job_key", "body", "before", "hash"), (str,)),
+    **dict.fromkeys(("version", "number"), (int, type(None))),
+}
+"""What each field holds: SQLite keeps anything in any column."""
 
 
 class Checked(NamedTuple):
@@ -106,8 +111,8 @@ class _Chain:
         self.count += 1
         where = f"entry {row['seq']}"
         self._compare_with_known(row)
-        if not all(isinstance(row[name], str) for name in _TEXTS):
-            self.told.add(where, "It was changed after it was written: a text is none any more.")
+        if not all(isinstance(row[name], kinds) for name, kinds in _FIELDS.items()):
+            self.told.add(where, "It was changed after it was written: a text or a number is none any more.")
             self.before = row["hash"]
             return
         if row["seq"] != self.count:
@@ -181,7 +186,7 @@ def _check_ends(state: _Chain, told: _Told, note: str) -> int | None:
 
 def _check_links(ledger: Ledger, state: _Chain, told: _Told) -> None:
     there = {(row["seq"], row["sha256"]) for row in ledger.each_row(ENTRY_FILES.select())}
-    for seq, digest in sorted(there ^ state.links):
+    for seq, digest in sorted(there ^ state.links, key=str):
         told.add(f"entry {seq}", f"Its tie to the file {digest[:12]} was changed.")
 
 

@@ -21,8 +21,9 @@ def each_story(ledger: Ledger) -> Iterator[Story]:
     Raises LedgerFault where an entry can't be read.
     """
     rows = ledger.each_row(ENTRIES.select().order_by(ENTRIES.c.job_key, ENTRIES.c.seq))
-    for _, of_one in groupby(rows, key=itemgetter("job_key")):
-        entries = [entry_of(row) for row in of_one]
+    for job, of_one in groupby(rows, key=itemgetter("job_key")):
+        with ledger.readable(job):
+            entries = [entry_of(row) for row in of_one]
         names = [entry.job for entry in entries if entry.kind == "issued"]
         if names:
             yield ledger.story_told(min(names), entries)

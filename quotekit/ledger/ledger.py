@@ -103,7 +103,8 @@ class Ledger:
             query = query.where(ENTRIES.c.day >= first.isoformat())
         if last is not None:
             query = query.where(ENTRIES.c.day <= last.isoformat())
-        return [entry_of(row) for row in self._rows(query)]
+        with self.readable(job or "any"):
+            return [entry_of(row) for row in self._rows(query)]
 
     def story(self, job: str) -> Story:
         """What happened to a job. Raises LedgerFault where an entry can't be read."""
@@ -111,8 +112,14 @@ class Ledger:
 
     def story_told(self, job: str, entries: Sequence[Entry]) -> Story:
         """What happened to a job, by its entries. Raises LedgerFault where one can't be read."""
-        try:
+        with self.readable(job):
             return story_of(job, entries)
+
+    @contextmanager
+    def readable(self, job: str) -> Iterator[None]:
+        """Turns an entry that can't be read into a LedgerFault."""
+        try:
+            yield
         except (UnreadableRecord, KeyError) as raised:
             remedy = "It was written by a newer quotekit, or changed since: run `quotekit ledger check`."
             raise fault(

@@ -12,7 +12,7 @@ from typing import Any, cast
 
 from quotekit.ledger.chain import Sealed, canonical_json, hash_of
 from quotekit.model.entries import Draft, Entry, EntryKind, KeptFile
-from quotekit.model.record_json import to_json
+from quotekit.model.record_json import UnreadableRecord, to_json
 from quotekit.model.story import job_key
 
 
@@ -44,18 +44,22 @@ def sealed_in(row: Mapping[str, Any]) -> Sealed:
 
 
 def entry_of(row: Mapping[str, Any]) -> Entry:
-    """A row as an entry."""
+    """A row as an entry. Raises UnreadableRecord where it no longer is one."""
+    try:
+        day, body = date.fromisoformat(row["day"]), json.loads(row["body"])
+    except (TypeError, ValueError) as raised:
+        raise UnreadableRecord(f"entry {row['seq']} was changed since it was written") from raised
     return Entry(
         seq=row["seq"],
         at=row["at"],
-        day=date.fromisoformat(row["day"]),
+        day=day,
         who=row["who"],
         why=row["why"],
         kind=cast(EntryKind, row["kind"]),
         job=row["job"],
         version=row["version"],
         number=row["number"],
-        body=json.loads(row["body"]),
+        body=body,
         hash=row["hash"],
         before=row["before"],
     )
@@ -78,9 +82,12 @@ def files_in(value: object) -> Iterator[KeptFile]:
 
 def unpacked(packed: object, sha256: str) -> bytes | None:
     """The bytes of a kept file; None where they are not what their digest says."""
+    packing = zlib.decompressobj()
     try:
-        data = zlib.decompress(packed) if isinstance(packed, bytes) else b""
+        data = packing.decompress(packed) if isinstance(packed, bytes) else b""
     except zlib.error:
+        return None
+    if not packing.eof or packing.unused_data:
         return None
     return data if hashlib.sha256(data).hexdigest() == sha256 else None
 

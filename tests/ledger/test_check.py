@@ -15,6 +15,7 @@ from quotekit.ledger.backup import back_up
 from quotekit.ledger.chain import START, hash_of
 from quotekit.ledger.check import MOST_TOLD, check_against, check_ledger
 from quotekit.ledger.connect import adding
+from quotekit.ledger.each_story import each_story
 from quotekit.ledger.end_note import note_beside
 from quotekit.ledger.fault import LedgerFault
 from quotekit.ledger.open_ledger import open_ledger
@@ -205,12 +206,36 @@ def test_bytes_in_place_of_a_text(tmp_path: Path, field: str) -> None:
 
 
 @pytest.mark.parametrize("field", ["number", "version"])
-def test_a_text_in_place_of_a_number(tmp_path: Path, field: str) -> None:
+@pytest.mark.parametrize("value", ["'one'", "x'00'", "1.5", "9e999"])
+def test_what_is_no_number_in_place_of_one(tmp_path: Path, field: str, value: str) -> None:
     path = str(tmp_path / "shop ledger.db")
     with open_ledger(path) as ledger:
         season(ledger)
-    change(path, f"UPDATE entries SET {field} = 'one' WHERE seq = 1")
-    assert "entry 1: It was changed after it was written." in found(path)
+    change(path, f"UPDATE entries SET {field} = {value} WHERE seq = 1")
+    assert "entry 1: It was changed after it was written: a text or a number is none any more." in found(path)
+
+
+@pytest.mark.parametrize("statement", ["UPDATE entry_files SET seq = 'x' WHERE seq = 4", "UPDATE files SET size = 'x'"])
+def test_a_text_in_place_of_a_number_elsewhere(tmp_path: Path, statement: str) -> None:
+    path = str(tmp_path / "shop ledger.db")
+    with open_ledger(path) as ledger:
+        season(ledger)
+    change(path, statement)
+    assert found(path)
+
+
+@pytest.mark.parametrize("field", ["day", "body"])
+def test_what_can_no_longer_be_read_is_no_fault_of_quotekit(tmp_path: Path, field: str) -> None:
+    """Every command that reads it says so."""
+    path = str(tmp_path / "shop ledger.db")
+    with open_ledger(path) as ledger:
+        season(ledger)
+    change(path, f"UPDATE entries SET {field} = x'00ff' WHERE seq = 1")
+    with open_ledger(path) as ledger:
+        for read in (ledger.entries, lambda: ledger.story("117"), lambda: list(each_story(ledger))):
+            with pytest.raises(LedgerFault) as refused:
+                read()
+            assert refused.value.problem.code == "ledger-unreadable"
 
 
 @pytest.mark.parametrize("value", ["'a text'", "x''", "zeroblob(20)"])
