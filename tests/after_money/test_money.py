@@ -1,6 +1,6 @@
 """The money of a few random jobs over their lives, through the command line; `many` is the door for more.
 
-A shop whose book or job a reader refuses, or that can offer nothing, ends at once; the seeds here are of shops that live.
+A shop whose book or job a reader refuses, or that can offer nothing, ends at once; the seeds here are of others.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from tests.after_money.shops import QUOTED, draw_shop
 
 STEPS = 7
 SEEDS = (4, 7)
-"""Between them: a refused quote, yes and no, a change, a closing with parts used otherwise, several bills, money back."""
+"""A quote refused and then agreed to, changes, closings with parts used otherwise, bills after one another."""
 
 
 @pytest.mark.parametrize("seed", SEEDS)
