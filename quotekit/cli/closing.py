@@ -61,16 +61,40 @@ class Closing:
         filled = self.filled or nothing_written(Place(ledger.address.shown), to_close)
         clocked = [told.body for told in work.story.clocked]
         body, problems = close_work(to_close, filled, clocked, file=self.file, sheet_alone=self.options.sheet_alone)
-        problems = [*self.warnings, *problems]
+        problems = [*self.warnings, *self._of_day(work), *problems]
         if body is None or has_errors(problems):
             return Decision(problems=problems)
         last = work.story.closed[-1] if work.story.closed else None
-        if last is not None and last.body == body:
+        if last is not None and _same(last.body, body):
             return Decision(problems=problems, already=last.entry)
         files = [(self.file.name, self.data)] if self.file is not None else []
         return Decision(problems=problems, drafts=[self._draft(work, body)], files=files)
+
+    def _of_day(self, work: AgreedWorkOfJob) -> list[Problem]:
+        """A word about a day on the sheet that is hardly the one on which the work was done."""
+        from quotekit.problems import warning
+
+        filled, agreed = self.filled, work.yes.entry.day
+        if filled is None or filled.finished_on is None or filled.finished_at is None or self.options.on is not None:
+            return []
+        day = filled.finished_on
+        if agreed <= day <= self.facts.day:
+            return []
+        message = f"{day} is before the customer agreed, on {agreed}" if day < agreed else f"{day} is still to come"
+        remedy = "Where it is wrong, correct the day in the cell, or give it with --on, and close again."
+        return [warning(filled.finished_at, "finished-day", message, remedy)]
 
     def _draft(self, work: AgreedWorkOfJob, body: Closed) -> Draft:
         finished = self.filled.finished_on if self.filled is not None else None
         facts = self.facts._replace(day=self.options.on or finished or self.facts.day)
         return facts.draft("closed", body, job=work.yes.entry.job, version=work.version)
+
+
+def _same(before: Closed, now: Closed) -> bool:
+    """True where the same was read from the same file, whatever it is called now."""
+    from dataclasses import replace
+
+    files = before.work_order, now.work_order
+    if files[0] is None or files[1] is None or files[0].sha256 != files[1].sha256:
+        return before == now
+    return replace(before, work_order=files[1]) == now

@@ -56,3 +56,5 @@ class FilledWorkOrder:
     measured: tuple[TypedQuantity, ...] = ()
     notes: str = ""
     finished_on: date | None = None
+    finished_at: Place | None = None
+    """The cell of that day."""

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from decimal import Decimal
 from pathlib import Path
 from typing import TypeVar
 
-from quotekit.problems import Place, Problem, error
+from quotekit.problems import Place, Problem, error, warning
 from quotekit.workbook.addresses import address
 from quotekit.workbook.cells import is_blank, read_text
 from quotekit.workbook.defined_names import Area
 from quotekit.workbook.grid import Cell, Grid, read_grid
 from quotekit.workbook.sheet_names import read_sheet_names
-from quotekit.workbook.template_marks import PREFIX, ROWS
+from quotekit.workbook.template_marks import PREFIX, ROWS, SHEET
 
 Kind = TypeVar("Kind")
+_WHAT = {"key": "code", "part": "part code", "person": "name"}
+_BESIDE = "Write it in a line of the table, with what it is of; hours of all the work among those of the whole job."
 Read = Callable[[Cell, Place], tuple[Kind | None, Problem | None]]
 
 
@@ -44,8 +47,12 @@ class FilledCells:
             return None
         return self.read_at(area[0], area[1], area[2], read)
 
-    def rows(self, table: str, columns: tuple[str, ...]) -> Iterator[FilledRow]:
-        """The rows of a table; none where it has no rows, or where the name of a column is lost."""
+    def rows(self, table: str, columns: tuple[str, ...], added: tuple[str, str] | None = None) -> Iterator[FilledRow]:
+        """The rows of a table; none where it has no rows, or where the name of a column is lost.
+
+        A row that was put in below the last is outside of the table's name: it counts where both columns of `added`, a
+        code or name and a number, are filled in. A number alone there is told, since it is not read.
+        """
         rows = self._names.get(f"{ROWS}{table}")
         if rows is None:
             return
@@ -54,8 +61,44 @@ class FilledCells:
             self._no_name(f"{table}_{column}")
         if not lost:
             at = {column: self._names[f"{table}_{column}"][2] for column in columns}
-            for row in range(rows[1], rows[3] + 1):
+            last = self._last(rows, at, added) if added is not None else rows[3]
+            for row in range(rows[1], last + 1):
                 yield FilledRow(self, rows[0], row, at)
+
+    def _last(self, rows: Area, at: Mapping[str, int], added: tuple[str, str]) -> int:
+        """The last row of a table, with those that were put in below it; one put in above it is refused."""
+        sheet, top, _, last, _ = rows
+        code, number = (at[column] for column in added)
+        if self._is_typed(sheet, top - 1, number) and self._cell(sheet, top - 1, code):
+            message = "the line stands above the first of its table, and is not read"
+            self.problems.append(error(self.place_of(sheet, top - 1, number), "not-read", message, _BESIDE))
+        while self._is_typed(sheet, last + 1, number):
+            if not self._cell(sheet, last + 1, code):
+                message = (
+                    f"what stands here is below the lines of its table; without a {_WHAT[added[0]]} it is not read"
+                )
+                self.problems.append(warning(self.place_of(sheet, last + 1, number), "not-read", message, _BESIDE))
+                break
+            last += 1
+        return last
+
+    def _is_typed(self, sheet: str, row: int, column: int) -> bool:
+        """True for a number that was typed in a cell that has no other meaning."""
+        cell = self._cell(sheet, row, column)
+        named = any(
+            area[0].casefold() == sheet.casefold() and area[1] <= row <= area[3] and area[2] <= column <= area[4]
+            for area in self._names.values()
+        )
+        return cell is not None and isinstance(cell.value, Decimal) and not cell.calculated and not named
+
+    def _cell(self, sheet: str, row: int, column: int) -> Cell | None:
+        cells = self._grid.sheets.get(self._sheets.get(sheet.casefold(), sheet))
+        return cells.rows.get(row, {}).get(column) if cells is not None else None
+
+    def place_of_value(self, name: str) -> Place | None:
+        """The address of a named cell; None where it is not there."""
+        area = self._names.get(name)
+        return self.place_of(*area[:3]) if area is not None else None
 
     def place_of(self, sheet: str, row: int, column: int) -> Place:
         """The address of a cell."""
@@ -106,17 +149,22 @@ class FilledRow:
         """Say that a cell of this row should not be blank."""
         self._cells.problems.append(error(self.place(column), code, message, remedy))
 
+    def notes(self, code: str, column: str, message: str, remedy: str) -> None:
+        """Say what somebody should see about a cell of this row."""
+        self._cells.problems.append(warning(self.place(column), code, message, remedy))
+
 
 def read_filled(path: Path, what: str) -> tuple[FilledCells | None, list[Problem]]:
     """The named cells of a filled template, or why it is none."""
+    role = f"{SHEET}{what.replace(' ', '_')}"
     grid, problems = read_grid(path)
     if grid is None:
         return None, problems
-    names, problems = read_sheet_names(path, PREFIX)
+    names, problems = read_sheet_names(path, PREFIX, role)
     if problems:
         return None, problems
-    if not names:
-        message = f"this workbook is no {what}: none of its cells has a name of one"
+    if role not in names and (not names or any(name.startswith(SHEET) for name in names)):
+        message = f"this workbook is no {what}: none of its sheets has the name of one"
         remedy = f"Give the {what} that was written, filled in; save it as .xlsx."
         return None, [error(Place(grid.file), "not-filled", message, remedy)]
     return FilledCells(grid, names), []

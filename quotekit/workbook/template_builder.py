@@ -60,7 +60,7 @@ LOOKS: Mapping[str, Mapping[str, Any]] = {
     "plain quiet": {"font_color": _QUIET, "text_wrap": True, "valign": "top"},
     "warned": {"bold": True, "text_wrap": True, "bg_color": _PALE, "top": 1, "bottom": 1},
     "entry": {"indent": 1, **_ENTRY},
-    "entry hours": {"num_format": "0.00", **_RIGHT, **_ENTRY},
+    "entry hours": {**_RIGHT, **_ENTRY},
     "entry number": {**_RIGHT, **_ENTRY},
     "entry notes": {"valign": "top", **_ENTRY},
     "fold": {"font_color": _QUIET, "font_size": 8, "italic": True, "valign": "bottom", "bottom": 3},

@@ -106,6 +106,35 @@ def test_the_day_is_the_one_on_the_sheet_unless_told(shop: Shop) -> None:
     assert shop.run("close", "117", "--from", path).json["day"] == "2026-11-26"
 
 
+@pytest.mark.parametrize(
+    ("day", "said"), [("2062-11-26", "is still to come"), ("2025-11-26", "is before the customer agreed, on 2026-")]
+)
+def test_a_day_that_can_hardly_be_is_told(shop: Shop, day: str, said: str) -> None:
+    """A slip in the year would put the job into another season of the review."""
+    from datetime import date
+
+    ran = shop.run("close", "117", "--from", fill(shop, {**TYPED, "finished_on": date.fromisoformat(day)}))
+    assert (ran.code, ran.codes) == (0, ["finished-day"])
+    assert said in ran.json["problems"][0]["message"]
+
+
+def test_the_same_file_under_another_name_is_the_same(shop: Shop) -> None:
+    path = fill(shop)
+    close(shop, path)
+    renamed = path.rename(shop.folder / "117 filled in by Ann (2).xlsx")
+    assert close(shop, renamed).json["recorded"] is False
+    assert len(bodies(shop)) == 1
+
+
+def test_a_clock_that_still_runs_is_told(shop: Shop) -> None:
+    """A stop that was forgotten: its hours are not known, and must not be missing in silence."""
+    shop.run("clock", "117", "--start", "--person", "Cy", "--on", "2026-11-26", "--at", "09:00")
+    ran = close(shop, fill(shop))
+    assert (ran.code, ran.codes) == (0, ["clock-running"])
+    assert "Cy runs since 2026-11-26 09:00" in ran.json["problems"][0]["message"]
+    assert shop.run("close", "117", "--from", shop.folder / "filled.xlsx", "--sheet-alone").codes == []
+
+
 def test_clocked_hours_count_too(shop: Shop) -> None:
     shop.run("clock", "117", "--hours", "0.4", "--person", "Cy", "--work", "TEST", "--on", "2026-11-26")
     close(shop, fill(shop))

@@ -83,6 +83,7 @@ ELSEWHERE = {
         ("nothing-to-bill", "part-not-in-book", "priced-differently"), "tests/pricing/bill/test_make_bill.py"
     ),
     "filled-name-missing": "tests/workbook/test_read_work_order.py",
+    **dict.fromkeys(("filled-twice", "not-read"), "tests/workbook/test_returned_work_order.py"),
     "template-loses": "tests/workbook/test_keep_drawings.py",
     **dict.fromkeys(
         ("nothing-ticked", "not-a-time", "time-gone", "time-changed", "time-by-formula", "formulas-to-work-out"),

@@ -2,7 +2,8 @@
 
 Hours written on the sheet and hours clocked both count; the same person twice on the same work is refused, since one of
 them is likely the other, unless the sheet alone is to count. Hours of the whole job are split (`split`). Blank cells of
-parts are as agreed (`parts_used`). A fault measured again that still fails its limit gives a warning.
+parts are as agreed (`parts_used`). A clock that still runs is told and does not count. A fault measured again that
+still fails its limit gives a warning.
 Source: shop policy.
 
 Worked example: 0.5 h beside BELT by Ann, 1.0 h clocked on the whole job by Bo: BELT 0.5 measured, and Bo's hour over
@@ -11,7 +12,7 @@ all other work by standard share, not measured.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 
 from quotekit.model.agreed import Agreed
@@ -57,7 +58,7 @@ def close_work(
     used = parts.used(filled.used, filled.more, not_done)
     cores = parts.cores(filled.cores, used)
     measured, again = _measured(work.job, filled.measured)
-    problems += [*found, *more, *parts.problems, *again]
+    problems += [*found, *more, *parts.problems, *again, *_running(filled.place, () if sheet_alone else clocked)]
     if not hours and not has_errors(problems):
         message = "no hours were written on the sheet or clocked"
         problems.append(warning(filled.place, "no-hours", message, "The job is closed with its hours not known."))
@@ -83,6 +84,18 @@ def nothing_written(place: Place, work: JobToClose) -> FilledWorkOrder:
         version=Decimal(work.version),
         agreement=Decimal(work.agreement),
     )
+
+
+def _running(place: Place, clocked: Iterable[Clocked]) -> Iterator[Problem]:
+    """Clocks that were started and never stopped: their hours are not known, and do not count."""
+    last = {one.person.casefold(): one for one in clocked if one.started}
+    for one in last.values():
+        if not one.ended:
+            message = (
+                f"the clock of {one.person} runs since {one.started[:16].replace('T', ' ')}; it does not count yet"
+            )
+            remedy = "Stop it with `quotekit clock --stop`, with --at where it was forgotten, and close again."
+            yield warning(place, "clock-running", message, remedy)
 
 
 def _same_job(work: JobToClose, filled: FilledWorkOrder) -> list[Problem]:
