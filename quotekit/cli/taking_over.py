@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import tempfile
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -32,6 +33,7 @@ FIELDS: Mapping[tuple[str, str], str] = {
     ("Conditions", "Allowance"): "allowance",
 }
 """The cells that may be taken over, and their fields."""
+_GIVE = "Give the workbook `proposed times ...` that `quotekit review` wrote, then the shop book."
 
 
 def prepare(options: argparse.Namespace) -> tuple[TakingOver | None, list[Problem]]:
@@ -41,6 +43,7 @@ def prepare(options: argparse.Namespace) -> tuple[TakingOver | None, list[Proble
     from quotekit.workbook.read_proposals import read_proposals
 
     ticked, problems = read_proposals(options.proposals)
+    problems = [replace(one, remedy=_GIVE) if one.code == "missing-sheet" else one for one in problems]
     inputs = read_inputs(options.book)
     problems = [*problems, *inputs.problems]
     package, found = open_package(options.book)

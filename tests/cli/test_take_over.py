@@ -217,6 +217,7 @@ def test_a_file_that_is_no_proposal(shop: Path) -> None:
     """The shop book given twice."""
     found = run(shop, "take-over", shop / BOOK, shop / BOOK, *DAY)
     assert (found.code, found.codes) == (1, ["missing-sheet"])
+    assert "`proposed times ...` that `quotekit review` wrote" in found.err
 
 
 def test_a_missing_file(shop: Path) -> None:
