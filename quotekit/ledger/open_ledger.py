@@ -45,6 +45,8 @@ def _look_at_file(path: Path, *, create: bool) -> None:
     shown = str(path)
     if path.is_dir():
         raise fault(shown, "ledger-folder", "A folder of this name is in the way.", "Give another name with --ledger.")
+    if path.exists() and not path.is_file():
+        raise fault(shown, "ledger-folder", "What is there is no file.", "Give another name with --ledger.")
     if not path.parent.is_dir():
         remedy = "Make the folder, or give another with --ledger."
         raise fault(shown, "ledger-folder", f"There is no folder {path.parent}.", remedy)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import threading
 import time
 from pathlib import Path
@@ -84,3 +85,29 @@ def test_a_disk_that_cannot_lock_is_said_so(tmp_path: Path, monkeypatch: pytest.
     assert (
         "another on a disk" in refused.value.problem.remedy or "disk of this computer" in refused.value.problem.remedy
     )
+
+
+@pytest.mark.parametrize("number", [errno.ENOSYS, errno.ENOLCK, errno.EOPNOTSUPP])
+def test_the_system_has_no_locks_there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, number: int) -> None:
+    """As on some network drives: never a lock of another kind, which a killed command would leave behind."""
+    fcntl = pytest.importorskip("fcntl")
+
+    def refuse(*_: object) -> None:
+        raise OSError(number, "said")
+
+    monkeypatch.setattr(fcntl, "flock", refuse)
+    with pytest.raises(LedgerFault) as refused, alone_in_file(tmp_path / "l.db", patience=0.1):
+        pytest.fail("it was held")
+    problem = refused.value.problem
+    assert (problem.code, problem.message) == ("ledger-folder", "This disk can't keep two commands apart.")
+
+
+def test_who_comes_by_a_link_waits_for_the_same_lock(tmp_path: Path) -> None:
+    """Otherwise two would decide at once on one ledger."""
+    (tmp_path / "elsewhere").mkdir()
+    (tmp_path / "l.db").touch()
+    link = tmp_path / "elsewhere" / "link.db"
+    link.symlink_to(tmp_path / "l.db")
+    with alone_in_file(tmp_path / "l.db"), pytest.raises(LedgerFault) as refused, alone_in_file(link, patience=0.1):
+        pytest.fail("two were alone")
+    assert refused.value.problem.code == "ledger-busy"

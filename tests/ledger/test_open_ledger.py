@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -283,6 +284,25 @@ def test_a_missing_ledger_is_made_only_where_it_may(tmp_path: Path) -> None:
     code, _, remedy = refusal(tmp_path / "l.db", create=False)
     assert (code, list(tmp_path.iterdir())) == ("ledger-missing", [])
     assert "--ledger" in remedy
+
+
+def test_a_command_that_only_reads_makes_no_tables(address: str) -> None:
+    """Nor in an empty database, such as one of a mistyped name, nor in an empty file."""
+    if "://" not in address:
+        Path(address).touch()
+    for _ in range(2):
+        code, message, remedy = refusal(address, create=False)
+        assert code == "ledger-missing"
+        assert message == ("There is no ledger in this database." if "://" in address else "There is no such ledger.")
+        assert "`quotekit issue`" in remedy
+    with open_ledger(address) as ledger:
+        assert ledger.entries() == []
+
+
+def test_what_is_neither_file_nor_folder(tmp_path: Path) -> None:
+    """A pipe would wait for ever."""
+    os.mkfifo(tmp_path / "l.db")
+    assert refusal(tmp_path / "l.db")[:2] == ("ledger-folder", "What is there is no file.")
 
 
 def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
