@@ -16,6 +16,8 @@ from quotekit.record import record
 
 ROW_POINTS = 12.75
 CHART_POINTS = 165.0
+_BEGINNING = 14 * ROW_POINTS
+"""What a list that flows on needs of a page to begin there."""
 _PIXELS_A_POINT = 4 / 3
 _PIXELS_A_LETTER = 7.0
 
@@ -73,14 +75,19 @@ def block(rows: Iterable[Row], widths: Sequence[float], drawings: Sequence[Drawi
 def lay_out_blocks(
     review: Review, name: str, widths: Sequence[float], blocks: Iterable[Block], *, head: int = 0
 ) -> Sheet:
-    """A sheet of blocks; `head` counts the rows before the titles of the last block, which every page of it repeats."""
+    """A sheet of blocks; `head` counts the rows before the titles of the last block, which every page of it repeats.
+
+    A last block of that kind flows on to further pages, so it begins where some of its rows find room.
+    """
+    blocks = tuple(blocks)
     rows: list[Row] = []
     charts: list[Chart] = []
     used = 0.0
     last = 0
-    for each in blocks:
+    for place, each in enumerate(blocks, start=1):
         tall = sum(_points(line) for line in each.rows)
-        fresh = bool(rows) and used + tall > PAGE_POINTS and used > 0
+        wanted = min(tall, _BEGINNING) if head and place == len(blocks) else tall
+        fresh = bool(rows) and used + wanted > PAGE_POINTS and used > 0
         last = len(rows)
         charts += [make(last) for make in each.charts]
         rows += (with_break(each.rows[0]), *each.rows[1:]) if fresh else each.rows
@@ -94,12 +101,12 @@ def lay_out_blocks(
 def page_of(review: Review, name: str) -> Page:
     """On its side, one page wide, for the shop only."""
     days = f"{review.span.first.isoformat()} to {review.span.last.isoformat()}"
-    shop = footer_name(review.shop_name)
+    shop = f"{footer_name(review.shop_name)}, " if review.shop_name else ""
     return Page(
         paper=paper_of(review.language),
         landscape=True,
         fit_wide=1,
-        footer=f"&L&8{shop}, review {days}, for the shop only&C&8{footer_text(name)}&R&8&P of &N",
+        footer=f"&L&8{shop}review {days}, for the shop only&C&8{footer_text(name)}&R&8&P of &N",
         left=0.45,
         right=0.45,
         top=0.5,

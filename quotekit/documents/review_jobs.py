@@ -20,9 +20,10 @@ _VARIANCE_WIDTHS = (10.0, 12.0, 28.0, *(12.0, 5.0) * 4)
 def lay_out_jobs(review: Review) -> Sheet:
     """Jobs, the best bench hour first; those of which it is not known last."""
     blocks = [block(_comebacks(review), _WIDTHS)] if review.comebacks else []
-    rows = [*section("Jobs by contribution per bench hour", len(_WIDTHS)), _head(), *map(_job, ranked(review))]
-    notes = [note(words, len(_WIDTHS)) for words in _NOTES]
-    return lay_out_blocks(review, JOBS, _WIDTHS, [*blocks, block(notes, _WIDTHS), block(rows, _WIDTHS)], head=2)
+    above = [*section("Jobs by contribution per bench hour", len(_WIDTHS))]
+    above += [note(words, len(_WIDTHS)) for words in _NOTES]
+    rows = block([*above, _head(), *map(_job, ranked(review))], _WIDTHS)
+    return lay_out_blocks(review, JOBS, _WIDTHS, [*blocks, rows], head=len(block(above, _WIDTHS).rows))
 
 
 def lay_out_variances(review: Review) -> Sheet:

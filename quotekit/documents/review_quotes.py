@@ -10,6 +10,7 @@ from quotekit.documents.money_text import money_format
 from quotekit.documents.review_blocks import Block, Drawing, block, equal, lay_out_blocks
 from quotekit.documents.review_words import TOO_FEW, in_money, in_percent
 from quotekit.documents.sheet import Cell, Row, Sheet, number, row, text
+from quotekit.documents.wording import counted
 from quotekit.model.review import LossChance, PartsBand, Review, TierLoss
 
 QUOTES, PARTS = "Quotes", "Parts"
@@ -35,7 +36,7 @@ def lay_out_parts(review: Review) -> Sheet:
 
 def _wins(review: Review) -> Block:
     titles = ("Option", "Shown", "Still open", "Chosen", "Other chosen", "Declined", "Lapsed", "Win rate", "")
-    rows = [*section(f"Options where they were shown, {review.quotes} quotes", COLUMNS)]
+    rows = [*section(f"Options where they were shown, {counted(review.quotes, 'quote')}", COLUMNS)]
     rows.append(head(*titles, right=range(1, 8)))
     for one in review.wins:
         counts = (one.shown, one.open, one.chosen, one.other_chosen, one.declined, one.lapsed)
@@ -163,7 +164,8 @@ def _parts_notes(review: Review) -> Iterator[Row]:
     )
     if found.cost_unknown:
         lost = in_money(review, found.sales_unknown)
-        yield note(f"{found.cost_unknown} lines of parts of unknown cost, sold for {lost}, are in no band.", COLUMNS)
+        lines = counted(found.cost_unknown, "line")
+        yield note(f"In no band: {lines} of parts of unknown cost, sold for {lost}.", COLUMNS)
 
 
 def _share(value: Decimal | None) -> Cell:

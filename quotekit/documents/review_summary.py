@@ -18,6 +18,7 @@ from quotekit.documents.review_words import (
     proposal_words,
 )
 from quotekit.documents.sheet import Cell, Row, Sheet, number, row, text
+from quotekit.documents.wording import counted
 from quotekit.model.review import Review, Variance
 
 NAME = "Review"
@@ -42,10 +43,12 @@ def _blocks(review: Review) -> Iterator[Block]:
 
 def _opening(review: Review) -> Iterator[Row]:
     yield row(text(f"What was learned, {days_words(review)}", "title", COLUMNS))
-    words = f"{review.shop_name}. Amounts in {review.currency}, before tax. Nothing here changes a price or a time."
-    yield note(words, COLUMNS)
+    shop = f"{review.shop_name}. " if review.shop_name else ""
+    money = f"Amounts in {review.currency}, before tax. " if review.currency else ""
+    yield note(f"{shop}{money}Nothing here changes a price or a time.", COLUMNS)
     if review.other_currency:
-        yield note(f"{review.other_currency} jobs in another currency are left out.", COLUMNS)
+        left_out = counted(review.other_currency, "job")
+        yield note(f"Left out: {left_out} in another currency.", COLUMNS)
 
 
 def _line(words: str, figure: Cell, said: str = "", style: str = "body") -> Row:
@@ -77,8 +80,8 @@ def _money(review: Review) -> Iterator[Row]:
         yield _line("Agreed, of the jobs whose option was in the first quote", amount(totals.first_agreed), figures)
     if review.comebacks:
         results = [one.result for one in review.comebacks if one.result is not None]
-        said = f"{len(review.comebacks)} comebacks ({len(results)} of known result), charged to their first jobs"
-        yield _line("Comebacks left", amount(sum(results, Decimal(0))), said)
+        said = f"{counted(len(review.comebacks), 'comeback')}, {len(results)} of known result; the first jobs bear them"
+        yield _line("Of the profit, comebacks", amount(sum(results, Decimal(0))), said)
 
 
 def _variances(review: Review) -> Iterator[Row]:
@@ -91,8 +94,8 @@ def _variances(review: Review) -> Iterator[Row]:
         yield row(text(title, across=2), figure, text(sign, "beside"), text(meaning, across=_SAID))
     yield note("Actual minus standard: F, favourable, is below zero; U, unfavourable, above.", COLUMNS)
     if review.totals.variances.parts_left_out:
-        left_out = f"{review.totals.variances.parts_left_out} parts without a known cost are in no variance."
-        yield note(left_out, COLUMNS)
+        left_out = counted(review.totals.variances.parts_left_out, "part")
+        yield note(f"In no variance: {left_out} without a known cost.", COLUMNS)
 
 
 def _months(review: Review) -> Block:
@@ -129,7 +132,8 @@ def _hours(review: Review) -> Iterator[Row]:
     yield _line("Sold hours", hours(found.sold), planned)
     yield _line("Hours worked on jobs", hours(found.actual), _of_clock(review))
     if found.without_hours:
-        yield note(f"{found.without_hours} jobs whose hours were not written down are in no ratio of hours.", COLUMNS)
+        without = counted(found.without_hours, "job")
+        yield note(f"In no ratio of hours: {without} whose hours were not written down.", COLUMNS)
     yield _line(
         "Efficiency: sold by worked", _share(found.efficiency), "above 100 % may mean standard times that are too long"
     )

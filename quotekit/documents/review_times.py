@@ -15,7 +15,7 @@ NAME = "Times"
 FURTHEST = 12
 """Operations and steps in the chart."""
 
-_WIDTHS = (14.0, 19.0, 10.5, 12.5, 5.0, 7.5, 7.5, 6.0, 6.0, 6.0, 6.0, 6.0, 6.0, 10.0)
+_WIDTHS = (11.5, 17.5, 10.5, 12.5, 5.0, 7.5, 7.5, 6.0, 6.0, 6.0, 6.0, 6.0, 6.0, 14.0)
 _COLUMNS = len(_WIDTHS)
 
 
@@ -70,7 +70,7 @@ def _shop(review: Review) -> Iterator[Row]:
             _wide(one.mean),
             _or_dash(one.between),
             _or_dash(one.within),
-            text("all" if one.prior_jobs is None else f"{one.prior_jobs} jobs", "right", 2),
+            text("all" if one.prior_jobs is None else f"{one.prior_jobs:f} jobs", "right", 2),
         )
     yield note(
         "Each ratio is a ratio of sums, drawn to the shop's mean by the share of the weight that its jobs lack: "

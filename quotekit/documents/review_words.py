@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from quotekit.documents.money_text import money_text, number_text, percent_text
+from quotekit.documents.wording import counted
 from quotekit.model.review import Accuracy, LossChance, Proposal, Review, TierLoss, Variance
 from quotekit.money import round_to
 
@@ -46,10 +47,11 @@ def in_percent(review: Review, share: Decimal | None) -> str:
 
 
 def variance_words(review: Review, variance: Variance | None) -> str:
-    """The amount with F or U."""
+    """How much less or more it was than the standard."""
     if variance is None:
         return "not known"
-    return f"{in_money(review, variance.amount)} {variance.sign}".strip()
+    way = {"F": " less than standard", "U": " more than standard"}.get(variance.sign, "")
+    return f"{in_money(review, abs(variance.amount))}{way}"
 
 
 def accuracy_words(found: Accuracy) -> str:
@@ -64,7 +66,7 @@ def chance_words(review: Review, found: LossChance | TierLoss) -> str:
     if found.chance is None or found.low is None or found.high is None:
         return f"{TOO_FEW} ({found.jobs})"
     ends = f"{in_percent(review, found.low)} to {in_percent(review, found.high)}"
-    return f"{in_percent(review, found.chance)} ({ends}; {found.losing} of {found.jobs} jobs)"
+    return f"{in_percent(review, found.chance)} ({ends}; {found.losing} of {counted(found.jobs, 'job')})"
 
 
 def proposal_words(review: Review, found: Proposal) -> str:
@@ -75,4 +77,4 @@ def proposal_words(review: Review, found: Proposal) -> str:
         )
     else:
         now, new, low, high = (in_hours(review, hours) for hours in (found.in_force, found.new, found.low, found.high))
-    return f"{found.code} {found.name}: {now} now, {new} proposed ({low} to {high}, {found.jobs} jobs)"
+    return f"{found.code} {found.name}: {now} now, {new} proposed ({low} to {high}, {counted(found.jobs, 'job')})"

@@ -107,7 +107,7 @@ def test_the_sums_on_the_first_sheet() -> None:
     assert line_of(sheet, "Contribution per bench hour")[1] == totals.per_bench_hour
     assert line_of(sheet, "Jobs")[1:] == [totals.jobs, f"profit known of {totals.known}: the amounts below are theirs"]
     assert line_of(sheet, "Labour time")[1:3] == [totals.variances.labour_time.amount, "U, unfavourable"]  # type: ignore[union-attr]
-    assert line_of(sheet, "Comebacks left")[1] == sum(one.result or 0 for one in review.comebacks)
+    assert line_of(sheet, "Of the profit, comebacks")[1] == sum(one.result or 0 for one in review.comebacks)
     assert line_of(sheet, "Productivity: sold by clock hours")[1] == review.productivity.productivity
 
 
@@ -143,7 +143,7 @@ def test_what_is_not_known_is_no_zero() -> None:
 def test_hours_that_were_not_written_down() -> None:
     """The job has no hours, not none; how many such jobs there are is said."""
     review = a_review(a_job("1", hours=""), a_job("2"))
-    assert "1 jobs whose hours were not written down are in no ratio of hours." in texts(lay_out_summary(review))
+    assert "In no ratio of hours: 1 job whose hours were not written down." in texts(lay_out_summary(review))
     worked = dict(zip(column(lay_out_jobs(review), "Job"), column(lay_out_jobs(review), "Hours worked"), strict=True))
     assert worked == {"2": D("0.5"), "1": None}
 
@@ -151,7 +151,7 @@ def test_hours_that_were_not_written_down() -> None:
 def test_other_currencies_are_told() -> None:
     """Jobs that were left out."""
     said = texts(lay_out_summary(a_review(a_job("1", currency="EUR"), a_job("2"))))
-    assert "1 jobs in another currency are left out." in said
+    assert "Left out: 1 job in another currency." in said
 
 
 def test_jobs_stand_by_what_a_bench_hour_left() -> None:
@@ -245,7 +245,7 @@ def test_parts_by_band() -> None:
     bands = full().parts.bands
     assert column(sheet, "Sales")[: len(bands)] == [one.sales for one in bands]
     assert any(words.startswith("Together $") for words in texts(sheet))
-    assert any("1 lines of parts of unknown cost" in words for words in texts(sheet))
+    assert any("In no band: 1 line of parts of unknown cost" in words for words in texts(sheet))
 
 
 def test_hostile_texts_stay_texts() -> None:
@@ -275,6 +275,31 @@ def a_small_review() -> Review:
 def test_blocks_are_not_cut_where_a_page_can_hold_them(heights: tuple[float, ...], fresh: list[bool]) -> None:
     """A block that does not fit in what is left of a page begins a new one; one larger than a page flows on."""
     assert [line.break_before for line in blocks_of(*heights).rows] == fresh
+
+
+def test_a_list_that_flows_on_begins_where_there_is_room() -> None:
+    """No page holds two lines above a list and nothing else; a list begins below them, and its titles are repeated."""
+    above = block([row(text("words"), height=40)], equal(2))
+    listed = block([*(row(text(f"{n}"), height=20) for n in range(60))], equal(2))
+    sheet = lay_out_blocks(a_small_review(), "S", equal(2), [above, listed], head=1)
+    assert not any(line.break_before for line in sheet.rows)
+    assert (sheet.page.repeat_from, sheet.page.repeat_rows) == (2, 1)
+    tall = block([row(text("words"), height=480)], equal(2))
+    assert lay_out_blocks(a_small_review(), "S", equal(2), [tall, listed], head=1).rows[1].break_before
+
+
+def test_a_shop_without_a_name() -> None:
+    """Where no shop book can be read: no lonely full stop, no comma at the foot of a page."""
+    sheet = lay_out_summary(replace(full(), shop_name=""))
+    assert texts(sheet)[1].startswith("Amounts in USD")
+    assert "&8review 2026" in sheet.page.footer
+
+
+def test_the_titles_of_the_jobs_are_repeated() -> None:
+    """The row that every page repeats is the one with the titles, below the notes."""
+    sheet = lay_out_jobs(full())
+    assert sheet.rows[sheet.page.repeat_from].cells[0].content == "Closed"
+    assert sheet.rows[sheet.page.repeat_from].cells[1].content == "Job"
 
 
 def test_charts_side_by_side() -> None:
