@@ -30,7 +30,7 @@ class Clocking:
     def __init__(self, options: argparse.Namespace, now: datetime) -> None:
         self.options, self.now = options, now
         self.facts = facts_of(options)
-        self.person = " ".join((options.person or self.facts.who).split())
+        self.person = " ".join((options.person.strip() or self.facts.who).split())
         self.problems: list[Problem] = []
 
     def decide(self, ledger: Ledger) -> Decision:
@@ -73,10 +73,15 @@ class Clocking:
     def _typed(self, story: Story, work: str) -> Clocked | None:
         from quotekit.model.entries import Clocked
 
+        if self.options.at is not None:
+            remedy = "Leave --at out, or clock with --start and --stop."
+            self._wrong("--at", "time-unclear", "A time of day goes with --start or --stop, not with hours.", remedy)
         text = self.options.hours.strip()
         hours = Decimal(text) if _HOURS.fullmatch(text) else None
         if hours is None or not hours or abs(hours) > MOST_HOURS:
-            remedy = f"Type hours as 1.5, at most {MOST_HOURS} at once."
+            from quotekit.workbook.number_text import suggest_number
+
+            remedy = suggest_number(text, "hours") or f"Type hours as 1.5, at most {MOST_HOURS} at once."
             self._wrong("--hours", "hours-unclear", "These are no hours of work.", remedy, text)
             return None
         before = sum((one.body.hours for one in story.clocked if self._same(one.body, work)), Decimal(0))
@@ -86,7 +91,7 @@ class Clocking:
         return Clocked(work=work, person=self.person, hours=hours, note=self.options.note)
 
     def _same(self, body: Clocked, work: str) -> bool:
-        return body.work == work and body.person.casefold() == self.person.casefold()
+        return body.work == work and self._is_mine(body)
 
     def _timed(self, story: Story, work: str) -> Clocked | None:
         """A start; or the hours from the start that is still running."""
@@ -99,7 +104,9 @@ class Clocking:
         if self.options.start:
             if running is not None:
                 message = f"{self.person} is at work on this job since {running.started[:16].replace('T', ' ')}."
-                self._wrong("--start", "clock-running", message, "Stop that first, with --at where it was forgotten.")
+                self._wrong(
+                    "--start", "clock-running", message, "Stop that first, with --on and --at where it was forgotten."
+                )
             return Clocked(
                 work=work, person=self.person, hours=Decimal(0), started=_written(at), note=self.options.note
             )
@@ -107,6 +114,7 @@ class Clocking:
             message = f"{self.person} has not started on this job."
             self._wrong("--stop", "clock-not-running", message, "Start it, name the --person, or type --hours.")
             return None
+        self._overlap(story, datetime.fromisoformat(running.started), at)
         return self._stopped(running, work, at)
 
     def _stopped(self, running: Clocked, work: str, at: datetime) -> Clocked | None:
@@ -132,10 +140,28 @@ class Clocking:
             note=self.options.note,
         )
 
+    def _overlap(self, story: Story, started: datetime, ended: datetime) -> None:
+        """Tell of time that this person's clock counted on this job before."""
+        from fractions import Fraction
+
+        from quotekit.money import round_to
+
+        for body in (one.body for one in story.clocked if one.body.ended and self._is_mine(one.body)):
+            first, last = datetime.fromisoformat(body.started), datetime.fromisoformat(body.ended)
+            both = min(last, ended) - max(first, started)
+            if both > timedelta(0):
+                hours = round_to(Fraction(both // timedelta(seconds=1), 3600), 2)
+                message = f"{hours:f} h of it are clocked already, from {first:%Y-%m-%d %H:%M} to {last:%H:%M}."
+                remedy = f"Where they are counted twice, take them back with --hours -{hours:f}."
+                self._note(Place("--stop"), "clock-overlap", message, remedy)
+
+    def _is_mine(self, body: Clocked) -> bool:
+        return body.person.casefold() == self.person.casefold()
+
     def _running(self, story: Story) -> Clocked | None:
         """This person's start that has no stop yet."""
         timed = [one.body for one in story.clocked if one.body.started]
-        mine = [one for one in timed if one.person.casefold() == self.person.casefold()]
+        mine = [one for one in timed if self._is_mine(one)]
         return mine[-1] if mine and not mine[-1].ended else None
 
     def _at(self) -> datetime | None:

@@ -160,3 +160,36 @@ def test_an_unknown_job(shop: Shop) -> None:
 @pytest.mark.parametrize("words", [[], ["--start", "--stop"], ["--hours", "1", "--stop"]])
 def test_one_of_hours_start_and_stop(shop: Shop, words: list[str]) -> None:
     assert shop.say("clock", "117", *words).code == 2
+
+
+def test_time_that_is_clocked_twice_is_told(shop: Shop) -> None:
+    """It is recorded, since one of the two may be what was really worked, and the amount to take back is said."""
+    clock(shop, "--start", *ANN, "--at", "09:00")
+    clock(shop, "--stop", *ANN, "--at", "12:20")
+    clock(shop, "--start", "--person", "Bo", "--at", "09:00")
+    assert clock(shop, "--stop", "--person", "Bo", "--at", "12:20").codes == []
+    clock(shop, "--start", "--person", "ann", "--at", "11:00")
+    ran = clock(shop, "--stop", "--person", "ann", "--at", "13:00")
+    assert (ran.code, ran.codes) == (0, ["clock-overlap"])
+    assert "1.33 h of it are clocked already, from 2026-11-24 09:00 to 12:20" in ran.json["problems"][0]["message"]
+    assert "--hours -1.33" in ran.json["problems"][0]["remedy"]
+    clock(shop, "--start", *ANN, "--at", "13:00")
+    assert clock(shop, "--stop", *ANN, "--at", "14:00").codes == []
+
+
+def test_a_time_of_day_is_not_for_typed_hours(shop: Shop) -> None:
+    """It was left out of what is recorded without a word."""
+    ran = clock(shop, "--hours", "1", *ANN, "--at", "09:00")
+    assert (ran.code, ran.codes) == (1, ["time-unclear"])
+    assert recorded(shop) == []
+
+
+def test_a_blank_name_is_none(shop: Shop) -> None:
+    clock(shop, "--hours", "1", "--person", "  ", "--recorded-by", "Bo")
+    assert recorded(shop) == [("", "Bo", "1")]
+
+
+@pytest.mark.parametrize(("typed", "meant"), [("1:30", "1.5"), ("1h30", "1.5"), ("1,5", "1.5"), ("90 min", "1.5")])
+def test_hours_in_other_words_get_a_suggestion(shop: Shop, typed: str, meant: str) -> None:
+    (problem,) = clock(shop, f"--hours={typed}", *ANN).json["problems"]
+    assert (problem["code"], f"Type {meant} as a number" in problem["remedy"]) == ("hours-unclear", True)
