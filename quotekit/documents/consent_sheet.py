@@ -94,7 +94,7 @@ def _new(changed: ChangedJob, grid: Grid) -> Iterator[Row]:
     yield grid.gap()
     yield grid.fit(label_cell("What is new", "column left"), *columns, keep=True)
     for item in changed.changes.new:
-        yield from _said(f"New: {item_name(item)}{_adds(changed, item)}", grid, "finding")
+        yield from _said(f"Added: {item_name(item)}{_adds(changed, item)}", grid, "finding")
         for words in _found(changed, item):
             yield from _said(words, grid, "inset")
     for item in changed.changes.gone:

@@ -16,7 +16,7 @@ _PIECES = ("", "each", "piece")
 def new_words(changes: Changes, language: str) -> tuple[str, ...]:
     """All that is new, each in a short text; the hours or prices of the same work where nothing else is."""
     said = [
-        *(f"New: {item_name(item)}" for item in changes.new),
+        *(f"Added: {item_name(item)}" for item in changes.new),
         *(f"No longer done: {item_name(item)}" for item in changes.gone),
         *(part_change_words(change, language) for change in changes.parts),
     ]

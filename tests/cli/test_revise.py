@@ -77,7 +77,7 @@ def test_a_rise_above_it_needs_consent(shop: Shop) -> None:
     assert told["needs_consent"] is True
     assert Decimal(told["over"]) == Decimal(told["rise"]) - Decimal(told["threshold"])
     assert (told["version"], told["of_version"], told["tier"], told["extras"]) == (2, 1, "good", ["BELT-NEW"])
-    assert told["new"] == ["New: Weld the frame"]
+    assert told["new"] == ["Added: Weld the frame"]
     ((key, adds),) = told["adds"].items()
     assert key.startswith("ONEOFF-") and Decimal(0) < Decimal(adds) <= Decimal(told["rise"])
     with open_ledger(shop.ledger) as ledger:
@@ -359,7 +359,7 @@ class TestTheSheet:
         """California (B&P 9884.9): extra work is described, priced, with the revised total."""
         printed, found = told
         (adds,) = printed["adds"].values()
-        assert f"New: Weld the frame: ${adds} before tax, all in" in found
+        assert f"Added: Weld the frame: ${adds} before tax, all in" in found
         assert "New part: 1 × Bracket plate" in found
         assert "TOTAL TO PAY" in found
         for amount in (printed["authorised"], printed["total"], printed["rise"]):
@@ -380,7 +380,7 @@ def test_a_person_reads_whether_to_call(shop: Shop) -> None:
     words = ("revise", shop.folder / BOOK_FILE, shop.folder / JOB_FILE, "--on", "2026-11-25")
     shop.change_job(MORE_WELDING)
     out = shop.say(*words).out
-    assert "New: Weld the frame" in out and "The customer must be asked." in out
+    assert "Added: Weld the frame" in out and "The customer must be asked." in out
     assert " more than agreed (" in out
     assert "quotekit accept --job 117 --by phone" in out
     shop.change_job(WELDING)

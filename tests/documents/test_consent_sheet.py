@@ -111,7 +111,7 @@ def test_amounts_side_by_side_down_to_the_new_total() -> None:
 def test_what_is_new_and_what_is_gone() -> None:
     value = lay_out_consent_sheet(changed())
     found = read(value)
-    assert "New: New bushing, left" in found and "No longer done: Filler cap" in found
+    assert "Added: New bushing, left" in found and "No longer done: Filler cap" in found
     label = "New part: 2 × Bronze bushing (BUSH-19, new original, left)"
     assert line(value, label) == [D(0), D("16.50"), D("16.50")]
     assert "Drive belt" not in found, "what stays the same is not told again"
