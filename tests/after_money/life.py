@@ -451,7 +451,12 @@ class Money:
             return
         closing.at = self.place()
         self.closing = closing
-        self.json_of_close = told
+        for line in told["parts"]:
+            typed = closing.used.get(line["part"])
+            if typed is not None:
+                self.same(f"used of {line['part']}", Decimal(line["quantity"]), typed)
+        # blank means as agreed, less what undone work would have taken: the closing says it, the bill goes by it
+        closing.used |= {line["part"]: Decimal(line["quantity"]) for line in told["parts"]}
         self.same("not done", set(told["not_done"]), set(closing.not_done))
 
     def core_back(self) -> None:
