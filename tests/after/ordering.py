@@ -162,7 +162,7 @@ def receive(life: Life, random: Random) -> None:
     still = {line["line"]: line["packs"] - came.get(line["line"], 0) for line in told["lines"]}
     opened = {place: packs for place, packs in still.items() if packs > 0}
     life.same(ran, "open", {each["line"]: each["packs"] for each in ran.json["open"]}, opened)
-    _look_at_shelf(life)
+    look_at_shelf(life)
 
 
 def shelve(life: Life, random: Random) -> None:
@@ -183,7 +183,7 @@ def shelve(life: Life, random: Random) -> None:
         return
     moved = {"--put": Decimal(quantity), "--take": -Decimal(quantity), "--count": Decimal(quantity) - before[0]}[what]
     life.moved[part] = life.moved.get(part, ZERO) + moved
-    _look_at_shelf(life)
+    look_at_shelf(life)
 
 
 def shelf_now(life: Life) -> dict[str, tuple[Decimal, Decimal]]:
@@ -193,7 +193,7 @@ def shelf_now(life: Life) -> dict[str, tuple[Decimal, Decimal]]:
     return {row["part"]: (Decimal(row["on_shelf"]), Decimal(row["on_the_way"])) for row in rows}
 
 
-def _look_at_shelf(life: Life) -> None:
+def look_at_shelf(life: Life) -> None:
     """Nothing is lost: what orders leave over and hands moved, less what jobs took, is there or on its way."""
     if not life.ledger.exists():
         return

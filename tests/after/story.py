@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 
-from tests.after import asking, billing, looking_back, ordering, working
+from tests.after import asking, billing, calling_off, looking_back, ordering, working
 from tests.after.life import Difference, Life
 
 Step = tuple[str, int]
@@ -32,6 +32,7 @@ STEPS: dict[str, tuple[Doing, int]] = {
     "order": (ordering.order, 6),
     "receive": (ordering.receive, 4),
     "shelve": (ordering.shelve, 2),
+    "call off": (calling_off.cancel, 2),
     "work order": (working.work_order, 4),
     "clock": (working.clock, 3),
     "close": (working.close, 4),
@@ -58,7 +59,7 @@ THE_USUAL = (
     ("accept", "accept a returned quote", "pay", "issue"),
     ("order", "work order", "accept", "revise"),
     ("order", "receive", "work order", "revise", "accept"),
-    ("receive", "clock", "close", "revise", "accept", "shelve"),
+    ("receive", "clock", "close", "revise", "accept", "shelve", "call off", "order"),
     ("close", "work order", "bill", "pay"),
     ("bill", "close", "pay", "comeback", "review"),
 )
