@@ -5,9 +5,11 @@ from __future__ import annotations
 import hashlib
 import json
 import zlib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from datetime import date
+from decimal import Decimal
+from types import NoneType
 from typing import Any, cast
 
 from quotekit.ledger.chain import Sealed, canonical_json, hash_of
@@ -65,19 +67,31 @@ def entry_of(row: Mapping[str, Any]) -> Entry:
     )
 
 
+_PLAIN = (str, bytes, int, Decimal, date, NoneType)
+"""What holds nothing further: most of what a body tells."""
+
+
 def files_in(value: object) -> Iterator[KeptFile]:
     """Every kept file that a body names, however deep."""
     if isinstance(value, KeptFile):
         yield value
-    elif isinstance(value, Mapping):
-        for one in value.values():
+        return
+    for one in _held(value):
+        if not isinstance(one, _PLAIN):
             yield from files_in(one)
-    elif isinstance(value, Sequence) and not isinstance(value, (str, bytes)):
-        for one in value:
-            yield from files_in(one)
-    elif is_dataclass(value) and not isinstance(value, type):
-        for field in fields(value):
-            yield from files_in(getattr(value, field.name))
+
+
+def _held(value: object) -> Iterable[object]:
+    """What a record, a group or a list holds."""
+    if isinstance(value, _PLAIN):
+        return ()
+    if isinstance(value, Mapping):
+        return value.values()
+    if isinstance(value, Sequence):
+        return value
+    if is_dataclass(value) and not isinstance(value, type):
+        return [getattr(value, field.name) for field in fields(value)]
+    return ()
 
 
 def unpacked(packed: object, sha256: str) -> bytes | None:
