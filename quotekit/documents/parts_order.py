@@ -13,7 +13,7 @@ from decimal import Decimal
 
 from quotekit.documents.filling import CellValue, SheetFilling, Shown
 from quotekit.documents.money_text import date_text, money_format, money_text, number_text
-from quotekit.documents.parts_order_text import unit_beside
+from quotekit.documents.parts_order_text import unit_beside, without_job
 from quotekit.documents.wording import counted, spelled
 from quotekit.model.entries import Ordered, OrderLine, SupplierOrder
 from quotekit.model.shop_book import Settings, Supplier
@@ -156,7 +156,12 @@ def _summary(order: OrderSheets) -> SheetFilling:
         tables={
             "suppliers": [_supplier_row(order, supplier) for supplier in ordered.suppliers],
             "shelf": [
-                {"part": take.part, "name": take.name, "job": take.job, "quantity": Shown(take.quantity, _QUANTITY)}
+                {
+                    "part": without_job(take.part, [take.job]),
+                    "name": take.name,
+                    "job": take.job,
+                    "quantity": Shown(take.quantity, _QUANTITY),
+                }
                 for take in ordered.shelf
             ],
             "left_over": [

@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from quotekit.documents.parts_order_json import exact_money
+from quotekit.documents.parts_order_text import without_job
 from quotekit.documents.quote_json import plain, problem_json
 from quotekit.model.entries import Ordered, OrderLine, ReceivedLine
 from quotekit.model.landed import LineState
@@ -112,7 +113,8 @@ def _open(number: int, state: DeliveryState) -> Iterator[str]:
         when = "" if now.expected is None else f", expected {now.expected.isoformat()}"
         put_off = f", {now.back_ordered} put off{when}" if now.back_ordered else ""
         jobs = ", ".join(sorted(now.line.jobs)) or "nobody"
-        yield f"Open: {now.open} x {now.line.part} from {now.line.supplier} for {jobs}{put_off}"
+        part = without_job(now.line.part, now.line.jobs)
+        yield f"Open: {now.open} x {part} from {now.line.supplier} for {jobs}{put_off}"
 
 
 def _difference(state: DeliveryState) -> Decimal:

@@ -155,7 +155,7 @@ def test_what_a_person_reads(large: Shop) -> None:
         "Came in: 1 x BUSHING from AXLE, charged 2.35 a pack",
         "Charged 0.35 more than ordered.",
         "Open: 1 x BUSHING from AXLE for 117, 118",
-        "Open: 1 x BELT of 117 from NORTH for 117",
+        "Open: 1 x BELT from NORTH for 117",
     ]
     said = large.say("receive", "1", "--all", "--back-ordered", "BUSHING", "--expected", "2026-12-14", *LATER)
     assert said.out.splitlines()[-1] == ("Open: 1 x BUSHING from AXLE for 117, 118, 1 put off, expected 2026-12-14")

@@ -134,7 +134,7 @@ def _over(job: str, wanted: Mapping[str, Decimal], stock: Stock, now: ShopBook |
         over = got - left.get(final, ZERO)
         left[final] = max(ZERO, -over)
         if over > 0 and stock.keeps_count(named):
-            message = f"{_plain(over)} of {named} were ordered for job {job} and are no longer agreed."
+            message = f"Ordered for job {job} and no longer agreed: {_plain(over)} of {named}."
             put = f'`quotekit shelf --put "{named}" {_plain(over)} --job {job}`'
             remedy = f"Call them off (`quotekit cancel-order`), send them back, or put them on the shelf: {put}."
             found.append(warning(ORDER, "part-not-agreed-now", message, remedy))

@@ -48,8 +48,8 @@ def test_less_agreed_than_ordered_is_told() -> None:
     assert needed(job, order) == {}
     notes = no_longer_needed([job], stock_of(entries(order)), job.book)
     assert [(note.code, note.message) for note in notes] == [
-        ("part-not-agreed-now", "1 of BELT were ordered for job 117 and are no longer agreed."),
-        ("part-not-agreed-now", "1 of SEAL were ordered for job 117 and are no longer agreed."),
+        ("part-not-agreed-now", "Ordered for job 117 and no longer agreed: 1 of BELT."),
+        ("part-not-agreed-now", "Ordered for job 117 and no longer agreed: 1 of SEAL."),
     ]
     assert no_longer_needed([to_order("118")], stock_of(entries(order)), job.book) == []
 

@@ -77,5 +77,5 @@ def test_less_agreed_than_ordered_under_either_number_is_told() -> None:
     stock = stock_of(entries(an_order(a_line("SEAL", packs=1, pack=2, needed=2))))
     notes = plan(to_order("117", agreed(**{"SEAL-C": 1}), book=today()), stock=stock).notes
     assert [note.message for note in notes if note.code == "part-not-agreed-now"] == [
-        "1 of SEAL were ordered for job 117 and are no longer agreed."
+        "Ordered for job 117 and no longer agreed: 1 of SEAL."
     ]
