@@ -10,6 +10,8 @@ from quotekit.cli.which_ledger import facts_of
 from quotekit.problems import Place, Problem, error, has_errors, warning
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from quotekit.ledger.ledger import Ledger
     from quotekit.model.entries import Declined, Entry, Issued
     from quotekit.model.story import Story, Told
@@ -38,6 +40,9 @@ class Declining:
         already = _already(story, version, body)
         if already is not None:
             return Decision(problems=problems, already=already)
+        early = _too_early(story, version, facts_of(self.options).day)
+        if early is not None:
+            return Decision(problems=[*problems, early])
         if story.billed and version is None:
             problems.append(_billed(story))
         if version is None:
@@ -102,6 +107,22 @@ def _already(story: Story, version: int | None, body: Declined) -> Entry | None:
     )
     same = (last.body.reason, last.body.customer, last.body.note) == (body.reason, body.customer, body.note)
     return last.entry if same and last.entry.version in (None, version) and last.entry.seq > since else None
+
+
+def _too_early(story: Story, version: int | None, day: date) -> Problem | None:
+    """A no before the version was there, or before the yes that it takes back."""
+    from quotekit.pricing.consent.authorised import last_yes
+
+    current, yes = story.current, last_yes(story)
+    assert current is not None
+    if version is None and yes is not None:
+        first, what = yes.entry.day, "The yes is of"
+    else:
+        first, what = min(current.body.quote_date, current.entry.day), "The quote is of"
+    if day >= first:
+        return None
+    message = f"{what} {first.isoformat()}; nobody can have said no to it on {day.isoformat()}."
+    return error(Place("--on"), "no-before-quote", message, "Give the day on which it was said with --on.")
 
 
 def _billed(story: Story) -> Problem:

@@ -24,7 +24,7 @@ from quotekit.documents.bill_words import (
 )
 from quotekit.documents.customer_facts import contact_of, machine_words
 from quotekit.documents.filling import CellValue, SheetFilling, Shown
-from quotekit.documents.money_text import date_text, formats, money_format, number_text
+from quotekit.documents.money_text import date_text, formats, money_format, money_text, number_text
 from quotekit.documents.wording import spelled
 from quotekit.model.entries import Accepted, Billed, BilledWork, BillLine, Declined
 from quotekit.model.job import Job
@@ -169,11 +169,18 @@ def _part_row(facts: BillFacts, line: BillLine) -> Row:
 
 
 def _other_row(facts: BillFacts, line: BillLine) -> Row:
-    times = (
-        "" if line.quantity is None else f"{number_text(line.quantity, facts.settings.language)} {line.unit}".strip()
-    )
-    detail = ", ".join(filter(None, (times, line.detail)))
+    detail = ", ".join(filter(None, (_times(facts, line), line.detail)))
     return {"text": line.text, "detail": detail, "amount": _money(facts, line.amount)}
+
+
+def _times(facts: BillFacts, line: BillLine) -> str:
+    """How many of it, and for how much each, whatever the unit is called: `14 x $1.50 per mile`."""
+    if line.quantity is None:
+        return ""
+    count = number_text(line.quantity, facts.settings.language)
+    if line.each is None or not line.unit:
+        return f"{count} {line.unit}".strip()
+    return f"{count} \u00d7 {money_text(line.each, facts.bill.currency, facts.settings.language)} per {line.unit}"
 
 
 def _payments(facts: BillFacts) -> Iterator[Row]:

@@ -169,6 +169,19 @@ def test_a_no_after_the_work_was_begun_says_what_was_begun(tmp_path: Path) -> No
     assert "to give back 60.00" in shop.say("decline", "117", "--reason", "went-elsewhere", *ON).out
 
 
+@pytest.mark.parametrize(
+    ("day", "words", "code"),
+    [("2026-11-19", (), 1), ("2026-11-20", (), 0), ("2026-11-22", ("--all",), 1), ("2026-11-23", ("--all",), 0)],
+)
+def test_nobody_says_no_before_there_is_a_quote_or_a_yes(
+    day: str, words: tuple[str, ...], code: int, tmp_path: Path
+) -> None:
+    """Issued on 2026-11-20, agreed to on 2026-11-23."""
+    shop = agreed_shop(tmp_path) if words else issued_shop(tmp_path)
+    ran = shop.run("decline", "117", "--reason", "price", *words, "--on", day)
+    assert (ran.code, ran.codes, len(declined(shop))) == (code, ["no-before-quote"] * code, 1 - code)
+
+
 def test_wrong_words(shop: Shop) -> None:
     assert shop.run("decline", "118", "--reason", "price").codes == ["unknown-job"]
     assert shop.run("decline", "117", "--reason", "spite").code == 2

@@ -110,7 +110,7 @@ def test_quantities_prices_and_details() -> None:
     assert (belt["number"], belt["quantity"], seal["quantity"]) == ("BELT", "1", "2")
     assert amount(seal["unit_price"]) == Decimal("4.50")
     pickup = filling.tables["other"][1]
-    assert pickup["detail"] == "12 mile, Both ways"
+    assert pickup["detail"] == "12 \u00d7 $1.50 per mile, Both ways"
     (tax,) = filling.tables["taxes"]
     assert (tax["text"], tax["base"], amount(tax["amount"])) == ("Sales tax", "on $35.10", Decimal("3.51"))
 
