@@ -104,7 +104,8 @@ def figures(all_of: Recount) -> Json:
             line = drawn.line(circumstance, groups[code], older[code])
             accuracy.append(line)
             if circumstance == "usual":
-                usual[code] = (line, drawn.shrunk(groups[code]), drawn.variance(groups[code]), groups[code])
+                group = groups[code]
+                usual[code] = (line, drawn.shrunk(group), drawn.variance(group), group, drawn.width(group))
         if circumstance == "usual":
             usual_mean = drawn.mean
     mean = usual_mean if usual else F(1)
@@ -196,6 +197,11 @@ class Drawn:
             return None
         return (_square(group) + 10 * self.within) / (len(group) - 1 + 10) / len(group)
 
+    def width(self, group: Sequence[Json]) -> F | None:
+        """Of half the interval; none where two degrees of freedom are not there."""
+        variance, degrees = self.variance(group), min(len(group) - 1 + 10, self.degrees)
+        return None if variance is None or degrees < 2 else reach(self.count, degrees) * root(variance)
+
     def shop(self, circumstance: str, groups: dict[Code, list[Json]]) -> Json:
         """The line of the shop's mean."""
         known = self.within is not None
@@ -211,12 +217,11 @@ class Drawn:
 
     def line(self, circumstance: str, group: Sequence[Json], older: int) -> Json:
         """The line of an operation or step."""
-        shrunk, variance = self.shrunk(group), self.variance(group)
-        degrees = min(len(group) - 1 + 10, self.degrees)
-        if variance is None or degrees < 2:
+        shrunk, error = self.shrunk(group), self.width(group)
+        if error is None:
             low, high = F(0), 2 * F(rounded(shrunk, 4) or 0)
         else:
-            error, middle = reach(self.count, degrees) * root(variance), _ratio(group)
+            middle = _ratio(group)
             low = max(min(_four(middle - error), _four(shrunk)), F(0))
             high = max(_four(middle + error), _four(shrunk))
         spread = _square(group) / (len(group) - 1) if len(group) > 1 else None
@@ -304,9 +309,10 @@ def _split(all_of: Recount) -> list[Json]:
 
 def _times(usual: dict[Code, Any], book: Book | None) -> list[Json]:
     made = []
-    for code, (line, shrunk, _, group) in usual.items():
-        beyond = line["low"] > F(105, 100) or line["high"] < F(95, 100)
-        if len(group) < FEWEST or abs(shrunk - 1) < F(1, 10) or not beyond:
+    for code, (line, shrunk, _, group, width) in usual.items():
+        longer = line["low"] > F(105, 100) and width is not None and shrunk > 1 + width
+        shorter = line["high"] < F(95, 100) and width is not None and shrunk < 1 - width
+        if len(group) < FEWEST or abs(shrunk - 1) < F(1, 10) or not (longer or shorter):
             continue
         norm = group[-1]["norm"]
 

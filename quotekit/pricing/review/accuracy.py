@@ -3,10 +3,10 @@
 A good total hides errors that offset each other, and a mean of ratios gives every short job the same say; hence a ratio
 of sums for each operation and access step. Small counts are drawn toward the shop's mean by `credibility`, where a
 job weighs its standard hours by the mean of its operation, so that the weights of an operation add up to its jobs.
-The interval of each lies about its own ratio of sums, holds the shrunk one, and reaches as many standard errors that
-all intervals of a circumstance hold together with 95 % (`quantile`). Jobs that had another standard time than the one
-in force (of the book; without a book, of the newest job) are counted apart: their ratio says nothing of the present
-time.
+The interval of each lies about its own ratio of sums, is made to hold the shrunk one, and reaches as many standard
+errors that all intervals of a circumstance hold together with 95 % (`quantile`). Jobs that had another standard time
+than the one in force (of the book; without a book, of the newest job) are counted apart: their ratio says nothing of
+the present time.
 Spread = root of the variance of single jobs about the ratio.
 Units: hours; ratios to four decimals, half up. Source: TRADE 12; which mean to shrink to is shop policy.
 
@@ -41,6 +41,8 @@ class Estimate:
     jobs: tuple[Measured, ...]
     older: int
     group: Group
+    reach: Decimal | None
+    """Of the interval about its own ratio, to each side; None where the spread of jobs is not known."""
     low: Decimal
     high: Decimal
 
@@ -126,19 +128,14 @@ def _observations(group: Sequence[Measured]) -> list[tuple[Fraction, Fraction]]:
 
 
 def _estimate(jobs: tuple[Measured, ...], older: int, group: Group, intervals: int) -> Estimate:
-    low, high = _ends(group, intervals)
-    return Estimate(jobs=jobs, older=older, group=group, low=low, high=high)
-
-
-def _ends(group: Group, intervals: int) -> tuple[Decimal, Decimal]:
-    """From nothing to twice the shrunk ratio where the spread of jobs is not known."""
     shrunk = round_to(group.shrunk, _DIGITS)
     if group.variance is None or group.degrees < FEWEST_DEGREES:
-        return Decimal(0), 2 * shrunk
-    middle, error = decimal_of(group.ratio), square_root(group.variance)
-    reach = standard_errors(intervals, group.degrees) * error
+        return Estimate(jobs=jobs, older=older, group=group, reach=None, low=Decimal(0), high=2 * shrunk)
+    middle = decimal_of(group.ratio)
+    reach = standard_errors(intervals, group.degrees) * square_root(group.variance)
     low, high = round_to(middle - reach, _DIGITS), round_to(middle + reach, _DIGITS)
-    return max(min(low, shrunk), Decimal(0)), max(high, shrunk)
+    low, high = max(min(low, shrunk), Decimal(0)), max(high, shrunk)
+    return Estimate(jobs=jobs, older=older, group=group, reach=reach, low=low, high=high)
 
 
 def _accuracy(found: Estimates, estimate: Estimate) -> Accuracy:

@@ -2,6 +2,7 @@
 
 An operation or step is proposed where at least `FEWEST_JOBS` usual jobs measured it, its shrunk ratio is off 1 by a
 tenth or more, and its whole interval is off 1 by more than a twentieth: a time that is right within 5 % is left alone.
+An interval as wide about the shrunk ratio must be off 1 too, so that few jobs against a mean that says otherwise wait.
 The new time = time in force x shrunk ratio, to hundredths of an hour, half up; opening and closing, the first and
 further positions change in the same proportion.
 A condition's allowance is proposed where the rusty jobs speak for one that is off by five hundredths or more, with an
@@ -23,10 +24,11 @@ from quotekit.model.review import Change, Proposal
 from quotekit.model.shop_book import ShopBook
 from quotekit.money import Exact, round_to
 from quotekit.pricing.review.accuracy import Estimate, Estimates, WorkCode
+from quotekit.pricing.review.roots import decimal_of
 from quotekit.pricing.review.rust import RustRatio, allowance_of, reach_of
 
 FEWEST_JOBS = 5
-LEAST_OFF = Fraction(1, 10)
+LEAST_OFF = Decimal("0.1")
 RIGHT_WITHIN = Decimal("0.05")
 LEAST_ALLOWANCE_OFF = Decimal("0.05")
 
@@ -42,9 +44,11 @@ def propose_times(found: Sequence[Estimates], book: ShopBook | None) -> tuple[Pr
 
 def speaks_for_change(found: Estimate) -> bool:
     """True where the season speaks against the time in force."""
-    off = abs(found.group.shrunk - 1) >= LEAST_OFF
-    beyond = found.low > 1 + RIGHT_WITHIN or found.high < 1 - RIGHT_WITHIN
-    return len(found.jobs) >= FEWEST_JOBS and off and beyond
+    shrunk, reach = decimal_of(found.group.shrunk), found.reach
+    if len(found.jobs) < FEWEST_JOBS or reach is None or abs(shrunk - 1) < LEAST_OFF:
+        return False
+    longer = found.low > 1 + RIGHT_WITHIN and shrunk - reach > 1
+    return longer or (found.high < 1 - RIGHT_WITHIN and shrunk + reach < 1)
 
 
 def propose_allowances(

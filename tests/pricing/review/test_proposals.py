@@ -154,3 +154,24 @@ def test_an_allowance_nobody_knows() -> None:
     found = measured(f"FIT 1.0: {repeated(['1.6'], 9)}", "rust", "RUSTY")
     ratios = rust_ratios(found, estimates(found, norms_in_force(found, {})))
     assert list(propose_allowances(ratios, known_allowances(found, {}), None)) == []
+
+
+@pytest.mark.parametrize(("others", "proposed"), [("0.9 1.1", []), ("0.6 1.9", ["FIT"])])
+def test_few_jobs_against_a_mean_that_says_otherwise(others: str, proposed: list[str]) -> None:
+    """Five jobs of one operation take 1.57 of their time. Where all others are as timed, that is likely to be chance
+    and waits for more jobs, though the interval of its own jobs is beyond 1.05; where others are off too, it is told.
+    """
+    turned = "; ".join(f"OP{n} 1.0: {repeated([place], 8)}" for n, place in enumerate(others.split() * 6))
+    found = measured(f"FIT 1.0: 1.5 1.6 1.5 1.65 1.6; {_spread(turned)}")
+    own = [one.code for one in propose_times(estimates(found, norms_in_force(found, {})), None)]
+    assert [code for code in own if code == "FIT"] == proposed
+
+
+def _spread(text: str) -> str:
+    """Each operation's hours a quarter more and less in turn."""
+    made = []
+    for entry in text.split("; "):
+        head, _, hours = entry.partition(": ")
+        mixed = (f"{float(each) * (1.25 if n % 2 else 0.75):.3f}" for n, each in enumerate(hours.split()))
+        made.append(f"{head}: {' '.join(mixed)}")
+    return "; ".join(made)
