@@ -24,6 +24,9 @@ class Shown(NamedTuple):
     format: str
 
 
+OPENED = "\u2003"
+"""Before a text, once for each level it is set in."""
+
 CellValue = str | int | Decimal | date | Shown | None
 Rows = Sequence[Mapping[str, CellValue]]
 

@@ -11,7 +11,7 @@ from datetime import date
 from decimal import Decimal
 
 from quotekit.documents.customer_facts import contact_of, machine_words
-from quotekit.documents.filling import CellValue, SheetFilling, Shown
+from quotekit.documents.filling import OPENED, CellValue, SheetFilling, Shown
 from quotekit.documents.money_text import date_text, formats, money_text, number_text
 from quotekit.documents.wording import measured_words
 from quotekit.model.agreed import Basis
@@ -44,7 +44,6 @@ _MEANS = {
     "message": "by message",
 }
 _MANUAL = "This list does not replace the maker's manual: where they differ, the manual holds."
-_OPENED = "\u2003"
 
 
 @record
@@ -142,7 +141,7 @@ def _step(number: int, step: WorkStep, hours: str) -> Row:
     return {
         "number": number,
         "kind": _KINDS[step.kind],
-        "text": _OPENED * step.open_now + step.name,
+        "text": OPENED * step.open_now + step.name,
         "side": step.side,
         "standard": Shown(step.hours, hours),
         "box": "☐",

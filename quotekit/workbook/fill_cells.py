@@ -1,18 +1,20 @@
 """Values go into the cells of one sheet of a template, and each cell keeps its name, so that it can be read back.
 
-Text is text whatever it begins with. A number keeps its cell's format; where that is General it takes the one given.
-A row whose text needs more lines than it has room for becomes taller, never lower than the owner made it.
+Text is text whatever it begins with; each OPENED before it sets all of its lines in by a level. A number keeps its
+cell's format; where that is General it takes the one given. A row whose text needs more lines than it has room for
+becomes taller, never lower than the owner made it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from copy import copy
 from decimal import Decimal
 from typing import Any
 
 from openpyxl.workbook.defined_name import DefinedName
 
-from quotekit.documents.filling import CellValue, SheetFilling, Shown, is_nothing
+from quotekit.documents.filling import OPENED, CellValue, SheetFilling, Shown, is_nothing
 from quotekit.workbook.addresses import address
 from quotekit.workbook.cannot_write import CannotWrite
 from quotekit.workbook.fill_heights import make_room
@@ -105,7 +107,10 @@ def _put(sheet: Any, row: int, column: int, value: CellValue) -> None:
     shown = value.format if isinstance(value, Shown) else ""
     plain = value.value if isinstance(value, Shown) else value
     if isinstance(plain, str):
-        cell._value, cell.data_type = _text(sheet, cell, plain), "s"
+        text = plain.lstrip(OPENED)
+        cell._value, cell.data_type = _text(sheet, cell, text), "s"
+        if len(text) < len(plain):
+            _set_in(cell, len(plain) - len(text))
         return
     if isinstance(plain, Decimal) and len(plain.normalize().as_tuple().digits) > MOST_DIGITS:
         raise CannotWrite(f"{sheet.title}!{cell.coordinate}: {plain} has more than {MOST_DIGITS} digits")
@@ -114,6 +119,15 @@ def _put(sheet: Any, row: int, column: int, value: CellValue) -> None:
     cell.number_format = shown if shown and before == "General" else before
     if before == "General" and not shown and cell.is_date:
         cell.number_format = "yyyy-mm-dd"
+
+
+def _set_in(cell: Any, levels: int) -> None:
+    """Set a text in by levels, all of its lines; what the owner made of the cell else stays."""
+    alignment = copy(cell.alignment)
+    alignment.indent = int(alignment.indent or 0) + levels
+    if alignment.horizontal in (None, "general"):
+        alignment.horizontal = "left"
+    cell.alignment = alignment
 
 
 def _text(sheet: Any, cell: Any, text: str) -> str:

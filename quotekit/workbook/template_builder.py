@@ -34,7 +34,7 @@ _TOTAL: dict[str, Any] = {
 }
 
 LOOKS: Mapping[str, Mapping[str, Any]] = {
-    "shop": {"bold": True, "font_size": 18, "font_color": _ACCENT},
+    "shop": {"bold": True, "font_size": 18, "font_color": _ACCENT, "text_wrap": True},
     "kind": {"font_size": 18, "font_color": _ACCENT, "align": "right"},
     "contact": {"font_color": _QUIET, "bottom": 2, "bottom_color": _ACCENT, "text_wrap": True},
     "label": {"font_color": _QUIET, "valign": "top"},

@@ -16,6 +16,7 @@ import openpyxl
 import pytest
 from openpyxl.cell.rich_text import CellRichText, TextBlock
 from openpyxl.cell.text import InlineFont
+from openpyxl.styles import Alignment
 
 from quotekit.documents.filling import Shown
 from quotekit.workbook.fill_template import fill_template, template_of
@@ -306,3 +307,17 @@ def test_a_file_that_is_no_workbook_inside_is_refused() -> None:
     data, problems = fill_template(template_of("bill.xlsx", held.getvalue()), [a_filling()])
     assert data is None
     assert [one.code for one in problems] == ["dtd"]
+
+
+def test_a_text_is_set_in_with_all_of_its_lines() -> None:
+    """A blank before a text would set in its first line alone; the owner's own indent and wrapping stay."""
+    book = restyled()
+    book["My bill"]["C5"].alignment = Alignment(indent=1, horizontal="right")
+    lines = [{"text": "\u2003\u2003Behind two covers", "side": "\u2003left", "amount": None}]
+    sheet = filled(book, a_filling(tables={"lines": lines, "left": []}))["My bill"]
+    text, side = sheet["A5"], sheet["C5"]
+    assert (text.value, text.alignment.indent, text.alignment.horizontal, text.alignment.wrap_text) == (
+        "Behind two covers", 2, "left", True
+    )  # fmt: skip
+    assert (side.value, side.alignment.indent, side.alignment.horizontal) == ("left", 2, "right")
+    assert sheet["A5"].fill.fgColor.rgb == "00FFEECC"
