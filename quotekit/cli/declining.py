@@ -89,12 +89,15 @@ class Declining:
 
 def _safety(ledger: Ledger, story: Story, current: Told[Issued], version: int | None) -> tuple[str, ...]:
     """Every matter of safety of the job; of a refused change, what the work that is agreed does not put right."""
+    from quotekit.cli.agreed_findings import agreed_findings
     from quotekit.cli.frozen import read_frozen
     from quotekit.pricing.consent.authorised import agreed_now
     from quotekit.pricing.consent.declined_safety import safety_without
 
     findings = read_frozen(ledger, current).job.findings
-    return safety_without(findings, None if version is None else agreed_now(story))
+    if version is None:
+        return safety_without(findings, None)
+    return safety_without(findings, agreed_now(story), agreed_findings(ledger, story))
 
 
 def _already(story: Story, version: int | None, body: Declined) -> Entry | None:

@@ -119,7 +119,7 @@ class Revising(Issuing):
         book, job = self.quote.book, self.quote.job
         priced = price_choice(book, job, tier.code, keys) if keys else tier
         now = agreed_of(book, job, priced, keys)
-        self._hold_against(story, yes, now, keys)
+        self._hold_against(ledger, story, yes, now, keys)
         return [*problems, *self._beside_money(yes.body.agreed, now), *self._moved_by_book(ledger, story, yes)]
 
     def _beside_money(self, before: Agreed, now: Agreed) -> list[Problem]:
@@ -143,7 +143,10 @@ class Revising(Issuing):
             found.append(warning(place, "part-exchanged", f"A part is not the one agreed to: {said}.", _ASK_BESIDES))
         return found
 
-    def _hold_against(self, story: Story, yes: Told[Accepted], now: Agreed, keys: Collection[str]) -> None:
+    def _hold_against(
+        self, ledger: Ledger, story: Story, yes: Told[Accepted], now: Agreed, keys: Collection[str]
+    ) -> None:
+        from quotekit.cli.agreed_findings import agreed_findings
         from quotekit.documents.consent_words import new_words
         from quotekit.model.consent import ChangedJob
         from quotekit.model.entries import Revision
@@ -180,7 +183,7 @@ class Revising(Issuing):
             rule=yes.body.rule,
             valid_until=self.facts.day + timedelta(days=settings.quote_valid_days),
             paid=self.quote.job.paid_so_far,
-            safety=safety_without(self.quote.job.findings, agreed_now(story)),
+            safety=safety_without(self.quote.job.findings, agreed_now(story), agreed_findings(ledger, story)),
             spending_limit=need.limit,
         )
 

@@ -140,7 +140,7 @@ def _told(facts: WorkToBill, done: Done, whole: Whole, bill: Billed, *, tax_note
         bill,
         work=work_lines(done, by_repair=by_repair),
         not_done=tuple(map(item_words, done.not_done)),
-        left=safety_without(facts.findings, replace(facts.agreed, items=done.items)),
+        left=safety_without(facts.findings, replace(facts.agreed, items=done.items), facts.job.findings),
         cautions=cautions_for_customer(done.basis, done.work),
         notes=(
             *((LATER_NOTE,) if facts.before else ()),

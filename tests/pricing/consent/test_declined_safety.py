@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from quotekit.pricing.consent.declined_safety import safety_left, safety_words
+from quotekit.model.job import FoundFinding
+from quotekit.pricing.consent.declined_safety import safety_left, safety_without, safety_words
 from tests.build import a_finding_on
+from tests.pricing.consent.made import an_agreed, an_item
 
 
 @pytest.mark.parametrize(
@@ -39,3 +42,32 @@ def test_only_safety_and_only_what_stays() -> None:
     assert safety_left(findings) == ("Brake, left.", "Brake, right.")
     assert safety_left(findings, {"BRAKE@right", "BELT", "HUB"}) == ("Brake, right.",)
     assert safety_left(findings, ()) == ()
+
+
+GUARD, CRACK = (
+    a_finding_on("OTHER-1", severity="safety", name=name) for name in ("Guard hangs loose", "Frame cracked")
+)
+BRAKE = a_finding_on("BRAKE", severity="safety", name="Brake")
+
+
+@pytest.mark.parametrize(
+    ("fixes", "now", "left"),
+    [
+        (("OTHER-1",), (GUARD,), ()),
+        (("OTHER-1",), (CRACK, replace(GUARD, code="OTHER-2")), ("Frame cracked.",)),
+        (("OTHER-1",), (CRACK,), ("Frame cracked.",)),
+        ((), (GUARD,), ("Guard hangs loose.",)),
+        (("BRAKE",), (BRAKE, CRACK), ("Frame cracked.",)),
+    ],
+)
+def test_an_unlisted_finding_is_known_by_its_text(
+    fixes: tuple[str, ...], now: tuple[FoundFinding, ...], left: tuple[str, ...]
+) -> None:
+    """The guard was OTHER-1 when its repair was agreed; a row put in above it makes OTHER-1 the crack, which stays."""
+    agreed = an_agreed(items=(an_item("FIX", fixes=fixes),))
+    assert safety_without(now, agreed, (GUARD, BRAKE)) == left
+
+
+def test_where_nothing_is_agreed_every_matter_of_safety_stays() -> None:
+    assert safety_without((GUARD, BRAKE), None) == ("Guard hangs loose.", "Brake.")
+    assert safety_without((GUARD,), an_agreed(items=(an_item("FIX", fixes=("OTHER-1",)),))) == ()
