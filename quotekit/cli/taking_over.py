@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -50,6 +50,7 @@ def prepare(options: argparse.Namespace) -> tuple[TakingOver | None, list[Proble
     if inputs.book is None or package is None or has_errors([*problems, *found]):
         return None, problems if has_errors(problems) else [*problems, *found]
     problems += [problem for one in ticked if (problem := _differs(one, inputs.book)) is not None]
+    problems += _ticked_twice(ticked)
     if has_errors(problems):
         return None, problems
     facts = facts_of(options)
@@ -194,6 +195,18 @@ def _differs(one: TickedTime, book: ShopBook) -> Problem | None:
         message = f"the shop book says {said} in {one.column} of {one.code}, not {one.now:f}: it was changed since"
         return error(one.source.place("Now"), "time-changed", message, "Review again with this shop book.")
     return None
+
+
+def _ticked_twice(ticked: Iterable[TickedTime]) -> Iterator[Problem]:
+    """Rows for a cell that a row above is ticked for."""
+    rows: dict[tuple[str, str, str], int] = {}
+    for one in ticked:
+        cell = (one.sheet, one.code, one.column)
+        if cell in rows:
+            message = f"row {rows[cell]} is ticked for the same cell of the shop book"
+            remedy = "Leave one of the two rows ticked."
+            yield error(one.source.place("Take over"), "time-not-taken-over", message, remedy)
+        rows.setdefault(cell, one.source.row)
 
 
 def _made_before(ledger: Ledger, body: Proposed) -> Entry | None:

@@ -148,6 +148,24 @@ def changed(shop: Path, column: int, value: object) -> Path:
     return path
 
 
+@pytest.mark.parametrize("new", [0.6, 0.7], ids=["the same value", "another value"])
+def test_two_ticked_rows_for_one_cell(shop: Path, new: float) -> None:
+    """Which of the two the owner means is not guessed, and nothing is taken over twice."""
+    path = ticked(shop, "BELTING")
+    book = openpyxl.load_workbook(path)
+    page = book["Proposals"]
+    (own,) = [row for row in page.iter_rows() if row[2].value == "BELTING"]
+    values = [cell.value for cell in own[:5]]
+    for column, value in enumerate([*values, new], start=1):
+        page.cell(page.max_row + (column == 1), column, value)
+    book.save(path)
+    found = run(shop, "take-over", path, shop / BOOK, *DAY)
+    (problem,) = found.json["problems"]
+    assert (found.code, problem["code"]) == (1, "time-not-taken-over")
+    assert problem["message"] == f"row {own[0].row} is ticked for the same cell of the shop book"
+    assert not (shop / NEW).exists()
+
+
 @pytest.mark.parametrize(
     ("column", "value", "code"),
     [
