@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from quotekit.cli.report import DONE, nothing_recorded, print_json, print_problems, step
+from quotekit.cli.report import DONE, nothing_recorded, print_json, print_problems, recorded_already, step
 from quotekit.cli.which_ledger import add_ledger_options
 from quotekit.cli.who_said_it import WORD_OF_MOUTH, add_who_options
 
@@ -87,7 +87,7 @@ def _tell(options: argparse.Namespace, outcome: Outcome, story: Story) -> None:
         print_json({**told, "problems": [problem_json(problem) for problem in outcome.problems]})
         return
     if outcome.already:
-        print(f"It is recorded already, on {entry.day.isoformat()} (entry {entry.seq}): nothing was added.")
+        print(recorded_already(entry.day.isoformat(), entry.seq))
     chosen = ", ".join((f"{told['option']} [{told['tier']}]", *told["extras"]))
     print(f"Job {told['job']}, version {told['version']}: {told['customer']} agreed to {chosen}.")
     due = f"to give back {told['due'][1:]}" if told["due"].startswith("-") else f"due {told['due']}"

@@ -7,7 +7,7 @@ import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from quotekit.cli.report import DONE, nothing_recorded, print_json, print_problems, step
+from quotekit.cli.report import DONE, nothing_recorded, print_json, print_problems, recorded_already, step
 from quotekit.cli.which_ledger import add_ledger_options
 
 if TYPE_CHECKING:
@@ -103,7 +103,7 @@ def closed_json(outcome: Outcome) -> dict[str, Any]:
 
 def _tell(told: dict[str, Any]) -> None:
     if not told["recorded"]:
-        print(f"It is recorded already, on {told['day']} (entry {told['entry']}): nothing was added.")
+        print(recorded_already(told["day"], told["entry"]))
     print(f"Job {told['job']} is closed: {_hours(told)}.")
     if told["not_done"]:
         print(f"Not done: {', '.join(told['not_done'])}.")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from quotekit.cli.report import DONE, nothing_recorded, print_json, print_problems
+from quotekit.cli.report import DONE, nothing_recorded, print_json, print_problems, recorded_already
 from quotekit.cli.which_ledger import add_ledger_options
 
 if TYPE_CHECKING:
@@ -100,7 +100,7 @@ def _tell(options: argparse.Namespace, outcome: Outcome, story: Story) -> None:
         )
         return
     if outcome.already:
-        print(f"It is recorded already, on {entry.day.isoformat()} (entry {entry.seq}): nothing was added.")
+        print(recorded_already(entry.day.isoformat(), entry.seq))
     what = "all the work" if entry.version is None else f"version {entry.version}"
     print(f"Job {entry.job}: {body.customer} declined {what} ({body.reason}).")
     if still is not None:

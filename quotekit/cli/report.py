@@ -57,6 +57,15 @@ def nothing_recorded(job: str | None, problems: Sequence[Problem], *, as_json: b
     return refusal_code(problems)
 
 
+def recorded_already(day: str, seq: int) -> str:
+    """That the same was recorded before.
+
+    >>> recorded_already("2026-11-28", 7)
+    'It is recorded already, on 2026-11-28 (entry 7): nothing was added.'
+    """
+    return f"It is recorded already, on {day} (entry {seq}): nothing was added."
+
+
 def problem_text(problem: Problem) -> str:
     """A problem as lines: `book.xlsx:Parts!D14: message`, the cell's text, what to do."""
     place = str(problem.place)

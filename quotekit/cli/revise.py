@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from quotekit.cli.report import DONE, nothing_recorded, print_json, print_problems, step
+from quotekit.cli.report import DONE, nothing_recorded, print_json, print_problems, recorded_already, step
 from quotekit.cli.which_ledger import add_ledger_options
 
 if TYPE_CHECKING:
@@ -102,7 +102,7 @@ def _tell(options: argparse.Namespace, outcome: Outcome, revising: Revising, sto
         return
     if outcome.already:
         entry = outcome.entries[0]
-        print(f"It is recorded already, on {entry.day.isoformat()} (entry {entry.seq}): nothing was added.")
+        print(recorded_already(entry.day.isoformat(), entry.seq))
     for line in _lines(told):
         print(line)
 

@@ -41,11 +41,11 @@ def test_another_language() -> None:
 
 @pytest.mark.parametrize(
     ("variance", "said"),
-    [(Variance(amount=D("5.00")), "$5.00 U"), (Variance(amount=D("-5.00")), "-$5.00 F"),
-     (Variance(amount=D(0)), "$0.00"), (None, "not known")],
+    [(Variance(amount=D("5.00")), "$5.00 more than standard"),
+     (Variance(amount=D("-5.00")), "$5.00 less than standard"), (Variance(amount=D(0)), "$0.00"), (None, "not known")],
 )  # fmt: skip
 def test_variances(variance: Variance | None, said: str) -> None:
-    """With their sign."""
+    """In words: F and U alone say nothing to who never kept books."""
     assert variance_words(full(), variance) == said
 
 
