@@ -62,6 +62,7 @@ after the quote, with the ledger beside the shop book:
   quotekit pay 117 60                                money taken
   quotekit order                                     parts of all accepted jobs, at least landed cost
   quotekit receive 1 --all                           what came in of order 1
+  quotekit cancel-order 1 --because "none left"      what will not come of it
   quotekit shelf                                     what is on the shelf
   quotekit work-order 117                            the work for the bench
   quotekit revise "shop book.xlsx" "job 117.xlsx"    something more was found

@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from quotekit.documents.parts_order_json import exact_money
-from quotekit.documents.parts_order_text import without_job
+from quotekit.documents.parts_order_text import unit_beside, without_job
 from quotekit.documents.quote_json import plain, problem_json
 from quotekit.model.entries import Ordered, OrderLine, ReceivedLine
 from quotekit.model.landed import LineState
@@ -102,7 +102,7 @@ def _came(state: DeliveryState) -> Iterator[str]:
 
 def _shelf(state: DeliveryState) -> Iterator[str]:
     for line, units in _to_shelf(state):
-        yield f"Onto the shelf: {plain(units)} {line.unit} {line.part}".replace("  ", " ")
+        yield f"Onto the shelf: {plain(units)} {unit_beside(line.unit)} {line.part}".replace("  ", " ")
 
 
 def _open(number: int, state: DeliveryState) -> Iterator[str]:

@@ -68,7 +68,7 @@ def test_a_delivery() -> None:
     assert told == [
         "Came in: 1 x  from NORTH, charged 6.00 a pack",
         "Charged 0.40 less than ordered.",
-        "Onto the shelf: 3 each SEAL",
+        "Onto the shelf: 3 SEAL",
         "Nothing of order 3 is open.",
     ]
 
