@@ -61,9 +61,10 @@ def _less(line: OrderLine, off: Iterable[CancelledLine]) -> OrderLine:
     packs, jobs = line.packs, dict(line.jobs)
     for one in off:
         packs -= one.packs
-        for job in one.jobs:
+        gave_theirs_back = ((job, jobs[job]) for job in sorted(jobs, reverse=True))
+        for job, units in (*one.jobs.items(), *gave_theirs_back):
             over = sum(jobs.values(), ZERO) - packs * line.pack_quantity
-            jobs[job] = jobs.get(job, ZERO) - max(ZERO, min(one.jobs[job], over, jobs.get(job, ZERO)))
+            jobs[job] = jobs.get(job, ZERO) - max(ZERO, min(units, over, jobs.get(job, ZERO)))
     jobs = {job: units for job, units in jobs.items() if units}
     needed = sum(jobs.values(), ZERO)
     return replace(
