@@ -22,6 +22,7 @@ from quotekit.cli.main import main
 from quotekit.ledger.open_ledger import open_ledger
 from tests.cli.small_shop import write_book
 from tests.pricing.review.stories import BOOK_BYTES
+from tests.review import recount_book
 from tests.review.recount import Recount
 from tests.review.wilder import FIRST, LAST, book_of, drafts
 
@@ -46,6 +47,8 @@ def differences(folder: Path, seed: int, count: int = 30) -> list[str]:
         expected = Recount(entries, FIRST, LAST, rows).json()
         if rows is None:
             expected["shop_name"] = told["shop_name"]
+        sheets_of = Path(told["files"][0])
+        found += [f"workbook, {one}" for one in recount_book.differences(sheets_of, expected)]
         found += [f"{'with' if rows else 'without'} a book, {one}" for one in compared("", told, expected)]
     return found
 
