@@ -30,6 +30,7 @@ class Clocking:
     def __init__(self, options: argparse.Namespace, now: datetime) -> None:
         self.options, self.now = options, now
         self.facts = facts_of(options)
+        self.on: date | None = options.on
         self.person = " ".join((options.person.strip() or self.facts.who).split())
         self.problems: list[Problem] = []
 
@@ -166,24 +167,30 @@ class Clocking:
 
     def _at(self) -> datetime | None:
         """When work began or ended; not in the time to come."""
-        if self.options.at is None and self.options.on in (None, self.now.date()):
+        if self.options.at is None and self.on in (None, self.now.date()):
             return self.now
+        day, _, time = (self.options.at or "").strip().rpartition(" ")
         try:
-            typed = datetime.strptime(self.options.at or "", "%H:%M").time()
+            typed = datetime.strptime(time, "%H:%M").time()
+            on = date.fromisoformat(day) if day else self._day()
         except ValueError:
             message = "This is no time like 14:05."
-            remedy = "Type hours and minutes of the day; for an earlier day with --on."
+            remedy = "Type hours and minutes of the day, with --on or as 2026-11-25 14:05 for an earlier day."
             self._wrong("--at", "time-unclear", message, remedy, self.options.at or "")
             return None
-        at = datetime.combine(self._day(), typed).astimezone()
+        if self.on not in (None, on):
+            remedy = "Give the day once, in --at or in --on."
+            self._wrong("--at", "time-unclear", f"{on} is another day than that of --on.", remedy)
+            return None
+        self.on = on
+        at = datetime.combine(on, typed).astimezone()
         if at > self.now:
             self._wrong("--at", "time-unclear", f"{at:%Y-%m-%d %H:%M} is still to come.", "Give the time it was.")
             return None
         return at
 
     def _day(self) -> date:
-        day: date = self.options.on or self.now.date()
-        return day
+        return self.on or self.now.date()
 
     def _wrong(self, option: str, code: str, message: str, remedy: str, text: str = "") -> None:
         self.problems.append(error(Place(option), code, message, remedy, text))

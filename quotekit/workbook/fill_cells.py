@@ -137,12 +137,14 @@ def _text(sheet: Any, cell: Any, text: str) -> str:
 
 
 def sheet_title(wanted: str, taken: Iterable[str]) -> str:
-    """A name a sheet can have, and that no other sheet has.
+    """A name a sheet can have, and that no other sheet has; the spreadsheet keeps History for itself.
 
     >>> sheet_title("Parts: north/west", {"terms"}), sheet_title("Terms", {"terms"})
     ('Parts- north-west', 'Terms 2')
+    >>> sheet_title("History", [])
+    'History 2'
     """
-    used = {title.casefold() for title in taken}
+    used = {"history", *(title.casefold() for title in taken)}
     clean = "".join("-" if letter in "[]:*?/\\" else letter for letter in printable(wanted)).strip().strip("'")
     clean, number = clean[:31].strip() or "Sheet", 1
     title = clean

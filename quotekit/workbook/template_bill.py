@@ -37,7 +37,7 @@ _FACTS = (
     _fact("Machine", "qk_machine"),
     _fact("Your words", "qk_customers_words", "quoted", block="customers_words"),
     _fact("Agreed", "qk_agreed", block="agreed"),
-    _fact("Authorised", "qk_within", block="within"),
+    _fact("You agreed to", "qk_within", block="within"),
 )
 
 _DONE = Table(
@@ -145,6 +145,6 @@ BILL = (
             _fact("Note", "qk_note", block="note"),
             Line(cells=(Drawn("A:G", "qk_terms", "plain quiet"),), block="terms"),
         ),
-        footer="Bill qk_bill_number, job qk_job_number",
+        footer="qk_shop_name · Bill qk_bill_number, job qk_job_number",
     ),
 )

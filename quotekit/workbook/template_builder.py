@@ -41,7 +41,7 @@ LOOKS: Mapping[str, Mapping[str, Any]] = {
     "fact": {"valign": "top", "align": "left", "text_wrap": True},
     "strong": {"valign": "top", "align": "left", "bold": True, "text_wrap": True},
     "version": {"valign": "top", "align": "left", "num_format": '"version "0'},
-    "agreement": {"valign": "top", "align": "right", "font_color": _QUIET, "num_format": '"agreement "0'},
+    "agreement": {"valign": "top", "align": "right", "font_color": _QUIET, "num_format": '"ledger entry "0'},
     "quoted": {"valign": "top", "italic": True, "text_wrap": True},
     "section": {"bold": True, "font_size": 11, "font_color": _ACCENT, "bottom": 1, "bottom_color": _ACCENT},
     "section right": {"font_color": _QUIET, "bottom": 1, "bottom_color": _ACCENT, "align": "right", "text_wrap": True},

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from quotekit.workbook.template_builder import SUM, Drawn, Line, PlannedSheet, Table, headings, letterhead
+from quotekit.workbook.template_builder import GAP, SUM, Drawn, Line, PlannedSheet, Table, headings, letterhead
 
-_WIDTHS = (5.0, 18.0, 40.0, 16.0, 9.0, 14.0, 13.0, 14.0, 24.0)
+_WIDTHS = (5.0, 18.0, 40.0, 16.0, 9.0, 14.0, 17.0, 14.0, 24.0)
 _SUMMARY_WIDTHS = (24.0, 40.0, 15.0, 15.0, 15.0, 16.0)
 
 
@@ -42,7 +42,7 @@ _ORDER = PlannedSheet(
             + headings({"E": "packs", "F": "a pack", "G": "cost a pack", "H": "amount"})
             + headings({"I": "note"}, "section in"),
             columns=(
-                Drawn("A", "qk_number", "number quiet"),
+                Drawn("A", "qk_number", "centred"),
                 Drawn("B", "qk_suppliers_number", "text strong"),
                 Drawn("C", "qk_name", "text"),
                 Drawn("D", "qk_new_or_used", "quiet"),
@@ -62,6 +62,7 @@ _ORDER = PlannedSheet(
         ),
         Line(cells=(Drawn("A:I", "qk_note", "plain"),), block="note"),
         Line(cells=(Drawn("A:I", "For the shop: fold or cut here before the order is sent.", "fold"),), height=26),
+        GAP,
         Line(cells=(Drawn("A:B", "For jobs", "label"), Drawn("C:I", "qk_our_jobs", "fact"))),
         Table(
             mark="shop_lines",
@@ -81,7 +82,7 @@ _ORDER = PlannedSheet(
             ),
         ),
     ),
-    footer="Parts order qk_order_number",
+    footer="qk_shop_name · Parts order qk_order_number",
     landscape=True,
 )
 
@@ -159,7 +160,7 @@ _SUMMARY = PlannedSheet(
             ),
         ),
     ),
-    footer="Parts order qk_order_number",
+    footer="qk_shop_name · Parts order qk_order_number",
 )
 
 PARTS_ORDER = (_SUMMARY, _ORDER)

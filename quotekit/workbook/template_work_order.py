@@ -175,6 +175,6 @@ WORK_ORDER = (
             _WHOLE,
             *_END,
         ),
-        footer="Work order of job qk_job_number",
+        footer="qk_shop_name · Work order of job qk_job_number",
     ),
 )

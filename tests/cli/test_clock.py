@@ -115,7 +115,7 @@ def test_a_shift_that_cannot_be(shop: Shop, day: str, at: str) -> None:
     assert (ran.code, ran.codes) == (1, ["clock-unlikely"])
 
 
-@pytest.mark.parametrize("at", ["25:00", "9", "soon", "2026-11-24 09:00"])
+@pytest.mark.parametrize("at", ["25:00", "9", "soon"])
 def test_a_time_that_is_none(shop: Shop, at: str) -> None:
     assert clock(shop, "--start", *ANN, "--at", at).codes == ["time-unclear"]
 
@@ -193,3 +193,13 @@ def test_a_blank_name_is_none(shop: Shop) -> None:
 def test_hours_in_other_words_get_a_suggestion(shop: Shop, typed: str, meant: str) -> None:
     (problem,) = clock(shop, f"--hours={typed}", *ANN).json["problems"]
     assert (problem["code"], f"Type {meant} as a number" in problem["remedy"]) == ("hours-unclear", True)
+
+
+def test_a_time_may_name_its_day(shop: Shop) -> None:
+    """As `accept --at` takes it."""
+    shop.run("clock", "117", "--start", *ANN, "--at", "2026-11-24 22:30")
+    ran = shop.run("clock", "117", "--stop", *ANN, "--at", "2026-11-25 01:00")
+    assert (ran.code, ran.json["hours"], ran.json["day"]) == (0, "2.50", "2026-11-25")
+    ran = clock(shop, "--start", *ANN, "--at", "2026-11-25 08:00")
+    assert ran.codes == ["time-unclear"] and "another day than that of --on" in ran.json["problems"][0]["message"]
+    assert shop.run("clock", "117", "--start", *ANN, "--at", "soon 08:00").codes == ["time-unclear"]

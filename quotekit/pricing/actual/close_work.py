@@ -52,6 +52,8 @@ def close_work(
 ) -> tuple[Closed | None, list[Problem]]:
     """What was done on a job, None with an error among the problems."""
     problems = _same_job(work, filled)
+    if has_errors(problems):
+        return None, problems
     hours, found = _hours(work.agreed, filled, () if sheet_alone else clocked)
     not_done, more = _not_done(work.agreed, filled.not_done)
     parts = PartsUsed(work.book, work.job, work.agreed)

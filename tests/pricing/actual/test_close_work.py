@@ -255,3 +255,9 @@ def test_nothing_written_is_all_as_agreed(job_to_close: JobToClose) -> None:
     assert body is not None and problems == []
     assert quantities(body) == {"BUSHING": "2", "NUT": "6", "V-BELT": "1"}
     assert sum(one.hours for one in body.hours) == 2
+
+
+def test_of_another_job_nothing_else_matters(job_to_close: JobToClose) -> None:
+    """Its codes are those of other work: a line about each would hide what is wrong."""
+    problems = refused(job_to_close, job_number="999", hours=hours(("NOPE", "Ann", "1")), not_done=marks("NOPE"))
+    assert [one.code for one in problems] == ["other-job"]
