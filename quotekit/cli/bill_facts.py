@@ -19,7 +19,13 @@ if TYPE_CHECKING:
     from quotekit.model.story import Story
     from quotekit.pricing.bill.to_bill import ToBill, WorkToBill
 
-_PURPOSES = {"deposit": "Deposit", "part payment": "Part payment", "bill": "Payment", "refund": "Given back"}
+_PURPOSES = {
+    "deposit": "Deposit",
+    "part payment": "Part payment",
+    "bill": "Payment",
+    "refund": "Given back",
+    "rounding": "Rounding of cash",
+}
 
 Looked = tuple["ToBill | None", "Frozen | None", list[Problem]]
 """What is to be billed and from which frozen version, or why there is nothing."""

@@ -18,6 +18,7 @@ EXAMPLE = """\
 examples:
   quotekit pay 117 60 --how cash
   quotekit pay 117 25.50 --for refund --how card
+  quotekit pay 117 313.95 --how cash --rounded-to 0.05    of 313.93 due; 0.02 is kept as rounding
 
 Without --for it is a deposit while one is owed, then a part payment, and after a bill its payment. The next documents
 show it as paid so far.
@@ -37,6 +38,9 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     parser.add_argument("amount", metavar="AMOUNT", help="as 60 or 60.50, in the currency of the quote")
     parser.add_argument("--for", dest="purpose", choices=_PURPOSES, help="what it is for (default: what is owed)")
     parser.add_argument("--how", metavar="WORD", default="", help="cash, card, transfer ...")
+    parser.add_argument(
+        "--rounded-to", metavar="COIN", help="the smallest coin, as 0.05: what is due was rounded to it, and is settled"
+    )
     add_ledger_options(parser)
     parser.set_defaults(run=run)
 
@@ -65,6 +69,8 @@ def _as_json(outcome: Outcome, story: Story) -> dict[str, Any]:
     from quotekit.documents.quote_json import problem_json
 
     problems = [problem_json(problem) for problem in outcome.problems]
+    from decimal import Decimal
+
     from quotekit.documents.quote_json import money, money_or_none
     from quotekit.model.entries import Paid
     from quotekit.money import minor_digits
@@ -73,11 +79,13 @@ def _as_json(outcome: Outcome, story: Story) -> dict[str, Any]:
     entry, now = outcome.entries[0], owed(story)
     body, currency = entry.told(Paid), story.current.body.currency if story.current is not None else ""
     digits = minor_digits(currency)
+    rounding = sum((more.told(Paid).amount for more in outcome.entries[1:]), Decimal(0))
     return {
         "job": entry.job,
         "amount": money(body.amount, digits),
         "for": body.purpose,
         "how": body.how,
+        "rounding": money(rounding, digits),
         "day": entry.day.isoformat(),
         "currency": currency,
         "to_pay": money_or_none(now.to_pay, digits),
@@ -98,6 +106,8 @@ def _tell(told: dict[str, Any]) -> None:
     purpose = "for the bill" if told["for"] == "bill" else told["for"]
     what = "given back" if given else f"taken, {purpose}"
     print(f"Job {told['job']}: {str(told['amount']).lstrip('-')} {told['currency']} {what}{how}.")
+    if told["rounding"].strip("-0."):
+        print(f"Cash was rounded by {told['rounding'].lstrip('-')}, which counts as settled.")
     due = "what is due is known once the customer has answered" if told["due"] is None else _due(told["due"])
     print(f"Paid so far {told['paid']}; {due}.")
     if told["deposit_due"].strip("0."):

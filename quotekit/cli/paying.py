@@ -40,12 +40,36 @@ def decide_payment(options: argparse.Namespace, ledger: Ledger) -> Decision:
     how = " ".join(options.how.split())
     body = Paid(amount=-amount if purpose == "refund" else amount, purpose=purpose, how=how)
     facts = facts_of(options)
-    found = [*problems, *_against(story, body), *_again(story, body, facts.day.isoformat())]
+    rounding, found = _rounding(options.rounded_to, story, body)
     if has_errors(found):
         return Decision(problems=found)
-    current = story.current.entry
-    draft = facts.draft("paid", body, job=current.job, version=current.version)
-    return Decision(problems=found, drafts=[draft])
+    found += [*([] if rounding else _against(story, body)), *_again(story, body, facts.day.isoformat())]
+    if has_errors(found):
+        return Decision(problems=found)
+    current, bodies = story.current.entry, [body, *([rounding] if rounding else [])]
+    drafts = [facts.draft("paid", one, job=current.job, version=current.version) for one in bodies]
+    return Decision(problems=found, drafts=drafts)
+
+
+def _rounding(coin: str | None, story: Story, body: Paid) -> tuple[Paid | None, list[Problem]]:
+    """What cash leaves of the amount due, or takes beyond it, where that was rounded to the smallest coin."""
+    from quotekit.model.entries import Paid
+    from quotekit.pricing.owed import owed
+
+    if coin is None:
+        return None, []
+    due, word = owed(story).due, coin.strip()
+    step = Decimal(word) if re.fullmatch(r"[0-9]{1,4}(?:\.[0-9]{1,3})?", word) else Decimal(0)
+    if not step:
+        message, remedy = "This is no coin.", "Type what the smallest coin is worth, as 0.05."
+        return None, [error(Place("--rounded-to"), "not-a-coin", message, remedy, coin)]
+    rest = None if due is None else due - body.amount
+    if rest is None or 2 * abs(rest) > step or body.amount % step:
+        owes = "not known yet" if due is None else f"{due:f}"
+        message = f"{body.amount:f} is not what is due ({owes}) rounded to {step:f}."
+        remedy = "Leave --rounded-to out, or give the amount that was rounded."
+        return None, [error(_AMOUNT, "not-rounded", message, remedy, f"{body.amount:f}")]
+    return (Paid(amount=rest, purpose="rounding", how=body.how) if rest else None), []
 
 
 def _typed_amount(text: str, currency: str) -> tuple[Decimal | None, list[Problem]]:

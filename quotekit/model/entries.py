@@ -28,7 +28,7 @@ EntryKind = Literal[
 Means = Literal["returned quote", "phone", "in-person", "message"]
 WhyNo = Literal["price", "time", "not worth it", "went elsewhere", "no answer", "other"]
 Cause = Literal["workmanship", "part", "training", "other"]
-Purpose = Literal["deposit", "part payment", "bill", "refund"]
+Purpose = Literal["deposit", "part payment", "bill", "refund", "rounding"]
 
 Body = TypeVar("Body")
 

@@ -126,6 +126,38 @@ class TestADeposit:
         assert lines[2].startswith("Of the deposit of ") and lines[2].endswith(" is still to come.")
 
 
+@pytest.mark.parametrize(
+    ("amount", "coin", "rounding"),
+    [("313.95", "0.05", "-0.02"), ("314", "1", "-0.07"), ("313.90", "0.10", "0.03"), ("313.93", "0.01", "0.00")],
+)
+def test_cash_rounded_to_a_coin_settles_the_job(amount: str, coin: str, rounding: str, tmp_path: Path) -> None:
+    """313.93 is due. Half up by hand; the money that changed hands and its rounding are kept apart."""
+    shop = agreed_shop(tmp_path)
+    told = shop.run("pay", "117", amount, "--how", "cash", "--rounded-to", coin, *ON)
+    assert (told.code, told.codes, told.json["rounding"], told.json["due"]) == (0, [], rounding, "0.00")
+    bill = shop.run("bill", "117", *ON).json
+    assert (bill["total"], bill["paid"], bill["due"], bill["refund"]) == ("313.93", "313.93", "0.00", "0.00")
+    kept = [entry.told(Paid).purpose for entry in shop.entries("paid")]
+    assert kept == ["part payment"] + ["rounding"] * (rounding != "0.00")
+
+
+@pytest.mark.parametrize(
+    ("amount", "coin", "code"),
+    [
+        ("313.90", "0.05", "not-rounded"),
+        ("313.94", "0.05", "not-rounded"),
+        ("100", "0.05", "not-rounded"),
+        ("313.95", "0", "not-a-coin"),
+        ("313.95", "a nickel", "not-a-coin"),
+    ],
+)
+def test_what_is_no_rounding_is_not_settled(amount: str, coin: str, code: str, tmp_path: Path) -> None:
+    """Neither the nearest coin's amount nor a part of what is due: nothing is forgiven by a slip of the hand."""
+    shop = agreed_shop(tmp_path)
+    ran = shop.run("pay", "117", amount, "--rounded-to", coin, *ON)
+    assert (ran.code, ran.codes, shop.entries("paid")) == (1, [code], [])
+
+
 def test_money_typed_in_the_job_workbook_counts_too(tmp_path: Path) -> None:
     shop = issued_shop(tmp_path)
     shop.change_job(Paid_so_far=20)

@@ -71,6 +71,8 @@ ELSEWHERE = {
     "part-not-returnable": "tests/cli/test_receive.py",
     **dict.fromkeys(("called-off-before", "order-unfinished"), "tests/cli/test_cancel_order.py"),
     "billed-already": "tests/cli/test_decline.py",
+    "not-a-coin": "tests/cli/test_pay.py",
+    "not-rounded": "tests/cli/test_pay.py",
     "no-before-quote": "tests/cli/test_decline.py",
     "work-begun": "tests/cli/test_decline.py",
     "parts-were-ordered": "tests/cli/test_decline.py",
