@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from quotekit.cli.report import DONE, PROBLEMS, count_text, print_json, print_problems, say, step
-from quotekit.cli.which_ledger import add_ledger_options
+from quotekit.cli.which_ledger import ENDING, add_ledger_options
 
 if TYPE_CHECKING:
     from quotekit.ledger.check import Checked
+    from quotekit.ledger.ledger import Ledger
 
 EXAMPLE = """\
 examples:
@@ -20,6 +21,38 @@ examples:
   quotekit ledger backup "backups/2026-12.db"            while others work on
   quotekit ledger export "everything 2026"               JSON, CSV and every file it keeps
 """
+
+
+_CHECK = """\
+Go through every entry and every file the ledger keeps: any later change is told with its entry.
+
+The last hash it prints, noted elsewhere and given with --last, also shows later that nothing was cut off the end.
+Beside a file ledger the file LEDGER-end notes it by itself.
+
+examples:
+  quotekit ledger check
+  quotekit ledger check --against "backups/2026-11.db"
+  quotekit ledger check --last 5f0c1be2a4
+"""
+_BACKUP = """\
+Copy the ledger to a new file while others work on. The copy is a ledger itself: `quotekit jobs --ledger FILE` reads it.
+
+example:
+  quotekit ledger backup "backups/2026-12.db"
+"""
+_EXPORT = """\
+Write every entry as JSON and CSV and every file the ledger keeps to a new folder, with a README that says what is what.
+
+example:
+  quotekit ledger export "everything 2026"
+"""
+
+
+def _told(text: str) -> dict[str, Any]:
+    """What a help says: a sentence, and what comes after the options."""
+    description, _, epilog = text.partition("\n\n")
+    raw = argparse.RawDescriptionHelpFormatter
+    return {"description": description, "epilog": epilog, "formatter_class": raw}
 
 
 def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -32,14 +65,14 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     doing = parser.add_subparsers(title="what to do", metavar="WHAT", required=True)
-    check = doing.add_parser("check", help="find any later change")
+    check = doing.add_parser("check", help="find any later change", **_told(_CHECK))
     check.add_argument("--against", metavar="BACKUP", help="a backup that it must go on from")
     check.add_argument("--last", metavar="HASH", type=_hash, help="the last entry of an earlier check")
     check.set_defaults(run=_check)
-    backup = doing.add_parser("backup", help="a copy while it is in use; never over a file")
+    backup = doing.add_parser("backup", help="a copy while it is in use; never over a file", **_told(_BACKUP))
     backup.add_argument("file", metavar="FILE", type=_place, help="the new file")
     backup.set_defaults(run=_backup)
-    export = doing.add_parser("export", help="everything as JSON, CSV and files")
+    export = doing.add_parser("export", help="everything as JSON, CSV and files", **_told(_EXPORT))
     export.add_argument("folder", metavar="FOLDER", type=_place, help="the new folder")
     export.set_defaults(run=_export)
     for each in (check, backup, export):
@@ -50,13 +83,12 @@ def _check(options: argparse.Namespace) -> int:
     from quotekit.cli.which_ledger import opened_ledger
     from quotekit.documents.quote_json import problem_json
     from quotekit.ledger.check import check_against, check_ledger
-    from quotekit.ledger.open_ledger import open_ledger
 
     with opened_ledger(options) as ledger, step("Checking the ledger"):
         checked = check_ledger(ledger, options.last or "")
         problems = list(checked.problems)
         if options.against is not None:
-            with open_ledger(options.against, create=False, as_it_is=True) as backup:
+            with _backup_named(options.against) as backup:
                 problems += check_against(ledger, backup)
     print_problems(problems)
     if options.json:
@@ -77,6 +109,22 @@ def _check(options: argparse.Namespace) -> int:
     else:
         say(f"{checked.entries} entries and {checked.files} files: {count_text(problems)}")
     return PROBLEMS if problems else DONE
+
+
+def _backup_named(name: str) -> Ledger:
+    """The backup as it is; a fault speaks of the option that named it."""
+    from dataclasses import replace
+
+    from quotekit.ledger.fault import LedgerFault
+    from quotekit.ledger.open_ledger import open_ledger
+
+    try:
+        return open_ledger(name, create=False, as_it_is=True)
+    except LedgerFault as raised:
+        remedy = raised.problem.remedy
+        if raised.problem.code == "ledger-missing":
+            remedy = "Check the name given with --against. `quotekit ledger backup FILE` makes a backup."
+        raise LedgerFault(replace(raised.problem, remedy=remedy)) from raised
 
 
 def _end_text(checked: Checked, *, known: bool) -> str:
@@ -110,6 +158,10 @@ def _backup(options: argparse.Namespace) -> int:
 
     with opened_ledger(options) as ledger, step("Copying the ledger"):
         back_up(ledger, options.file)
+        path = ledger.address.path
+    beside = path is not None and options.file.resolve().parent == path.resolve().parent
+    if beside and options.file.name.endswith(ENDING):
+        say("Its name ends as the ledger's, and commands would ask which is meant: keep it in another folder.")
     return _files(options, [options.file])
 
 

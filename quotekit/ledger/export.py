@@ -12,10 +12,11 @@ import json
 import os
 import re
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from quotekit.ledger.export_lines import OF_ENTRY, lines_of
 from quotekit.ledger.fault import disk_fault, fault
 from quotekit.ledger.hidden_folder import hidden_folder
 from quotekit.ledger.rows import unpacked
@@ -33,6 +34,8 @@ README = """\
 entries.json   every entry of the ledger in order, one object each, exact
 entries.csv    the same without what each tells
 KIND.csv       the entries of one kind with what they tell, a column a field; lists and groups stand as JSON
+KIND FIELD.csv the lists within, a row a record: the work and the parts agreed, the lines of an order, of a bill;
+               `line` is the place in the list, 2.1 the first within the second
 files.csv      every file the ledger keeps: its SHA-256, its name, its size, the entries that name it, and where it is
 files/         those files: the first digits of the SHA-256, then the name; "changed since" before the name marks one
                whose bytes are no longer what was kept
@@ -70,6 +73,7 @@ def _write_all(ledger: Ledger, folder: Path) -> None:
     _write_entries(ledger, folder)
     for kind in [row["kind"] for row in ledger.each_row(_kinds())]:
         _write_kind(ledger, folder / f"{kind}.csv", kind)
+        _write_lines(ledger, folder, kind)
     _write_files(ledger, folder)
 
 
@@ -124,6 +128,23 @@ def _write_kind(ledger: Ledger, path: Path, kind: str) -> None:
         for row in _of_kind(ledger, kind):
             body = json.loads(row["body"])
             table.writerow([safe_cell(row[name]) for name in _COLUMNS] + [safe_cell(body.get(name)) for name in fields])
+
+
+def _write_lines(ledger: Ledger, folder: Path, kind: str) -> None:
+    """Lists of records in tables of their own; two passes, since any entry may add a column."""
+    columns: dict[str, dict[str, None]] = {}
+    for row in _of_kind(ledger, kind):
+        for line in lines_of(json.loads(row["body"])):
+            columns.setdefault(line.path, {}).update(dict.fromkeys(line.fields))
+    with ExitStack() as stack:
+        tables = {path: stack.enter_context(_table(folder / _plain_name(f"{kind} {path}.csv"))) for path in columns}
+        for path, table in tables.items():
+            table.writerow([*OF_ENTRY, *columns[path]])
+        for row in _of_kind(ledger, kind):
+            for line in lines_of(json.loads(row["body"])):
+                of_entry = [*(row[name] for name in OF_ENTRY[:-1]), line.place]
+                values = [*of_entry, *(line.fields.get(name) for name in columns[line.path])]
+                tables[line.path].writerow([safe_cell(value) for value in values])
 
 
 def _of_kind(ledger: Ledger, kind: str) -> Iterator[dict[str, Any]]:

@@ -98,6 +98,7 @@ def test_against_what_is_no_backup(shop: Shop) -> None:
     for name, code in (("notes.txt", "ledger-damaged"), ("none.db", "ledger-missing")):
         ran = shop.run("ledger", "check", "--against", name, "--json")
         assert (ran.code, ran.codes) == (3, [code])
+        assert "--ledger" not in ran.told["problems"][0]["remedy"]
     assert Path("notes.txt").read_text(encoding="utf-8") == "notes"
     assert not Path("none.db").exists()
 
@@ -106,6 +107,24 @@ def test_a_backup_is_never_written_over(shop: Shop) -> None:
     Path("backup.db").write_text("last year's", encoding="utf-8")
     ran = shop.run("ledger", "backup", "backup.db", "--json")
     assert (ran.code, ran.codes) == (3, ["output-exists"])
+
+
+@pytest.mark.parametrize(
+    ("name", "warned"), [("old ledger.db", True), ("backup.db", False), ("far/old ledger.db", False)]
+)
+def test_a_backup_that_would_be_taken_for_the_ledger(shop: Shop, name: str, warned: bool) -> None:
+    """Two names that end alike in one folder, and the next command asks which one is meant."""
+    Path("far").mkdir()
+    ran = shop.run("ledger", "backup", name)
+    assert ran.code == 0
+    assert ("keep it in another folder" in ran.err) == warned
+
+
+@pytest.mark.parametrize("what", ["check", "backup", "export"])
+def test_each_help_has_a_sentence_and_an_example(shop: Shop, what: str) -> None:
+    ran = shop.run("ledger", what, "--help")
+    assert ran.code == 0
+    assert f"  quotekit ledger {what}" in ran.out.partition("example")[2]
 
 
 def test_a_backup_is_a_ledger(shop: Shop) -> None:

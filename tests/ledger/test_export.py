@@ -43,7 +43,7 @@ def test_the_files_and_what_they_are(ledger: Ledger, tmp_path: Path) -> None:
     digests = sorted(hashlib.sha256(data).hexdigest()[:12] for data in (b"the first workbook", b"another workbook"))
     assert sorted(names) == sorted(
         ["README.txt", "entries.csv", "entries.json", "files.csv"]
-        + ["issued.csv", "noted.csv", "paid.csv", "written.csv"]
+        + ["issued.csv", "issued offered.csv", "noted.csv", "paid.csv", "written.csv"]
         + [f"files/{digest} job.xlsx" for digest in digests]
     )
     assert sorted(path.name for path in tmp_path.iterdir() if "ledger" not in path.name) == ["everything"]
@@ -133,6 +133,16 @@ def test_every_text_is_safe_and_exact(text: str) -> None:
     cell = safe_cell(text)
     assert exact(cell) == text
     assert cell[:1] not in ("=", "+", "@", "\t", "\r", "\n") and (cell[:1] != "-" or Decimal(cell) <= 0)
+
+
+def test_a_list_within_is_a_table_of_its_own(folder: Path) -> None:
+    """What was offered, a row an option, with the entry it is of: a cell can't hold a large list."""
+    offered = rows(folder / "issued offered.csv")
+    assert [(row["seq"], row["job"], row["line"], row["code"], row["total"]) for row in offered] == [
+        ("1", "117", "1", "good", "107.00"),
+        ("4", "118", "1", "good", "107.00"),
+    ]
+    assert json.loads(offered[0]["extras"]) == ["BELT"]
 
 
 def test_a_table_of_the_files(folder: Path) -> None:
