@@ -2,7 +2,8 @@
 
 Something is opened only after what it needs first, and closed before that: what was opened last is closed first, as
 soon as nothing that is left needs it. Among the work that can come next, that which needs the fewest things more to be
-opened comes first; then the order of the shop book. Work that another requires is done before it.
+opened comes first; then that which leaves nothing open for work that must wait; then the order of the shop book. Work
+that another requires is done before it.
 Source: shop policy; common practice, no source. The least that stands open keeps the bench clear and the machine safe.
 
 Worked example: COVER, then FRAME behind it; BELT needs COVER, BEARING and SEAL need FRAME, BEARING requires SEAL.
@@ -74,7 +75,24 @@ def _next(waiting: Mapping[str, ToDo], stack: Sequence[str]) -> ToDo:
     """Work whose forerunners are done; the fewest openings first. A circle of requirements is broken at its first."""
     ready = [one for one in waiting.values() if one.after.isdisjoint(waiting.keys() - {one.key})]
     opened = set(stack)
-    return min(ready or _in_circles(waiting), key=lambda one: (len(one.open - opened), one.rank, one.key))
+    before = {key: one.after & waiting.keys() for key, one in waiting.items()}
+
+    def place(one: ToDo) -> tuple[int, int, tuple[int, ...], str]:
+        return len(one.open - opened), _left_waiting(one, opened, waiting, before), one.rank, one.key
+
+    return min(ready or _in_circles(waiting), key=place)
+
+
+def _left_waiting(
+    one: ToDo, opened: set[str], waiting: Mapping[str, ToDo], before: Mapping[str, frozenset[str]]
+) -> int:
+    """Work that needs what would be opened now, but waits for work behind something else: it would stay open."""
+    new, around = one.open - opened, one.open.union(opened)
+    return sum(
+        any(not waiting[key].open <= around for key in behind(other.key, before))
+        for other in waiting.values()
+        if new and other.after and not new.isdisjoint(other.open)
+    )
 
 
 def _in_circles(waiting: Mapping[str, ToDo]) -> list[ToDo]:

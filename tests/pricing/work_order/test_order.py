@@ -53,6 +53,16 @@ TREE = steps(raise_="", left="raise_", right="raise_")
         (TREE, {"l": "left>r", "r": "right"}, "+raise_ +right r -right +left l -left -raise_"),
         (TREE, {"l": "left>r", "r": "right", "l2": "left"}, "+raise_ +right r -right +left l l2 -left -raise_"),
         (TREE, {"both": "left right", "l": "left", "n": ""}, "n +raise_ +left l +right both -right -left -raise_"),
+        (
+            TREE,
+            {"cap": "left", "fit": "left>shaft", "shaft": "right"},
+            "+raise_ +right shaft -right +left cap fit -left -raise_",
+        ),
+        (
+            TREE,
+            {"cap": "left", "fit": "left>cap", "shaft": "right"},
+            "+raise_ +left cap fit -left +right shaft -right -raise_",
+        ),
         (steps(a="", b=""), {"x": "a b", "y": "a"}, "+a y +b x -b -a"),
     ],
 )
