@@ -138,7 +138,7 @@ BILL = (
             GAP,
             Line(cells=(Drawn("A:F", "qk_due_label", "total label"), Drawn("G", "qk_due", "total")), height=20),
             Line(cells=(Drawn("A:G", "qk_price_note", "plain quiet"),), block="price_note"),
-            _list("left", "Left undone at your wish, though it touches safety"),
+            _list("left", "Left undone, though it touches safety"),
             _list("cautions", "Please mind"),
             GAP,
             _fact("Old parts", "qk_old_parts", block="old_parts"),
