@@ -119,6 +119,11 @@ class Receiving:
         came = sum(line.packs for line in so_far)
         packs = came if one.packs is None else one.packs
         part, supplier = state.line.part, state.line.supplier
+        used_up = self._used_up(ledger, state)
+        if came and came - used_up < packs <= came:
+            message = f"{packs_said(packs, part)} to go back; of {came} that came in {used_up} are used up, for no job."
+            remedy = "Say with --packs how many whole packs go back."
+            return [], [wrong_order(ledger, "returned-too-many", message, remedy, one.word)]
         if packs > came or not came:
             message = (
                 f"{packs_said(packs, part)} to go back; came in: {came}." if came else f"No {part} came in so far."
@@ -132,6 +137,12 @@ class Receiving:
         nothing = replace(_nothing_of(state), expected=one.expected)
         lines = [replace(nothing, packs=-count, pack_cost=cost) for count, cost in charged]
         return lines, [] if state.line.returnable else [_not_returnable(part, supplier)]
+
+    def _used_up(self, ledger: Ledger, state: LineState) -> int:
+        """Packs that came in before and of which units were taken from the shelf for nobody."""
+        from quotekit.cli.jobs_to_order import orders_so_far
+
+        return state.received - orders_so_far(ledger).line(self.number, state.place).can_go_back
 
     def _add_all(self, found: dict[int, ReceivedLine], states: Iterable[LineState]) -> None:
         """All open packs of lines that nothing else is said of; of one that is put off, the packs that are not."""

@@ -217,3 +217,12 @@ def test_a_part_that_cannot_be_returned_goes_back_with_a_warning(tmp_path: Path)
     shop.run("receive", "1", "--all", *LATER)
     ran = shop.run("receive", "1", "--returned", "BUSHING", "--because", "cracked", *LATER)
     assert (ran.code, ran.codes) == (0, ["part-not-returnable"])
+
+
+def test_what_was_used_up_cannot_go_back(shop: Shop) -> None:
+    """The third bushing of the pack was taken from the shelf for no job: the pack of three is not whole any more."""
+    shop.run("receive", "1", "--all", *LATER)
+    assert shop.run("shelf", "--take", "BUSHING", "1", *LATER).code == 0
+    ran = shop.run("receive", "1", "--returned", "BUSHING", "--because", "wrong size", *LATER)
+    assert (ran.code, ran.codes) == (1, ["returned-too-many"])
+    assert "of 1 that came in 1 are used up, for no job." in ran.messages

@@ -20,7 +20,7 @@ from decimal import Decimal
 from quotekit.model.entries import Cancelled, CancelledLine, Ordered, OrderLine, SupplierOrder
 from quotekit.model.landed import NEVER
 from quotekit.money import minor_digits, round_to
-from quotekit.pricing.landed.stock import StockLine
+from quotekit.pricing.landed.lots import StockLine
 
 ZERO = Decimal(0)
 
@@ -29,7 +29,8 @@ def units_lost(line: StockLine, packs: int) -> dict[str, Decimal]:
     """Units that each job does not get where so many open packs of a line are called off."""
     left = (line.packs - packs) * line.line.pack_quantity
     lost: dict[str, Decimal] = {}
-    _take_off(lost, reversed(line.lot.takers), line.lot.taken - max(ZERO, left - line.needed))
+    takers = [(job, units) for job, units in reversed(line.lot.takers) if job]
+    _take_off(lost, takers, line.lot.taken - max(ZERO, left - line.needed))
     latest = sorted(line.jobs, key=lambda job: (line.by.get(job, NEVER), job), reverse=True)
     _take_off(lost, ((job, line.jobs[job]) for job in latest), line.needed - left)
     return {job: lost[job] for job in sorted(lost)}

@@ -14,7 +14,7 @@ them to a job: one is left. The pack comes in: one is on the shelf.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -25,13 +25,13 @@ from quotekit.model.entries import (
     Entry,
     EntryKind,
     Ordered,
-    OrderLine,
     Received,
     ReceivedLine,
     ShelfMove,
 )
 from quotekit.model.landed import NEVER, Lot
 from quotekit.model.story import job_key
+from quotekit.pricing.landed.lots import StockLine, StockLot
 from quotekit.pricing.landed.working_days import arrival
 
 ZERO = Decimal(0)
@@ -39,58 +39,6 @@ KINDS: tuple[EntryKind, ...] = ("ordered", "received", "shelf", "cancelled")
 """Entries that stock is worked out from."""
 LineKey = tuple[int, int]
 """Order, and place of the line in it from 1."""
-
-
-@dataclass(slots=True)
-class StockLot:
-    """Units for nobody in particular: moved onto the shelf, or left over by a line."""
-
-    units: Decimal
-    arrived: Decimal
-    there_from: date
-    unit_cost: Decimal | None = None
-    taken: Decimal = ZERO
-    takers: list[tuple[str, Decimal]] = field(default_factory=list)
-    """Jobs that got units of it by a later order, in their order."""
-
-    @property
-    def there(self) -> Decimal:
-        """Free units that are there."""
-        return max(ZERO, self.arrived - self.taken)
-
-    @property
-    def free(self) -> Decimal:
-        """Units that nobody took, there or on the way."""
-        return self.units - self.taken
-
-
-@dataclass(slots=True)
-class StockLine:
-    """A line of an order as it stands: packs that were not called off, and who gets their units."""
-
-    line: OrderLine
-    lot: StockLot
-    packs: int
-    jobs: dict[str, Decimal]
-    by: Mapping[str, date]
-    """When jobs need them."""
-    units: Decimal = ZERO
-    """Received so far."""
-
-    @property
-    def needed(self) -> Decimal:
-        """Units that its jobs get."""
-        return sum(self.jobs.values(), ZERO)
-
-    @property
-    def whole(self) -> Decimal:
-        """Units of all its packs."""
-        return self.packs * self.line.pack_quantity
-
-    def share_again(self) -> None:
-        """What is left over, and how much of that is there, after a change of packs, jobs or deliveries."""
-        self.lot.units = max(ZERO, self.whole - self.needed)
-        self.lot.arrived = min(self.lot.units, max(ZERO, self.units - self.needed))
 
 
 @dataclass(slots=True)
@@ -160,25 +108,27 @@ class Stock:
             return
         wanted = -move.quantity
         for lot in self._lots.get(move.part, ()):
-            taken = min(wanted, lot.there)
-            lot.taken, wanted = lot.taken + taken, wanted - taken
+            wanted = lot.take(wanted, lot.there, move.job)
         if move.job:
             self._give(move.job, move.part, -move.quantity, took=True)
 
     def _give_back(self, move: ShelfMove) -> Decimal:
-        """A job's units to the shelf; how many of them are its share of lines, there or on the way as these are."""
+        """A job's units to where they came from: lots, or its share of lines; how many found their place so."""
         key = (job_key(move.job), job_key(move.part))
         self._lose(move.job, move.part, move.quantity)
-        took = min(move.quantity, self._took.get(key, ZERO))
-        self._took[key] = self._took.get(key, ZERO) - took
-        left = move.quantity - took
+        left = move.quantity
+        for lot in self._lots.get(move.part, ()):
+            left -= lot.give_back(move.job, left)
+        never_counted = min(left, max(ZERO, self._took.get(key, ZERO) - (move.quantity - left)))
+        self._took[key] = max(ZERO, self._took.get(key, ZERO) - (move.quantity - left) - never_counted)
+        left -= never_counted
         lines = [one for one in self._lines.values() if job_key(one.line.part) == key[1]]
         for line in sorted(lines, key=lambda one: one.units < one.whole):
             for job in [job for job in line.jobs if job_key(job) == key[0]]:
                 units = min(left, line.jobs[job])
                 line.jobs[job], left = line.jobs[job] - units, left - units
                 line.share_again()
-        return move.quantity - took - left
+        return move.quantity - never_counted - left
 
     def _order(self, number: int, ordered: Ordered, day: date) -> None:
         for take in ordered.shelf:
@@ -216,10 +166,7 @@ class Stock:
 
     def _take(self, part: str, wanted: Decimal, job: str) -> None:
         for lot in sorted(self._lots.get(part, ()), key=lambda lot: (not lot.there, lot.there_from)):
-            taken = min(wanted, lot.free)
-            if taken > 0:
-                lot.taken, wanted = lot.taken + taken, wanted - taken
-                lot.takers.append((job, taken))
+            wanted = lot.take(wanted, lot.free, job)
 
     def _receive(self, order: int, received: ReceivedLine, day: date) -> None:
         line = self._lines.get((order, received.line))
@@ -242,25 +189,14 @@ class Stock:
         line.packs -= told.packs
         for job, units in told.jobs.items():
             self._lose(job, part, units)
-            own = units - self._untake(line.lot, job, part, units)
+            back = line.lot.give_back(job, units)
+            key = (job_key(job), job_key(part))
+            self._took[key] = max(ZERO, self._took.get(key, ZERO) - back)
+            own = units - back
             line.jobs[job] = max(ZERO, line.jobs.get(job, ZERO) - own)
             if cancelled.by == "supplier":
                 self.called_off.setdefault((job_key(job), job_key(part)), set()).add((line.line.supplier, day))
         line.share_again()
-
-    def _untake(self, lot: StockLot, job: str, part: str, units: Decimal) -> Decimal:
-        """What a job took from a lot taken back, the last first; how much that was."""
-        left = units
-        for place in range(len(lot.takers) - 1, -1, -1):
-            taker, taken = lot.takers[place]
-            if job_key(taker) == job_key(job):
-                back = min(left, taken)
-                lot.takers[place], left = (taker, taken - back), left - back
-        back = units - left
-        lot.taken -= back
-        key = (job_key(job), job_key(part))
-        self._took[key] = max(ZERO, self._took.get(key, ZERO) - back)
-        return back
 
 
 def stock_of(entries: Iterable[Entry]) -> Stock:

@@ -53,7 +53,8 @@ class _Shop:
     def receive(self) -> None:
         """Packs that come in, or go back."""
         place = self.random.randrange(len(self.packs))
-        low, high = -self.received[place], self.packs[place] - self.received[place]
+        line = self.stock.line(place + 1, 1)
+        low, high = -min(self.received[place], line.can_go_back), self.packs[place] - self.received[place]
         count = self.random.randint(low, high)
         if count:
             self.bodies.append(came(place + 1, 1, count))
