@@ -42,6 +42,8 @@ _LOST = {
 """Elements of a sheet, those of newer kinds in its list of extensions."""
 _IN_CELL = "pictures inside cells: place them over the cells"
 _OLDER = ("controls", "oleObjects")
+_MOST_LETTERS, _CUT = 255, 40
+"""Letters of a header or footer, its codes among them; of a value where they are too many."""
 _MARK = re.compile(r"(&[0-9]+)?qk_([a-z0-9_]+)", re.I)
 _CORE = re.compile(rb"(<dcterms:(created|modified)[^>]*>)[^<]*(</)")
 _FIXED = b"2000-01-01T00:00:00Z"
@@ -151,10 +153,18 @@ def _put_back(parts: dict[str, bytes], part: str, kept: KeptSheet, sheet: Saved,
 
 
 def _filled(text: str, texts: Mapping[str, str]) -> str:
-    """A header's text with the values of its marks; a figure after a size is set apart from it."""
+    """A header's text with the values of its marks; a figure after a size is set apart from it.
 
+    The spreadsheet takes 255 letters and no more: where they would be too many, long values are cut.
+    """
+    whole = _with_values(text, texts, _MOST_LETTERS)
+    return whole if len(whole) <= _MOST_LETTERS else _with_values(text, texts, _CUT)[:_MOST_LETTERS]
+
+
+def _with_values(text: str, texts: Mapping[str, str], most: int) -> str:
     def fill(match: re.Match[str]) -> str:
-        value = texts.get(match[2].casefold(), "").replace("&", "&&")
+        said = texts.get(match[2].casefold(), "")
+        value = (said if len(said) <= most else said[: most - 1] + "…").replace("&", "&&")
         return (match[1] or "") + (" " if match[1] and value[:1].isdigit() else "") + value
 
     return _MARK.sub(fill, text)

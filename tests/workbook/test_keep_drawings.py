@@ -135,6 +135,19 @@ def test_what_a_sheet_has_beside_its_cells() -> None:
     assert [element for element, _ in kept.drawings] == ["drawing", "legacyDrawingHF"]
 
 
+@pytest.mark.parametrize("letters", [10, 200, 240, 260, 3000])
+def test_a_header_is_never_longer_than_a_spreadsheet_takes(letters: int) -> None:
+    """A file with more than 255 letters in one is not opened without repair; page numbers stay where names are cut."""
+    from quotekit.workbook.keep_drawings import _filled
+
+    text = _filled(
+        '&L&"Arial"&8qk_shop_name · Bill qk_number&R&8Page &P of &N', {"shop_name": "ä" * letters, "number": "7"}
+    )
+    assert len(text) <= 255 and text.endswith("Bill 7&R&8Page &P of &N")
+    assert ("…" in text) == (letters > 200)
+    assert _filled("qk_shop_name", {"shop_name": "A & B"}) == "A && B"
+
+
 def test_what_will_not_come_over_is_told() -> None:
     """The document is written all the same; whoever restyled the template should know what it will not have."""
     held = BytesIO()
