@@ -55,7 +55,7 @@ def _job(job: ReviewedJob) -> Row:
     bought = None if job.sublet is None else job.sublet + job.freight
     marks = "; ".join([*job.tags, *([f"of {job.first_job}"] if job.first_job else []), *job.unknown])
     return row(
-        day(job.closed),
+        day(job.closed, "left"),
         text(job.job, "beside"),
         text(job.machine),
         text(job.option),
@@ -89,7 +89,7 @@ def _comebacks(review: Review) -> Iterator[Row]:
 
 def _comeback(one: ComebackCharged) -> Row:
     return row(
-        day(one.closed),
+        day(one.closed, "left"),
         text(one.job),
         text(one.first_job, across=2),
         text(one.cause, across=2),
@@ -124,4 +124,4 @@ def _variances(job: ReviewedJob) -> Row:
             _known(None if variance is None else variance.amount),
             text("" if variance is None else variance.sign),
         ]
-    return row(day(job.closed), text(job.job, "beside"), text(job.machine), *cells)
+    return row(day(job.closed, "left"), text(job.job, "beside"), text(job.machine), *cells)

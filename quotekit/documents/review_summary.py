@@ -34,7 +34,8 @@ def lay_out_summary(review: Review) -> Sheet:
 
 def _blocks(review: Review) -> Iterator[Block]:
     yield block([*_opening(review), *_money(review)], _WIDTHS)
-    yield block(_variances(review), _WIDTHS)
+    if review.jobs:
+        yield block(_variances(review), _WIDTHS)
     yield block(_hours(review), _WIDTHS)
     if review.months:
         yield _months(review)

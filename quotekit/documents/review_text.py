@@ -37,7 +37,7 @@ def _jobs(review: Review) -> Iterator[str]:
     if totals.known:
         yield f"  invoiced {in_money(review, totals.invoiced)}, profit {in_money(review, totals.profit)}"
         yield f"  contribution per bench hour {in_money(review, totals.per_bench_hour)}"
-    for field, title, _ in VARIANCES:
+    for field, title, _ in VARIANCES if review.jobs else ():
         yield f"  {title}: {variance_words(review, getattr(totals.variances, field))}"
     if review.comebacks:
         yield f"  comebacks: {len(review.comebacks)}, charged to their first jobs"

@@ -14,6 +14,7 @@ from quotekit.documents.review_book import lay_out_review
 from quotekit.documents.review_jobs import lay_out_jobs, lay_out_variances, ranked
 from quotekit.documents.review_quotes import lay_out_parts, lay_out_quotes
 from quotekit.documents.review_summary import lay_out_summary
+from quotekit.documents.review_text import lay_out_review_text
 from quotekit.documents.review_times import FURTHEST, furthest, lay_out_times
 from quotekit.documents.sheet import Cell, Chart, Row, Sheet, number, placed, row, text
 from quotekit.model.review import Review
@@ -286,6 +287,19 @@ def test_a_list_that_flows_on_begins_where_there_is_room() -> None:
     assert (sheet.page.repeat_from, sheet.page.repeat_rows) == (2, 1)
     tall = block([row(text("words"), height=480)], equal(2))
     assert lay_out_blocks(a_small_review(), "S", equal(2), [tall, listed], head=1).rows[1].break_before
+
+
+def test_days_without_jobs_have_no_variances() -> None:
+    """Nothing was bought and nobody worked: no 0.00 that means nothing, on paper or on the screen."""
+    for words in ([*texts(lay_out_summary(empty()))], [*lay_out_review_text(empty())]):
+        assert not any("Material price" in line or "Labour rate" in line for line in words)
+    assert "Material price" in texts(lay_out_summary(full()))
+
+
+def test_dates_stand_left_of_job_numbers() -> None:
+    """A date to the right of its column would touch the number beside it."""
+    for sheet in (lay_out_jobs(full()), lay_out_variances(full())):
+        assert {cell.style for line in sheet.rows for cell in line.cells if cell.kind == "date"} == {"left"}
 
 
 def test_a_shop_without_a_name() -> None:

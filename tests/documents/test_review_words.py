@@ -78,7 +78,7 @@ def test_proposals() -> None:
 def test_lines_on_a_screen(name: str) -> None:
     """No line is empty of meaning, none says None."""
     lines = list(lay_out_review_text(every()[name]))
-    assert len(lines) > 8
+    assert len(lines) > 7
     assert all("None" not in line and "Decimal" not in line for line in lines)
 
 
