@@ -41,7 +41,7 @@ def ranked(review: Review) -> list[ReviewedJob]:
 _NOTES = (
     "Contribution = invoiced less parts, outside work and freight; profit takes off labour at cost as well. "
     "After comebacks: with what the job's comebacks left.",
-    "Profit is not known where the job is not billed or a cost is missing; the last column says which.",
+    "Profit is not known where the job is not billed or a cost is missing; the column Marks says which.",
 )
 
 
