@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from quotekit.documents.parts_order_json import supplier_json
 from quotekit.documents.quote_json import money, plain, problem_json
 from quotekit.model.entries import CancelledLine, Ordered, SupplierOrder
 from quotekit.money import minor_digits
@@ -57,17 +58,7 @@ def cancelled_json(number: int, day: date, state: CancelledState | None, problem
             {"job": job, "part": part, "quantity": plain(units)} for job, part, units in state.needed_again
         ],
         "came_in": dict(state.came),
-        "still_send": [
-            {
-                "supplier": one.supplier,
-                "name": one.name,
-                "goods": money(one.goods, digits),
-                "freight": money(one.freight, digits),
-                "fee": money(one.fee, digits),
-                "total": money(one.total, digits),
-            }
-            for one in state.still_send
-        ],
+        "still_send": [supplier_json(one, digits) for one in state.still_send],
         "problems": told,
     }
 

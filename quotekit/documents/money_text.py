@@ -149,6 +149,15 @@ def date_text(value: date, language: str) -> str:
     return format_date(value, format="long", locale=locale_of(language))
 
 
+def short_date_text(value: date, language: str) -> str:
+    """A date for a narrow column.
+
+    >>> short_date_text(date(2026, 11, 25), "en_US"), short_date_text(date(2026, 11, 25), "de_DE")
+    ('Nov 25, 2026', '25.11.2026')
+    """
+    return format_date(value, format="medium", locale=locale_of(language))
+
+
 def number_text(value: Decimal, language: str) -> str:
     """A plain number, all its digits, no needless zeros.
 

@@ -12,7 +12,7 @@ from datetime import date
 from decimal import Decimal
 
 from quotekit.documents.filling import CellValue, SheetFilling, Shown
-from quotekit.documents.money_text import date_text, money_format, money_text, number_text
+from quotekit.documents.money_text import date_text, money_format, money_text, number_text, short_date_text
 from quotekit.documents.parts_order_text import unit_beside, without_job
 from quotekit.documents.wording import counted, spelled
 from quotekit.model.entries import Ordered, OrderLine, SupplierOrder
@@ -132,7 +132,7 @@ def _shop_line(order: OrderSheets, place: int, line: OrderLine) -> dict[str, Cel
         "jobs": "; ".join(jobs),
         "needed": Shown(line.needed, _QUANTITY),
         "left_over": Shown(line.left_over, _QUANTITY) if line.left_over else "",
-        "arrives": "not known" if arrives is None else order.date(arrives),
+        "arrives": "not known" if arrives is None else short_date_text(arrives, language),
         "received": None,
     }
 

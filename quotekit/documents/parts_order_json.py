@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from quotekit.documents.quote_json import money, plain, problem_json
-from quotekit.model.entries import Ordered, OrderLine
+from quotekit.model.entries import Ordered, OrderLine, SupplierOrder
 from quotekit.money import minor_digits
 from quotekit.problems import Problem
 
@@ -28,17 +28,7 @@ def lay_out_order_json(
         "needed_by": {job: by.isoformat() for job, by in ordered.needed_by.items()},
         "currency": ordered.currency,
         "lines": [line_json(place, line, digits) for place, line in enumerate(ordered.lines, 1)],
-        "suppliers": [
-            {
-                "supplier": one.supplier,
-                "name": one.name,
-                "goods": money(one.goods, digits),
-                "freight": money(one.freight, digits),
-                "fee": money(one.fee, digits),
-                "total": money(one.total, digits),
-            }
-            for one in ordered.suppliers
-        ],
+        "suppliers": [supplier_json(one, digits) for one in ordered.suppliers],
         "shelf": [
             {"part": take.part, "name": take.name, "job": take.job, "quantity": plain(take.quantity)}
             for take in ordered.shelf
@@ -52,6 +42,18 @@ def lay_out_order_json(
         "saved": None if ordered.usual is None else money(ordered.usual - ordered.landed, digits),
         "problems": told,
         "files": list(files),
+    }
+
+
+def supplier_json(one: SupplierOrder, digits: int) -> dict[str, Any]:
+    """What one supplier gets."""
+    return {
+        "supplier": one.supplier,
+        "name": one.name,
+        "goods": money(one.goods, digits),
+        "freight": money(one.freight, digits),
+        "fee": money(one.fee, digits),
+        "total": money(one.total, digits),
     }
 
 

@@ -41,6 +41,14 @@ def shop_with_two_jobs(folder: Path) -> Shop:
     return copied(_with_two_jobs(), folder / "shop")
 
 
+def shop_with_an_order(folder: Path) -> Shop:
+    """Order 1: a pack of three bushings from AXLE for two jobs, a belt of job 117's own from NORTH."""
+    found = shop_with_two_jobs(folder)
+    ran = found.run("order", "--book", found.folder / TODAY, "--needed-by", "any", *ON)
+    assert [(line["supplier"], line["packs"]) for line in ran.json["lines"]] == [("AXLE", 1), ("NORTH", 1)]
+    return found
+
+
 def write_today(shop: Shop, *offers: list[Any], suppliers: list[list[Any]] | None = None) -> None:
     """The shop book of today: AXLE sells bushings in packs of three, or other offers and suppliers."""
     rows = book_rows()

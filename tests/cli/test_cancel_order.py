@@ -8,7 +8,7 @@ import pytest
 
 from quotekit.model.entries import Cancelled
 from tests.cli.consent_shop import Ran, Shop
-from tests.cli.order_shop import ON, TODAY, orders, shop_with_two_jobs, write_today
+from tests.cli.order_shop import ON, TODAY, orders, shop_with_an_order, shop_with_two_jobs, write_today
 
 LATER = ("--on", "2026-11-25")
 NEXT = ("--on", "2026-11-26")
@@ -17,11 +17,7 @@ BECAUSE = ("--because", "none left")
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Shop:
-    """Order 1: a pack of three bushings from AXLE for two jobs, a belt of job 117's own from NORTH."""
-    found = shop_with_two_jobs(tmp_path)
-    ran = found.run("order", "--book", found.folder / TODAY, "--needed-by", "any", *ON)
-    assert [(line["supplier"], line["packs"]) for line in ran.json["lines"]] == [("AXLE", 1), ("NORTH", 1)]
-    return found
+    return shop_with_an_order(tmp_path)
 
 
 def order_again(shop: Shop, *words: str) -> Ran:

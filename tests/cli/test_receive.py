@@ -10,7 +10,7 @@ import pytest
 
 from quotekit.model.entries import ReceivedLine
 from tests.cli.consent_shop import Shop, book_rows
-from tests.cli.order_shop import ON, TODAY, deliveries, shop_with_two_jobs, write_today
+from tests.cli.order_shop import ON, TODAY, deliveries, shop_with_an_order, shop_with_two_jobs, write_today
 from tests.problem_catalogue.workbooks import write
 
 LATER = ("--on", "2026-11-27")
@@ -18,11 +18,7 @@ LATER = ("--on", "2026-11-27")
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Shop:
-    """Order 1: a pack of three bushings from AXLE for two jobs, a belt from NORTH for 117."""
-    found = shop_with_two_jobs(tmp_path)
-    ran = found.run("order", "--book", found.folder / TODAY, "--needed-by", "any", *ON)
-    assert [(line["supplier"], line["packs"]) for line in ran.json["lines"]] == [("AXLE", 1), ("NORTH", 1)]
-    return found
+    return shop_with_an_order(tmp_path)
 
 
 @pytest.fixture

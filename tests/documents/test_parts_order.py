@@ -112,7 +112,7 @@ def test_what_a_line_says_to_the_shop() -> None:
         "jobs": "117: 1",
         "needed": Decimal(1),
         "left_over": Decimal(3),
-        "arrives": "December 1, 2026",
+        "arrives": "Dec 1, 2026",
         "received": None,
     }
     assert (row(axle, "shop_lines")["arrives"], row(axle, "shop_lines")["left_over"]) == ("not known", "")
