@@ -16,7 +16,7 @@ from tests.recalculation.office import SYSTEM_PYTHON, Office, running_office
 
 collect_ignore = ["recalculation/office_driver.py"]
 
-EXAMPLES = int(os.environ.get("QUOTEKIT_EXAMPLES", "40"))
+EXAMPLES = int(os.environ.get("QUOTEKIT_EXAMPLES", "25"))
 """How many cases a property is tried on that does not say its own number; set it for a longer run."""
 settings.register_profile("steady", deadline=None, derandomize=True, max_examples=EXAMPLES)
 settings.load_profile("steady")

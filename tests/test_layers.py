@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import graphlib
 from collections.abc import Iterable, Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -123,6 +124,7 @@ class Module:
         return found - {self.name}
 
 
+@cache
 def modules(root: Path) -> list[Module]:
     """Every module of a package, in order."""
     return [Module(path, root) for path in sorted(root.rglob("*.py"))]

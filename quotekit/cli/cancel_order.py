@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from quotekit.cli.report import DONE, PROBLEMS, USAGE, print_json, print_problems, say
+from quotekit.cli.report import DONE, PROBLEMS, USAGE, print_json, print_problems, say, with_entry
 from quotekit.cli.typed_number import typed_count
 from quotekit.cli.which_ledger import add_ledger_options
 
@@ -66,7 +66,7 @@ def _tell(options: argparse.Namespace, cancelling: Cancelling, outcome: Outcome)
     state = None if outcome.refused or outcome.already else cancelling.state
     if options.json:
         told = cancelled_json(options.number, cancelling.facts.day, state, outcome.problems)
-        print_json(told | {"recorded": state is not None, "entry": outcome.entries[0].seq if outcome.entries else None})
+        print_json(with_entry(told, outcome, recorded=state is not None))
     elif state is not None:
         print("\n".join(cancelled_text(state)))
     if outcome.refused:

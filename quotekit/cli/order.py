@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, refusal_code, say, step
+from quotekit.cli.report import DONE, print_json, print_problems, refusal_code, say, step, with_entry
 from quotekit.cli.typed_day import typed_day
 from quotekit.cli.which_ledger import add_ledger_options
 from quotekit.cli.which_template import add_template_option
@@ -69,7 +69,7 @@ def day_by_job(words: str) -> tuple[str, date]:
 
 def run(options: argparse.Namespace) -> int:
     """Choose, record, write, say what is bought where."""
-    from quotekit.cli.carry_out import carry_out
+    from quotekit.cli.carry_out import Outcome, carry_out
     from quotekit.cli.inputs import read_inputs
     from quotekit.cli.ordering import Ordering
     from quotekit.cli.which_ledger import facts_of, opened_ledger
@@ -90,11 +90,10 @@ def run(options: argparse.Namespace) -> int:
             only_show=options.only_show,
         )
         if inputs is not None and has_errors(inputs.problems):
-            print_problems(inputs.problems)
-            say("Nothing was ordered.")
-            return PROBLEMS
-        with step("Choosing suppliers"):
-            outcome = carry_out(ledger, ordering.decide, hangs_on=ordering.hangs_on)
+            outcome = Outcome(problems=tuple(inputs.problems))
+        else:
+            with step("Choosing suppliers"):
+                outcome = carry_out(ledger, ordering.decide, hangs_on=ordering.hangs_on)
     return _tell(options, ordering, outcome)
 
 
@@ -105,7 +104,8 @@ def _tell(options: argparse.Namespace, ordering: Ordering, outcome: Outcome) -> 
     ordered = None if outcome.refused else ordering.ordered
     files = [str(path) for path in outcome.files]
     if options.json:
-        print_json(lay_out_order_json(ordering.number, ordering.facts.day, ordered, outcome.problems, files))
+        told = lay_out_order_json(ordering.number, ordering.facts.day, ordered, outcome.problems, files)
+        print_json(with_entry(told, outcome, recorded=bool(outcome.entries) and not ordering.finished_before))
     elif ordered is not None:
         print("\n".join([*_lines(ordering), *files]))
     if outcome.refused:

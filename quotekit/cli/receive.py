@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, say
+from quotekit.cli.report import DONE, PROBLEMS, print_json, print_problems, say, with_entry
 from quotekit.cli.typed_day import typed_day
 from quotekit.cli.typed_number import typed_count, typed_quantity
 from quotekit.cli.which_ledger import add_ledger_options
@@ -90,7 +90,8 @@ def _tell(options: argparse.Namespace, receiving: Receiving, outcome: Outcome) -
     print_problems(outcome.problems)
     state = receiving.state
     if options.json:
-        print_json(received_json(options.number, receiving.facts.day, state, outcome.problems))
+        told = received_json(options.number, receiving.facts.day, state, outcome.problems)
+        print_json(with_entry(told, outcome, recorded=bool(outcome.entries) and not outcome.already))
     elif state is not None and not outcome.refused:
         _print(received_text(options.number, state))
     if outcome.refused:

@@ -9,9 +9,10 @@ import sys
 import threading
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from quotekit.cli.carry_out import Outcome
     from quotekit.problems import Problem
 
 DONE, PROBLEMS, USAGE, DISK, STOPPED = 0, 1, 2, 3, 130
@@ -55,6 +56,11 @@ def nothing_recorded(job: str | None, problems: Sequence[Problem], *, as_json: b
     if as_json:
         print_json(refused_json(job, problems))
     return refusal_code(problems)
+
+
+def with_entry(told: dict[str, Any], outcome: Outcome, *, recorded: bool) -> dict[str, Any]:
+    """What a command tells, with the entry that says it; null where there is none."""
+    return told | {"recorded": recorded, "entry": outcome.entries[0].seq if outcome.entries else None}
 
 
 def recorded_already(day: str, seq: int) -> str:

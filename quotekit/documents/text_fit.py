@@ -135,11 +135,12 @@ def _wrapped(content: str, room: int) -> Iterator[str]:
 def _words(content: str, room: int) -> Iterator[str]:
     """Words, those wider than the line cut where they would be."""
     for word in content.split(" "):
-        while len(word) > 1 and _breadth(word) > room:
-            fit = _fitting(word, room)
-            yield word[:fit]
-            word = word[fit:]
-        yield word
+        rest = word
+        if _breadth(word) > room:
+            while (fit := _fitting(rest, room)) < len(rest):
+                yield rest[:fit]
+                rest = rest[fit:]
+        yield rest
 
 
 def _fitting(word: str, room: int) -> int:

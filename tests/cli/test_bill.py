@@ -208,18 +208,17 @@ def test_numbers_run_over_the_shop_without_gaps(done: Shop) -> None:
 
 
 def test_numbers_have_no_gap_with_several_counters_at_once(shop: Shop) -> None:
-    """Six jobs are billed by three programs at a time; the seventh number is the next."""
-    numbers = [f"2{place}" for place in range(6)]
+    """Four jobs are billed by four programs at a time."""
+    numbers = [f"2{place}" for place in range(4)]
     for number in numbers:
         other_job(shop, number)
         assert shop.issue().code == 0
         assert shop.run("decline", number, "--reason", "time", *ON).code == 0
-    for three in (numbers[:3], numbers[3:]):
-        command = [sys.executable, "-m", "quotekit", "bill", "--ledger", str(shop.ledger), *ON]
-        running = [subprocess.Popen([*command, number], stdout=subprocess.DEVNULL) for number in three]
-        assert [one.wait(timeout=60) for one in running] == [0, 0, 0]
+    command = [sys.executable, "-m", "quotekit", "bill", "--ledger", str(shop.ledger), *ON]
+    running = [subprocess.Popen([*command, number], stdout=subprocess.DEVNULL) for number in numbers]
+    assert [one.wait(timeout=60) for one in running] == [0, 0, 0, 0]
     billed = shop.entries("billed")
-    assert [entry.number for entry in billed] == [1, 2, 3, 4, 5, 6]
+    assert [entry.number for entry in billed] == [1, 2, 3, 4]
     assert sorted(entry.job for entry in billed) == numbers
     assert all((shop.folder / f"{entry.job} bill {entry.number}.xlsx").exists() for entry in billed)
 

@@ -35,6 +35,7 @@ def test_all_accepted_jobs_share_one_order(shop: Shop) -> None:
     assert ran.json["landed"] == "42.50" == ran.json["bound"] == ran.json["usual"]
     (entry,) = shop.entries("ordered")
     assert (entry.number, entry.job, entry.day.isoformat()) == (1, "", "2026-11-24")
+    assert (ran.json["recorded"], ran.json["entry"]) == (True, entry.seq)
 
 
 def test_the_book_of_today_has_other_offers(shop: Shop) -> None:
@@ -101,8 +102,15 @@ def test_only_shown_nothing_is_kept(shop: Shop) -> None:
     """Looking costs nothing, also while an order is still to be finished."""
     ran = shop.run("order", "--only-show", *ON)
     assert (ran.code, ran.json["order"], ran.json["files"]) == (0, None, [])
-    assert len(ran.json["lines"]) == 2
+    assert (len(ran.json["lines"]), ran.json["recorded"], ran.json["entry"]) == (2, False, None)
     assert orders(shop) == [] and not list(shop.folder.glob("order*"))
+
+
+def test_a_book_that_cannot_be_read_is_told_as_json_too(shop: Shop) -> None:
+    ran = shop.run("order", "--book", shop.folder / "none.xlsx", *ON)
+    assert (ran.code, ran.json["order"], ran.json["recorded"]) == (1, None, False)
+    assert ran.codes and "Nothing was ordered." in ran.err
+    assert orders(shop) == []
 
 
 def test_the_sheets_of_the_suppliers(shop: Shop) -> None:

@@ -40,6 +40,7 @@ def test_without_a_word_more_it_says_what_is_open(shop: Shop) -> None:
     assert (ran.code, open_packs(ran)) == (0, {"BUSHING": 1, "BELT of 117": 1})
     assert ran.json["open"][0]["jobs"] == ["117", "118"]
     assert (ran.json["received"], deliveries(shop)) == ([], [])
+    assert (ran.json["recorded"], ran.json["entry"]) == (False, None)
 
 
 def test_all_came_in(shop: Shop) -> None:

@@ -87,7 +87,7 @@ def _a_bill() -> dict[str, Any]:
         ({"amount": 60}, "Paid.amount: 60 is no str"),
         ({"amount": "sixty"}, "Paid.amount: 'sixty' is no Decimal"),
         ({"amount": None}, "Paid.amount: None is no str"),
-        ({"purpose": "gift"}, "Paid.purpose: 'gift' is none of deposit, part payment, bill, refund"),
+        ({"purpose": "gift"}, "Paid.purpose: 'gift' is none of deposit, part payment, bill, refund, rounding"),
         ({"how": ["cash"]}, "Paid.how: ['cash'] is no str"),
     ],
 )

@@ -15,7 +15,7 @@ from quotekit.pricing.bill.to_bill import WorkToBill
 from tests.pricing.bill.cases import Drawn, again, bill, closed, drawn
 from tests.pricing.bill.random_bills import compare
 
-JOBS, BATCH = 150, 50
+JOBS, BATCH = 100, 50
 MET = ("bills", "comeback", "core-back", "held", "inspection-credit", "money back", "parts-beyond-consent", "tax back")
 """What the jobs of these seeds hold: a comparison that never met it would say nothing of it."""
 
