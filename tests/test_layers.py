@@ -29,6 +29,7 @@ LIBRARIES: dict[str, set[str]] = {
     "PIL": {"workbook"},
     "babel": {"documents"},
     "rich": {"cli"},
+    "watchfiles": {"cli"},
     "sqlalchemy": {"ledger"},
     "psycopg": {"ledger"},
     "filelock": {"ledger"},

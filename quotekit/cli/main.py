@@ -22,7 +22,7 @@ from quotekit.cli.report import DISK, STOPPED, USAGE, say, say_stopped
 DESCRIPTION = "Honest, exact, comparable repair quotes for a small shop."
 
 _COMMANDS = (
-    "new", "demo", "check", "quote", "choice", "read-choice", "compare", "rate", "life", "explain",
+    "new", "demo", "check", "quote", "choice", "read-choice", "compare", "rate", "life", "explain", "watch",
     "issue", "accept", "decline", "revise", "pay", "work-order", "clock", "close",
     "order", "receive", "cancel-order", "shelf", "bill", "comeback",
     "review", "take-over", "jobs", "ledger",
@@ -51,6 +51,9 @@ how long a part lasts, by a formula:
 
 what changed:
   quotekit compare "shop book 2026.xlsx" "shop book 2027.xlsx" --job "job 117.xlsx"
+
+each job priced again as it is saved, with any program:
+  quotekit watch jobs --book "shop book.xlsx"
 
 where a figure comes from:
   quotekit explain "shop book.xlsx" "job 117.xlsx" --tier good --figure total

@@ -89,6 +89,11 @@ def _in_the_way(target: Path, code: str, message: str, remedy: str) -> Problem:
     return error(Place(str(target)), code, message, remedy)
 
 
+def is_open_elsewhere(target: Path) -> bool:
+    """Whether an office program has a workbook open, as far as the file it leaves beside tells."""
+    return _owner_file(target) is not None
+
+
 def _owner_file(target: Path) -> Path | None:
     """The file an office program leaves beside a workbook that is open in it."""
     names = (f".~lock.{target.name}#", f"~${target.name}")

@@ -25,6 +25,7 @@ ELSEWHERE = {
     "earlier-quote": "tests/cli/test_quote.py",
     "output-exists": "tests/cli/test_output_files.py",
     "output-open": "tests/cli/test_output_files.py",
+    **dict.fromkeys(("missing-folder", "watched-already"), "tests/cli/test_watch.py"),
     "output-is-input": "tests/cli/test_output_files.py",
     "too-many-choices": "tests/workbook/test_problem_catalogue.py",
     "choice-not-proven": "tests/pricing/test_choose.py",

@@ -1,0 +1,134 @@
+"""`quotekit watch FOLDER`: prices each job again as it is saved, in whatever program."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from quotekit.cli.report import DISK, DONE, PROBLEMS, print_problems, say
+
+if TYPE_CHECKING:
+    from quotekit.cli.watching import Told, Watching
+
+LOOK = 0.2
+"""Seconds between looks while a file is being saved."""
+IDLE = 1000
+"""Milliseconds without any news of the folder after which it is looked at all the same."""
+LOCK = ".quotekit watching"
+
+EXAMPLE = """\
+example:
+  quotekit watch jobs --book "shop book.xlsx"
+
+prices every job of the folder, and each again when it is saved, all of them when the shop book is: the quote and the
+costing are written beside the job, over those of the same version. What is wrong with `job 117.xlsx` stands in
+`job 117 problems.txt` until it is mended. Ctrl+C ends it. With --once it prices what is due and ends.
+"""
+
+
+def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Declare the verb and its options."""
+    parser = verbs.add_parser(
+        "watch",
+        help="price each job of a folder again as it is saved",
+        description="Watch a folder: price each job as it is saved, with any spreadsheet program.",
+        epilog=EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("folder", metavar="FOLDER", type=Path, help="where the jobs are saved")
+    parser.add_argument("--book", metavar="BOOK", type=Path, help="the shop book (default: the only one in FOLDER)")
+    parser.add_argument("--once", action="store_true", help="price what is due, and end")
+    parser.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the jobs)")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Look, price, say so, until it is stopped."""
+    from quotekit.cli.watching import Watching
+    from quotekit.problems import Place, error, has_errors
+
+    if not options.folder.is_dir():
+        print_problems(
+            [error(Place(str(options.folder)), "missing-folder", "There is no such folder.", "Check the name.")]
+        )
+        return PROBLEMS
+    watching = Watching(options.folder, book=options.book, out=options.out)
+    worst = DONE
+    with _alone(options.folder) as free:
+        if not free:
+            message = "Another quotekit is watching this folder."
+            print_problems([error(Place(str(options.folder)), "watched-already", message, "End that one first.")])
+            return DISK
+        try:
+            for told in _told_over_time(watching, once=options.once):
+                _say(told)
+                if has_errors(told.priced.problems):
+                    worst = PROBLEMS
+        except KeyboardInterrupt:
+            say("\nStopped watching.")
+            return DONE
+    idle = watching.why_idle()
+    if options.once and idle:
+        say(idle)
+        return PROBLEMS
+    return worst
+
+
+@contextmanager
+def _alone(folder: Path) -> Iterator[bool]:
+    """Whether this is the only one that watches the folder; it holds as long as the block."""
+    from quotekit.ledger.alone import alone_in_file
+    from quotekit.ledger.fault import LedgerFault
+
+    try:
+        with alone_in_file(folder / LOCK, patience=0):
+            yield True
+    except LedgerFault as fault:
+        if fault.problem.code != "ledger-busy":
+            raise
+        yield False
+
+
+def _told_over_time(watching: Watching, *, once: bool) -> Iterator[Told]:
+    """What is priced, look after look; it ends where nothing is due and it is to be done once."""
+    from quotekit.cli.folder_news import folder_news
+
+    for _ in folder_news(watching.folder, idle=IDLE):
+        while True:
+            yield from watching.step(time.monotonic())
+            _status(watching)
+            if not watching.restless:
+                break
+            time.sleep(LOOK)
+        if once:
+            return
+
+
+def _say(told: Told) -> None:
+    from quotekit.cli.report import count_text
+
+    at = time.strftime("%H:%M:%S")
+    what = ", ".join(Path(name).name for name in told.priced.files) or "nothing written"
+    found = f" {count_text(told.priced.problems)}" if told.priced.problems else ""
+    _clear()
+    print(f"{at} {told.job}: {what}.{found}", flush=True)
+
+
+def _status(watching: Watching) -> None:
+    """One line that is written over, where somebody looks at a screen."""
+    if not sys.stderr.isatty():
+        return
+    jobs, bad = len(watching.jobs), len(watching.with_problems)
+    here = watching.folder.resolve().name
+    text = watching.why_idle() or f"Watching {here}: jobs {jobs}, with problems {bad}. Ctrl+C ends."
+    print(f"\r\x1b[K{text}", end="", file=sys.stderr, flush=True)
+
+
+def _clear() -> None:
+    if sys.stderr.isatty():
+        print("\r\x1b[K", end="", file=sys.stderr, flush=True)

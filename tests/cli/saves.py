@@ -1,0 +1,60 @@
+"""Saves as spreadsheet programs make them: LibreOffice and programs like it as seen on a disk, Excel as its maker and
+those who traced it tell (not recorded here), and programs that write into the file."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+Pause = Callable[[float], None]
+
+
+def by_libreoffice(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
+    """A lock beside, a temporary file in parts, renamed onto the old one."""
+    lock = path.with_name(f".~lock.{path.name}#")
+    lock.write_text(",Ida,counter,28.11.2026 10:00;")
+    passing = path.with_name("lu4711abc.tmp")
+    _in_parts(passing, data, pause)
+    os.replace(passing, path)
+    lock.unlink()
+
+
+def by_excel(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
+    """An owner file beside, a file of eight hexadecimal letters, the old one renamed away and deleted."""
+    owner, passing = path.with_name(f"~${path.name}"), path.with_name("5D2E7A10")
+    owner.write_bytes(b"\x03Ida")
+    _in_parts(passing, data, pause)
+    away = path.with_name("0F3B9C22.tmp")
+    if path.exists():
+        os.rename(path, away)
+    pause(0.02)
+    os.rename(passing, path)
+    away.unlink(missing_ok=True)
+    owner.unlink()
+
+
+def in_place(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
+    """The file is emptied and filled again, with a stop in between."""
+    _in_parts(path, data, pause)
+
+
+def over_a_network(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
+    """A copy that stands still for longer than a save does."""
+    half = len(data) // 2
+    path.write_bytes(data[:half])
+    pause(0.7)
+    with path.open("ab") as file:
+        file.write(data[half:])
+
+
+SAVES = {"LibreOffice": by_libreoffice, "Excel": by_excel, "in place": in_place, "over a network": over_a_network}
+
+
+def _in_parts(path: Path, data: bytes, pause: Pause) -> None:
+    with path.open("wb") as file:
+        for start in range(0, len(data), max(len(data) // 3, 1)):
+            file.write(data[start : start + max(len(data) // 3, 1)])
+            file.flush()
+            pause(0.01)
