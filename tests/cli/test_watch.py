@@ -42,7 +42,13 @@ def folder(tmp_path: Path) -> Path:
 def watcher(folder: Path) -> Iterator[Watcher]:
     """A watcher that has priced what was there."""
     command = [sys.executable, "-m", "quotekit", "watch", str(folder)]
-    running = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
+    running = subprocess.Popen(
+        command,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # a shell's job in the background ignores it
+    )
     try:
         told = lines_of(running)
         assert "job.xlsx: 117-1" in told.get(timeout=PATIENCE)
