@@ -34,7 +34,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="record the customer's yes",
         description="Record what the customer agreed to, in a quote sent back, a reply text, or by word of mouth.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("returned", metavar="RETURNED", nargs="?", type=Path, help="the quote or the reply sent back")
     parser.add_argument("--text", action="store_true", help="RETURNED is the reply text of the page (- for stdin)")

@@ -105,7 +105,6 @@ class Accepting:
         )
 
     def _draft(self, issued: Told[Issued], body: Accepted) -> Draft:
-
         facts = self.who.facts
         return facts.draft("accepted", body, job=issued.entry.job, version=issued.entry.version)
 

@@ -39,7 +39,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="bill what was agreed and done",
         description="Bill a job: what was agreed and done, within consent, less what was paid.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("job", metavar="JOB", help="a job number")
     parser.add_argument(

@@ -86,7 +86,6 @@ class Billing:
         return bill_of_no(facts)
 
     def _new(self, ledger: Ledger, story: Story, frozen: Frozen, bill: Billed, problems: list[Problem]) -> Decision:
-
         facts, issued = self.facts, frozen.issued.entry
         draft = facts.draft("billed", bill, job=issued.job, version=issued.version, number=ledger.next_number("billed"))
         path, data, more = self._filled(ledger, _sheet(story, frozen, draft, bill))

@@ -32,7 +32,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="record that parts of an order will not come",
         description="Record that an order, or parts of it, will not come; say which jobs need them again.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("number", metavar="NUMBER", type=typed_count, help="the number of the order")
     parser.add_argument("--part", metavar="PART", default="", help="a part (default: all of the order)")

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Literal
 
 from quotekit.cli.carry_out import Decision
-from quotekit.cli.known_order import known_order, line_meant, packs_said, wrong_order
+from quotekit.cli.known_order import is_written, known_order, line_meant, packs_said, wrong_order
 from quotekit.record import record
 
 if TYPE_CHECKING:
@@ -84,8 +84,7 @@ class Cancelling:
         if not self.facts.why.strip():
             message = f"Nothing says why order {self.number} is called off."
             problems.append(wrong_order(ledger, "why-missing", message, "Say it with --because."))
-        written = ledger.entries(job="", kinds=("written",))
-        if order.entry.seq not in {entry.body.get("of") for entry in written}:
+        if not is_written(ledger, order.entry):
             message = f"Order {self.number} was stopped before its sheets were written."
             remedy = "Run `quotekit order` first: it finishes them, and orders nothing new."
             problems.append(wrong_order(ledger, "order-unfinished", message, remedy))

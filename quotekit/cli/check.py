@@ -33,7 +33,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="every problem of a shop book, and of a job, in one pass",
         description="Find every problem of a shop book, and of a job when one is given. Nothing is written.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("book", metavar="BOOK", type=Path, help="the shop book")
     parser.add_argument("job", metavar="JOB", type=Path, nargs="?", help="a job workbook to check with it")

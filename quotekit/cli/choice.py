@@ -44,7 +44,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="what an option comes to with extras taken",
         description="Price one option of a job with any of the extras offered beside it.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("book", metavar="BOOK", type=Path, help="the shop book")
     parser.add_argument("job", metavar="JOB", type=Path, help="the job workbook")

@@ -32,7 +32,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="hours spent on a job",
         description="Record hours of a person on a job, or on one line of its work; typed, or by start and stop.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("job", metavar="JOB", help="a job number")
     what = parser.add_mutually_exclusive_group(required=True)

@@ -30,7 +30,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="the work is done: hours, parts and notes",
         description="Record what the work took, from the filled work order and the clock.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("job", metavar="JOB", help="a job number")
     parser.add_argument("--from", dest="work_order", metavar="WORK_ORDER", type=Path, help="the filled work order")

@@ -36,7 +36,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="say that a job comes back to an earlier one",
         description="Link a job to the earlier one it comes back to: zero or reduced price, full cost, cause.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("job", metavar="JOB", help="the number of the job that came back")
     parser.add_argument("--of", metavar="FIRST", required=True, help="the number of the first job")

@@ -29,7 +29,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="what moved between two shop books or two quotes, and because of which cells",
         description="Compare two shop books, two jobs or two quotes of a job. Nothing is written.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("old", metavar="OLD", type=Path, help="the file as it was")
     parser.add_argument("new", metavar="NEW", type=Path, help="the file as it is")

@@ -38,7 +38,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="record the customer's no",
         description="Record that the customer declines a quote, or a change to what was agreed.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("job", metavar="JOB", help="a job number")
     parser.add_argument("--reason", choices=tuple(REASONS), required=True, help="why")

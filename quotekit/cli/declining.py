@@ -40,7 +40,8 @@ class Declining:
         already = _already(story, version, body)
         if already is not None:
             return Decision(problems=problems, already=already)
-        early = _too_early(story, version, facts_of(self.options).day)
+        facts = facts_of(self.options)
+        early = _too_early(story, version, facts.day)
         if early is not None:
             return Decision(problems=[*problems, early])
         if story.billed and version is None:
@@ -48,7 +49,6 @@ class Declining:
         if version is None:
             problems += begun_work(ledger, story)
         problems += [_stays(words) for words in body.safety_left]
-        facts = facts_of(self.options)
         draft = facts.draft("declined", body, job=story.current.entry.job, version=version)
         return Decision(problems=problems, drafts=[draft])
 
@@ -63,16 +63,15 @@ class Declining:
 
         A no said once more, perhaps for another reason, is to the version that was refused, not to all the rest.
         """
-        from quotekit.pricing.consent.authorised import answer_to, last_yes, pending, quote_since
+        from quotekit.pricing.consent.authorised import answer_to, last_yes, waiting
 
         assert story.current is not None
         current = story.current.entry
         if last_yes(story) is None:
             return current.version
         answer = answer_to(story, current)
-        waits = pending(story) is not None or quote_since(story) is not None
         refused = answer is not None and answer.kind == "declined" and answer.version == current.version
-        return current.version if (waits or refused) and not self.options.all else None
+        return current.version if (waiting(story) is not None or refused) and not self.options.all else None
 
     def _body(self, ledger: Ledger, story: Story, current: Told[Issued], version: int | None) -> Declined:
         from quotekit.model.entries import Declined

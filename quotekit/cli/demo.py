@@ -25,7 +25,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="the worked example, end to end",
         description="Run the worked example end to end.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("folder", metavar="FOLDER", type=Path, nargs="?", help=f"where to (default: {DEFAULT_FOLDER})")
     parser.set_defaults(run=run)

@@ -40,7 +40,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="where each figure of an option comes from, down to the cells",
         description="Explain the figures of one option: value, rule, what went into it, rounding, and the cells.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("book", metavar="BOOK", type=Path, help="the shop book")
     parser.add_argument("job", metavar="JOB", type=Path, help="the job workbook")

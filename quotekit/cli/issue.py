@@ -33,7 +33,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="write a quote as a numbered version and keep it in the ledger",
         description="Write the quote of a job as a numbered version, and keep what it was made from.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("book", metavar="BOOK", type=Path, help="the shop book")
     parser.add_argument("job", metavar="JOB", type=Path, help="the job workbook")

@@ -111,7 +111,7 @@ class Issuing:
         """Give the quote the ledger's version, and the money that the ledger knows of."""
         job, found = self.quote.job, []
         if job.version not in (1, version) and "Version" in job.sources:
-            place = job.sources["Version"].place("Value")
+            place = job.place_of("Version")
             message = f"The job workbook says version {job.version}; in the ledger this is version {version}."
             found.append(warning(place, "version-of-ledger", message, "Empty the cell: the ledger counts versions."))
         recorded = story.payments
@@ -242,10 +242,9 @@ def _photos(kept: Mapping[str, KeptFile]) -> tuple[KeptFile, ...]:
 
 def _out_of_date(quote: Quote) -> Problem:
     """A quote that is handed over after its last day: its Quote date was left as it was."""
-    source = quote.job.sources.get("Quote date")
-    place = source.place("Value") if source is not None else Place("")
     message = f"The quote was valid until {quote.valid_until.isoformat()}."
-    return warning(place, "quote-expired", message, "Type today's date as Quote date of the job, and issue it again.")
+    remedy = "Type today's date as Quote date of the job, and issue it again."
+    return warning(quote.job.place_of("Quote date"), "quote-expired", message, remedy)
 
 
 def _fingerprint(job: Path, quote: Quote) -> str:

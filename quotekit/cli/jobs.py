@@ -28,7 +28,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="where each job stands, or what happened to one",
         description="Where each job of the ledger stands, or everything that happened to one.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("job", metavar="JOB", nargs="?", help="a job number")
     add_ledger_options(parser, records=False)

@@ -70,6 +70,11 @@ def known_order(ledger: Ledger, number: int) -> tuple[KnownOrder | None, list[Pr
     )
 
 
+def is_written(ledger: Ledger, order: Entry) -> bool:
+    """Whether the sheets of an order came into their place."""
+    return any(entry.body.get("of") == order.seq for entry in ledger.entries(job="", kinds=("written",)))
+
+
 def line_meant(
     ledger: Ledger, number: int, states: Sequence[LineState], word: str, supplier: str = ""
 ) -> tuple[LineState | None, list[Problem]]:

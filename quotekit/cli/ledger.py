@@ -51,8 +51,7 @@ example:
 def _told(text: str) -> dict[str, Any]:
     """What a help says: a sentence, and what comes after the options."""
     description, _, epilog = text.partition("\n\n")
-    raw = argparse.RawDescriptionHelpFormatter
-    return {"description": description, "epilog": epilog, "formatter_class": raw}
+    return {"description": description, "epilog": epilog}
 
 
 def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -62,7 +61,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="check the ledger, copy it, or write everything in it as plain files",
         description="The ledger of what happened after each quote: check it, copy it, or take everything out.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     doing = parser.add_subparsers(title="what to do", metavar="WHAT", required=True)
     check = doing.add_parser("check", help="find any later change", **_told(_CHECK))

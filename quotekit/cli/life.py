@@ -51,7 +51,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="a life in years from a formula: a bearing, or planned replacement",
         description="Work out a life in years, to type into the column Life years of the shop book.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("kind", choices=tuple(NEEDED), help="which formula")
     for name, words in EXPLAINED.items():

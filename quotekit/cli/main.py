@@ -125,7 +125,6 @@ def _parser(first: str = "") -> argparse.ArgumentParser:
         prog="quotekit",
         description=DESCRIPTION,
         epilog=EXAMPLES,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="print the version and stop")
     verbs = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)

@@ -24,7 +24,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="a shop book and a blank job, ready to fill in",
         description="Write a shop book and a blank job to fill in, or the next blank job of a shop book.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("folder", metavar="FOLDER", type=Path, help="where to write; made if it is not there")
     which = parser.add_mutually_exclusive_group()

@@ -38,7 +38,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="order the parts of accepted jobs where they land for least",
         description="Order the parts of accepted jobs: shelf first, then the suppliers that together land for least.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("jobs", metavar="JOB", nargs="*", help="job numbers (default: all that need parts)")
     parser.add_argument("--book", metavar="BOOK", type=Path, help="the shop book of today, for prices and suppliers")

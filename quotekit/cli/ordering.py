@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quotekit.cli.carry_out import Decision
+from quotekit.cli.known_order import is_written
 from quotekit.cli.output_files import check_targets, these_bytes
 from quotekit.problems import Place, Problem, error
 
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     from quotekit.cli.output_files import WriteTo
     from quotekit.cli.which_ledger import Facts
     from quotekit.ledger.ledger import Ledger
-    from quotekit.model.entries import Draft, Entry, Ordered
+    from quotekit.model.entries import Entry, Ordered
     from quotekit.model.shop_book import ShopBook
     from quotekit.pricing.landed.open_needs import JobToOrder
 
@@ -75,22 +76,15 @@ class Ordering:
             return Decision(problems=problems)
         self.number = ledger.next_number("ordered")
         documents, more = self._documents(ledger, plan.ordered, book, problems)
-        return Decision(
-            problems=[*problems, *more], drafts=[self._draft(plan.ordered, self.number)], documents=documents
-        )
-
-    def _draft(self, ordered: Ordered, number: int) -> Draft:
-
-        facts = self.facts
-        return facts.draft("ordered", ordered, number=number)
+        draft = self.facts.draft("ordered", plan.ordered, number=self.number)
+        return Decision(problems=[*problems, *more], drafts=[draft], documents=documents)
 
     def _unfinished(self, ledger: Ledger) -> Entry | None:
         """The last order, where its sheets were never written."""
         orders = ledger.entries(kinds=("ordered",))
         if not orders or self.only_show:
             return None
-        written = {entry.body.get("of") for entry in ledger.entries(job="", kinds=("written",))}
-        return None if orders[-1].seq in written else orders[-1]
+        return None if is_written(ledger, orders[-1]) else orders[-1]
 
     def _finish(self, ledger: Ledger, entry: Entry) -> Decision:
         from quotekit.cli.jobs_to_order import jobs_to_order, orders_so_far

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quotekit.problems import Place, Problem, warning
+from quotekit.problems import Problem, warning
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -14,8 +14,6 @@ if TYPE_CHECKING:
 
 def paid_counted_together(job: Job, recorded: Decimal, remedy: str, typed: Decimal | None = None) -> Problem:
     """The warning, at the cell; `recorded` are the ledger's payments alone, `typed` what counts where not the job's."""
-    source = job.sources.get("Paid so far")
-    place = source.place("Value") if source is not None else Place(job.file)
     amount = job.paid_so_far if typed is None else typed
     message = f"Paid so far ({amount}) and the ledger's payments ({recorded}) are counted together."
-    return warning(place, "paid-counted-together", message, remedy)
+    return warning(job.place_of("Paid so far"), "paid-counted-together", message, remedy)

@@ -32,7 +32,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="record money taken for a job",
         description="Record money taken for a job, or given back.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("job", metavar="JOB", help="a job number")
     parser.add_argument("amount", metavar="AMOUNT", help="as 60 or 60.50, in the currency of the quote")

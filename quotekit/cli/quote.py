@@ -39,7 +39,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="the customer's quote and the shop's costing of a job",
         description="Price a job from a shop book: up to three options for the customer, and the shop's costing.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("book", metavar="BOOK", type=Path, help="the shop book")
     parser.add_argument("job", metavar="JOB", type=Path, help="the job workbook")

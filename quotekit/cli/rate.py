@@ -42,7 +42,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="what an hour must sell for",
         description="Work out the shop's hourly rate from the sheet Rate builder of its shop book.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("book", metavar="BOOK", type=Path, help="the shop book")
     parser.add_argument("--json", action="store_true", help="print every figure as one JSON object")

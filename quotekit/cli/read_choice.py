@@ -32,7 +32,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="what the customer chose, from the quote sent back or the page's reply",
         description="Read the customer's choice, and whether anything else in the quote differs from what was sent.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("returned", metavar="RETURNED", type=Path, help="the quote sent back, or with --text the reply")
     parser.add_argument("--text", action="store_true", help="RETURNED is the reply text of the page (- for stdin)")

@@ -56,7 +56,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="record what came in of a parts order",
         description="Record what came in of a parts order and what the supplier put off; say what is still open.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("number", metavar="NUMBER", type=typed_count, help="the number of the order")
     parser.add_argument("--all", action="store_true", help="everything that is open and not named otherwise")

@@ -37,7 +37,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="what the jobs of a season teach: profit, times, quotes won",
         description="What the jobs and quotes of some days teach: profit, variances, times, quotes won and lost.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--from", metavar="DATE", type=typed_day, dest="first", help="first day (default: a year)")
     parser.add_argument("--to", metavar="DATE", type=typed_day, dest="last", help="last day (default: today)")

@@ -27,13 +27,11 @@ def kept_within(ledger: Ledger, span: Span) -> Kept:
 
     Raises LedgerFault where an entry can't be read.
     """
-    from quotekit.ledger.fault import fault
     from quotekit.model.entries import Cancelled, Comeback, Ordered, Received
-    from quotekit.model.record_json import UnreadableRecord
     from quotekit.model.story import Told, story_of
     from quotekit.pricing.review.review import Kept
 
-    try:
+    with ledger.readable():
         within = _by_job(ledger.entries(kinds=KINDS, first=span.first, last=span.last))
         whole = [each if _from_first(each) else ledger.entries(each[0].job, KINDS) for each in within]
         comebacks = ledger.entries(kinds=("comeback",), last=span.last)
@@ -45,9 +43,6 @@ def kept_within(ledger: Ledger, span: Span) -> Kept:
             cancelled=tuple(Told(one, one.told(Cancelled)) for one in orders if one.kind == "cancelled"),
             comebacks=tuple(Told(one, one.told(Comeback)) for one in comebacks),
         )
-    except UnreadableRecord as raised:
-        remedy = "It was written by a newer quotekit, or changed since: run `quotekit ledger check`."
-        raise fault(ledger.address.shown, "ledger-unreadable", f"An entry: {raised}.", remedy) from raised
 
 
 def newest_book(ledger: Ledger, kept: Kept) -> ShopBook | None:

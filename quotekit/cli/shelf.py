@@ -45,7 +45,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="what is on the shelf; put, take or count",
         description="What is on the shelf, worked out from orders, deliveries, and what was put there or taken.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     doing = parser.add_mutually_exclusive_group()
     for name, words in (("put", "put units there"), ("take", "take units"), ("count", "what was counted")):

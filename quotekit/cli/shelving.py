@@ -42,9 +42,7 @@ class Shelving:
         moves = {"put": self.quantity, "take": -self.quantity, "count": self.quantity - there}
         note = "counted" if self.what == "count" else ""
         move = ShelfMove(part=part, quantity=moves[self.what], unit_cost=self.cost, note=note, job=self.job)
-        facts = self.facts
-        draft = facts.draft("shelf", move)
-        return Decision(problems=problems, drafts=[draft])
+        return Decision(problems=problems, drafts=[self.facts.draft("shelf", move)])
 
     def _of_job(self, ledger: Ledger, stock: Stock, part: str) -> list[Problem]:
         """A job that is named must be known, and have what it gives."""

@@ -31,7 +31,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="a new shop book with the proposed times that were ticked",
         description="Write a new shop book with the proposed times that the owner ticked.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("proposals", metavar="PROPOSALS", type=Path, help="the workbook of proposed times, ticked")
     parser.add_argument("book", metavar="BOOK", type=Path, help="the shop book; it is not changed")

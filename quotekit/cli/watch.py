@@ -38,7 +38,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="price each job of a folder again as it is saved",
         description="Watch a folder: price each job as it is saved, with any spreadsheet program.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("folder", metavar="FOLDER", type=Path, help="where the jobs are saved")
     parser.add_argument("--book", metavar="BOOK", type=Path, help="the shop book (default: the only one in FOLDER)")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -48,13 +47,15 @@ class WatchedJobs:
             return True
         return not all((self._file.parent / name).exists() for name in done["files"])
 
-    def keep(self, job: str, priced: Priced, write: Callable[[Path, bytes], None]) -> None:
-        """Remember what was priced; nothing of a job that is to be tried again."""
+    def keep(self, job: str, priced: Priced) -> None:
+        """Remember what was priced; nothing of a job that is to be tried again. Raises OSError."""
+        from quotekit.cli.output_files import these_bytes, write_together
+
         if priced.waits_for or priced.refused_by_disk:
             self._done.pop(job, None)
         else:
             self._done[job] = {"contents": list(priced.contents), "files": list(priced.files)}
-        write(self._file, json.dumps(self._done, ensure_ascii=False, indent=1).encode())
+        write_together({self._file: these_bytes(json.dumps(self._done, ensure_ascii=False, indent=1).encode())})
 
 
 def _read(file: Path) -> dict[str, dict[str, Any]]:

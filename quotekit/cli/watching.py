@@ -131,7 +131,6 @@ class Watching:
         return not any(is_open_elsewhere(Path(path)) for path in self._waits.get(name, ()))
 
     def _price(self, name: str, book: Path, now: float) -> Told:
-        from quotekit.cli.output_files import these_bytes, write_together
         from quotekit.cli.price_watched import price_watched, tell_problems
 
         priced = price_watched(book, self.folder / name, self._out)
@@ -139,7 +138,7 @@ class Watching:
         self._waits.pop(name, None)
         try:
             told = tell_problems(self.folder / name, priced)
-            self._jobs.keep(name, priced, lambda path, data: write_together({path: these_bytes(data)}))
+            self._jobs.keep(name, priced)
         except OSError:
             told, self._later[name] = bool(priced.problems), now + AGAIN_AFTER
         if priced.waits_for:

@@ -35,7 +35,6 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         help="the work that was agreed, for the bench",
         description="Write the work order of a job: steps in order, cautions, measurements, parts, cells to fill in.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("job", metavar="JOB", help="a job number")
     parser.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the ledger)")

@@ -27,7 +27,7 @@ from quotekit.documents.filling import CellValue, SheetFilling, Shown
 from quotekit.documents.money_text import date_text, formats, money_format, money_text, number_text
 from quotekit.documents.wording import spelled
 from quotekit.model.entries import Accepted, Billed, BilledWork, BillLine, Declined
-from quotekit.model.job import Job
+from quotekit.model.job import ONE_OFF, Job
 from quotekit.model.shop_book import Settings
 from quotekit.record import record
 
@@ -161,7 +161,7 @@ def _part_row(facts: BillFacts, line: BillLine) -> Row:
     return {
         "text": line.text,
         "condition": line.detail,
-        "number": "" if code.startswith("ONEOFF-") else code,
+        "number": "" if code.startswith(ONE_OFF) else code,
         "quantity": quantity,
         "unit_price": "" if line.each is None else _money(facts, line.each),
         "amount": _money(facts, line.amount),

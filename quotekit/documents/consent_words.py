@@ -9,6 +9,7 @@ from quotekit.documents.money_text import money_text, number_text, percent_text
 from quotekit.documents.wording import at_side_words, joined, spelled
 from quotekit.model.agreed import AgreedItem, AgreedPart, ConsentRule
 from quotekit.model.consent import ChangedJob, Changes, PartChange
+from quotekit.model.job import ONE_OFF
 
 _PIECES = ("", "each", "piece")
 
@@ -90,7 +91,7 @@ def _counted(part: AgreedPart, language: str, *, bare: bool = False) -> str:
 
 
 def _about(part: AgreedPart) -> str:
-    about = [] if part.part.startswith("ONEOFF-") else [part.part]
+    about = [] if part.part.startswith(ONE_OFF) else [part.part]
     about += [part.new_or_used] if part.new_or_used else []
     about += [joined(part.sides)] if part.sides else []
     about += ["your own"] if part.own else []

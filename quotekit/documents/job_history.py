@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
+from quotekit.documents.quote_json import money, plain
 from quotekit.model.entries import (
     Accepted,
     Billed,
@@ -23,7 +24,7 @@ from quotekit.model.entries import (
     ShelfMove,
     Written,
 )
-from quotekit.money import minor_digits, round_to
+from quotekit.money import minor_digits
 
 _BY = {
     "returned quote": "in the quote sent back",
@@ -87,8 +88,8 @@ def _declined(entry: Entry, now: _Now) -> str:
 
 def _ordered(entry: Entry, now: _Now) -> str:
     body, job = entry.told(Ordered), now.job
-    bought = [f"{_number(line.jobs[job])} {line.part} from {line.supplier}" for line in body.lines if job in line.jobs]
-    taken = [f"{_number(take.quantity)} {take.part} from the shelf" for take in body.shelf if take.job == job]
+    bought = [f"{plain(line.jobs[job])} {line.part} from {line.supplier}" for line in body.lines if job in line.jobs]
+    taken = [f"{plain(take.quantity)} {take.part} from the shelf" for take in body.shelf if take.job == job]
     return f"Parts order {entry.number}: {', '.join((*bought, *taken)) or 'nothing for this job'}."
 
 
@@ -105,7 +106,7 @@ def _received(entry: Entry, now: _Now) -> str:
 def _shelf(entry: Entry, now: _Now) -> str:
     body = entry.told(ShelfMove)
     way = "to" if body.quantity > 0 else "from"
-    return f"{_number(abs(body.quantity))} {body.part} {way} the shelf{_said(body.note)}."
+    return f"{plain(abs(body.quantity))} {body.part} {way} the shelf{_said(body.note)}."
 
 
 def _cancelled(entry: Entry, now: _Now) -> str:
@@ -126,7 +127,7 @@ def _closed(entry: Entry, now: _Now) -> str:
     body = entry.told(Closed)
     hours = sum((one.hours for one in body.hours), Decimal(0))
     left = f", not done: {', '.join(body.not_done)}" if body.not_done else ""
-    took = f"{_number(hours)} h" if body.hours else "hours not written down"
+    took = f"{plain(hours)} h" if body.hours else "hours not written down"
     return f"Work done, {took}{left}{_said(body.notes)}."
 
 
@@ -149,7 +150,7 @@ def _billed(entry: Entry, now: _Now) -> str:
 
 def _comeback(entry: Entry, now: _Now) -> str:
     body = entry.told(Comeback)
-    charged = f"{_number(body.charged * 100)} % charged" if body.charged else "nothing charged"
+    charged = f"{plain(body.charged * 100)} % charged" if body.charged else "nothing charged"
     return f"Comes back to job {body.first_job}, {body.cause}, {charged}{_said(body.note)}."
 
 
@@ -167,17 +168,7 @@ def _said(text: str) -> str:
 
 
 def _money(amount: Decimal, currency: str) -> str:
-    return f"{round_to(amount, minor_digits(currency)):f} {currency}"
-
-
-def _number(value: Decimal) -> str:
-    """Without zeros at its end.
-
-    >>> _number(Decimal("2.50")), _number(Decimal("100"))
-    ('2.5', '100')
-    """
-    text = f"{value:f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return f"{money(amount, minor_digits(currency))} {currency}"
 
 
 _WORDS: dict[str, Callable[[Entry, _Now], str]] = {

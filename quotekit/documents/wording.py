@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from quotekit.documents.money_text import money_text, number_text, territory_of
-from quotekit.model.job import FoundFinding
+from quotekit.model.job import ONE_OFF, FoundFinding
 from quotekit.model.quote import PartLine, Quote, TierItem
 from quotekit.model.shop_book import FindingSeverity
 from quotekit.money import round_to
@@ -142,7 +142,7 @@ def promise_words(item: TierItem, language: str) -> str:
 
 def part_words(part: PartLine, quote: Quote) -> str:
     """A part by quantity, name, our own code, condition, sides and, of several, the price of one."""
-    about = [] if part.part.startswith("ONEOFF-") else [part.part]
+    about = [] if part.part.startswith(ONE_OFF) else [part.part]
     about += [part.new_or_used] if part.new_or_used else []
     about += [joined(part.sides)] if part.sides else []
     described = f" ({', '.join(about)})" if about else ""

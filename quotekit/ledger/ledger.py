@@ -103,7 +103,7 @@ class Ledger:
             query = query.where(ENTRIES.c.day >= first.isoformat())
         if last is not None:
             query = query.where(ENTRIES.c.day <= last.isoformat())
-        with self.readable(job or "any"):
+        with self.readable(job or ""):
             return [entry_of(row) for row in self._rows(query)]
 
     def story(self, job: str) -> Story:
@@ -116,15 +116,14 @@ class Ledger:
             return story_of(job, entries)
 
     @contextmanager
-    def readable(self, job: str) -> Iterator[None]:
-        """Turns an entry that can't be read into a LedgerFault."""
+    def readable(self, job: str = "") -> Iterator[None]:
+        """Turns an entry that can't be read, of a job or of any, into a LedgerFault."""
         try:
             yield
         except (UnreadableRecord, KeyError) as raised:
             remedy = "It was written by a newer quotekit, or changed since: run `quotekit ledger check`."
-            raise fault(
-                self.address.shown, "ledger-unreadable", f"An entry of job {job}: {raised}.", remedy
-            ) from raised
+            of_job = f" of job {job}" if job else ""
+            raise fault(self.address.shown, "ledger-unreadable", f"An entry{of_job}: {raised}.", remedy) from raised
 
     def jobs(self) -> tuple[str, ...]:
         """Every job number with a quote, in the order of their first."""

@@ -10,6 +10,7 @@ from typing import Literal
 
 from quotekit.model.shop_book import FailsWhen, FindingSeverity, Part, Quantity
 from quotekit.model.source import NOWHERE, Source
+from quotekit.problems import Place
 from quotekit.record import record
 
 OneOffKind = Literal["labour", "part", "sublet", "charge"]
@@ -63,6 +64,10 @@ class JobExtra:
     side: str | None = None
     asked: bool = False
     source: Source = NOWHERE
+
+
+ONE_OFF = "ONEOFF-"
+"""How the code of a one-off line begins, before the number of its row."""
 
 
 @record
@@ -145,6 +150,11 @@ class Job:
     """By field name as in DESIGN.md 4; the cell is `sources[name].place("Value")`."""
     file: str = ""
     sha256: str = ""
+
+    def place_of(self, field_name: str) -> Place:
+        """The cell of a field; the file where it is not on the sheet."""
+        source = self.sources.get(field_name)
+        return source.place("Value") if source is not None else Place(self.file)
 
     @property
     def asks_worth(self) -> bool:

@@ -13,7 +13,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from quotekit.model.story import Story
-from quotekit.pricing.consent.authorised import last_yes, pending, quote_since, version_now
+from quotekit.pricing.consent.authorised import last_yes, version_now, waiting
 from quotekit.pricing.owed import owed
 
 
@@ -23,11 +23,11 @@ def standing_of(story: Story) -> str:
     >>> standing_of(Story(job="117"))
     'nothing issued'
     """
-    current, waiting = story.current, pending(story) or quote_since(story)
+    current, waits = story.current, waiting(story)
     if current is None:
         return "nothing issued"
-    if waiting is not None:
-        return f"version {waiting.entry.version} waits for an answer; version {version_now(story)} is agreed"
+    if waits is not None:
+        return f"version {waits.entry.version} waits for an answer; version {version_now(story)} is agreed"
     since = _since(story)
     if any(told.entry.seq > since for told in story.billed):
         answer = "declined; " if last_yes(story) is None else ""

@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from quotekit.model.job import FoundFinding, JobExtra, OneOff, PlanItem, at_side
+from quotekit.model.job import ONE_OFF, FoundFinding, JobExtra, OneOff, PlanItem, at_side
 from quotekit.model.shop_book import Remedy, ShopBook
 from quotekit.problems import Problem, error, warning
 from quotekit.workbook.check_markup import Band, check_unit_cost
@@ -72,7 +72,7 @@ def read_one_off(
         problems += found
         if row.sound:
             tiers = values.pop("tier", ())
-            line = OneOff(**values, tiers=tiers, code=f"ONEOFF-{number}", source=row.source)
+            line = OneOff(**values, tiers=tiers, code=f"{ONE_OFF}{number}", source=row.source)
             problems += _check_prices(line, bands)
             lines.append(line)
     return lines, problems

@@ -18,7 +18,7 @@ from quotekit.cli.main import main
 from tests.cli.many_saves import lines_of
 from tests.cli.saves import SAVES
 from tests.cli.small_shop import job, write_book
-from tests.cli.test_watching import WRITTEN, clean_book, spoil
+from tests.cli.test_watching import WRITTEN, clean_shop, spoil
 
 PATIENCE = 60.0
 """Seconds: a busy machine takes longer, and none of these waits for a clock otherwise."""
@@ -33,9 +33,7 @@ class Watcher(NamedTuple):
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
-    write_book(tmp_path / "shop book.xlsx", clean_book())
-    write_book(tmp_path / "job.xlsx", job())
-    return tmp_path
+    return clean_shop(tmp_path)
 
 
 @pytest.fixture

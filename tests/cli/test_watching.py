@@ -17,10 +17,14 @@ WRITTEN = ["117-1 costing.xlsx", "117-1 quote.xlsx"]
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
+    return clean_shop(tmp_path)
+
+
+def clean_shop(folder: Path) -> Path:
     """A shop book and one job that prices without a problem."""
-    write_book(tmp_path / "shop book.xlsx", clean_book())
-    write_book(tmp_path / "job.xlsx", job())
-    return tmp_path
+    write_book(folder / "shop book.xlsx", clean_book())
+    write_book(folder / "job.xlsx", job())
+    return folder
 
 
 def clean_book() -> Sheets:

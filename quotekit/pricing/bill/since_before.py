@@ -17,10 +17,10 @@ from dataclasses import replace
 from decimal import Decimal
 
 from quotekit.model.entries import Billed, BillLine
+from quotekit.model.job import ONE_OFF
 from quotekit.pricing.basis import ZERO
 from quotekit.pricing.bill.lines import COMEBACK, CREDIT, HELD, INSPECTION, REASSEMBLY, charge_key, total_of
-
-_ONE_OFF = ":ONEOFF-"
+from quotekit.pricing.told_apart import told_apart
 
 
 def billed_lines(before: Iterable[Billed]) -> dict[str, BillLine]:
@@ -46,15 +46,13 @@ def added_lines(whole: Sequence[BillLine], before: Sequence[Billed]) -> tuple[Bi
 
 
 def _known(lines: Iterable[BillLine]) -> dict[str, BillLine]:
-    """By its key; a one-off line by its text, since its code counts rows and a change may give it another code."""
-    found: dict[str, BillLine] = {}
-    for line in lines:
-        head, one_off, _ = line.key.partition(_ONE_OFF)
-        known_as = f"{head}{one_off}{line.text}" if one_off and not line.key.startswith((HELD, COMEBACK)) else line.key
-        while known_as in found:
-            known_as = f"{known_as}, another"
-        found[known_as] = line
-    return found
+    return told_apart(lines, _known_as)
+
+
+def _known_as(line: BillLine) -> str:
+    """Its key; of a one-off line its text, since its code counts rows and a change may give it another code."""
+    head, one_off, _ = line.key.partition(f":{ONE_OFF}")
+    return f"{head}{one_off}{line.text}" if one_off and not line.key.startswith((HELD, COMEBACK)) else line.key
 
 
 def credit_that_stays(credit: Decimal, before: Iterable[Billed]) -> Decimal:

@@ -51,7 +51,7 @@ def pending(story: Story) -> Told[Issued] | None:
     current = story.current
     if current is None or current.body.revision is None or not current.body.revision.needs_consent:
         return None
-    return current if answer_to(story, current.entry) is None else None
+    return _unanswered(story, current)
 
 
 def quote_since(story: Story) -> Told[Issued] | None:
@@ -59,7 +59,16 @@ def quote_since(story: Story) -> Told[Issued] | None:
     current, yes = story.current, last_yes(story)
     if current is None or yes is None or current.body.revision is not None or current.entry.seq < yes.entry.seq:
         return None
-    return current if answer_to(story, current.entry) is None else None
+    return _unanswered(story, current)
+
+
+def waiting(story: Story) -> Told[Issued] | None:
+    """The change or the new quote that waits for an answer while something is agreed; None for none."""
+    return pending(story) or quote_since(story)
+
+
+def _unanswered(story: Story, told: Told[Issued]) -> Told[Issued] | None:
+    return told if answer_to(story, told.entry) is None else None
 
 
 def answer_to(story: Story, issued: Entry) -> Entry | None:

@@ -17,9 +17,10 @@ from decimal import Decimal
 
 from quotekit.model.agreed import Agreed, AgreedItem, AgreedPart
 from quotekit.model.consent import AmountChange, Changes, PartChange
+from quotekit.model.job import ONE_OFF
+from quotekit.pricing.told_apart import told_apart
 
 _NOTHING = Decimal(0)
-_ONE_OFF = "ONEOFF-"
 
 
 def changes_of(before: Agreed, now: Agreed) -> Changes:
@@ -63,24 +64,13 @@ def changed_parts(before: Agreed, now: Agreed) -> tuple[PartChange, ...]:
 
 
 def _known_items(agreed: Agreed) -> dict[str, AgreedItem]:
-    found: dict[str, AgreedItem] = {}
-    for item in agreed.items:
-        found[_free(found, f"{_ONE_OFF}{item.name}" if item.kind == "one-off" else item.key)] = item
-    return found
+    return told_apart(agreed.items, lambda item: f"{ONE_OFF}{item.name}" if item.kind == "one-off" else item.key)
 
 
 def _known_parts(agreed: Agreed) -> dict[str, AgreedPart]:
-    found: dict[str, AgreedPart] = {}
-    for part in agreed.parts:
-        found[_free(found, f"{_ONE_OFF}{part.name}" if part.part.startswith(_ONE_OFF) else part.part)] = part
-    return found
-
-
-def _free(taken: Iterable[str], known_as: str) -> str:
-    """The name, or for the second line of one text, and on, a name of its own."""
-    while known_as in taken:
-        known_as = f"{known_as}, another"
-    return known_as
+    return told_apart(
+        agreed.parts, lambda part: f"{ONE_OFF}{part.name}" if part.part.startswith(ONE_OFF) else part.part
+    )
 
 
 def changed_amounts(before: Agreed, now: Agreed) -> tuple[AmountChange, ...]:

@@ -19,12 +19,10 @@ from decimal import Decimal
 from fractions import Fraction
 
 from quotekit.model.agreed import AgreedPart
+from quotekit.model.job import ONE_OFF
 from quotekit.pricing.review.done import Done, code_key
 from quotekit.pricing.review.paid_costs import PaidCosts
 from quotekit.record import record
-
-_ONE_OFF = "ONEOFF-"
-"""Before the number, in the code of a line no shop book foresees."""
 
 
 @record
@@ -78,7 +76,7 @@ def _ordered_as(done: Done) -> dict[str, tuple[str, ...]]:
     found: dict[str, tuple[str, ...]] = {}
     alike: dict[str, int] = {}
     for part in done.agreed.parts:
-        if part.part.startswith(_ONE_OFF):
+        if part.part.startswith(ONE_OFF):
             text = part.name.strip()
             alike[text] = alike.get(text, 0) + 1
             again = f" ({alike[text]})" if alike[text] > 1 else ""
