@@ -1,43 +1,16 @@
-"""Sides as people write them, spread over the positions of a machine class (DESIGN.md 3).
-
-A side is a position, `both` where there are just two, `all`, or a list. A name that is no position itself but begins
-positions as whole words means all of those: `left` for `left front; left rear`.
-"""
+"""Sides as people write them, spread over the positions of a machine class (DESIGN.md 3): a word, or a list of them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from quotekit.model.positions import begins_with
+from quotekit.model.positions import DEFAULT_POSITIONS, positions_for, side_word
 from quotekit.problems import Place, Problem, error
 from quotekit.workbook.names import did_you_mean
 
-DEFAULT_POSITIONS = ("left", "right")
+__all__ = ["ALL_WORDS", "DEFAULT_POSITIONS", "positions_for", "side_word", "spread", "unknown_side"]
+
 ALL_WORDS = ("all", "both")
-
-
-def side_word(entry: str) -> str:
-    """A side in lower case with single spaces.
-
-    >>> side_word(" Left  Front ")
-    'left front'
-    """
-    return " ".join(entry.split()).lower()
-
-
-def positions_for(entry: str, positions: Sequence[str]) -> tuple[str, ...]:
-    """The positions one entry stands for; none where it is not a side of this class.
-
-    >>> positions_for("left", ("left front", "left rear", "right front")), positions_for("both", ("left", "right"))
-    (('left front', 'left rear'), ('left', 'right'))
-    >>> positions_for("both", ("1", "2", "3")), positions_for("left 1", ("left 10",))
-    ((), ())
-    """
-    word = side_word(entry)
-    if word == "all" or (word == "both" and len(positions) == 2):
-        return tuple(positions)
-    exact = tuple(position for position in positions if side_word(position) == word)
-    return exact or tuple(position for position in positions if begins_with(side_word(position), word))
 
 
 def spread(entries: Iterable[str], positions: Sequence[str], place: Place) -> tuple[tuple[str, ...], list[Problem]]:
