@@ -24,6 +24,19 @@ RemedyKind = Literal["repair", "replace", "upgrade"]
 Aim = Literal["lowest price", "least to own", "longest life"]
 SavingKind = Literal["hours off", "labour amount off", "parts amount off", "percent off parts"]
 FailsWhen = Literal["above", "below"]
+CHARGE_WORDS = (
+    "all",
+    "labour",
+    "upgrade labour",
+    "parts",
+    "cores",
+    "sublet",
+    "supplies",
+    "freight",
+    "fees",
+    "inspection",
+)
+"""What a tax row may charge, beside fee codes and `Taxed as` words."""
 
 
 @record

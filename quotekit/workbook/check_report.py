@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from quotekit.model.shop_book import ShopBook
+from quotekit.model.shop_book import CHARGE_WORDS, ShopBook
 from quotekit.workbook.book_records import is_unread
-from quotekit.workbook.column import CHARGE_WORDS
 from quotekit.workbook.names import or_list
 
 STANDARD_CHARGES = tuple(word for word in CHARGE_WORDS if word not in ("all", "upgrade labour"))

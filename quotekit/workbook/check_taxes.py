@@ -7,9 +7,8 @@ from dataclasses import replace
 from datetime import date
 from itertools import combinations
 
-from quotekit.model.shop_book import Part, ShopBook, Tax
+from quotekit.model.shop_book import CHARGE_WORDS, Part, ShopBook, Tax
 from quotekit.problems import Problem, error, warning
-from quotekit.workbook.column import CHARGE_WORDS
 from quotekit.workbook.names import code_key, did_you_mean, name_key, nearest
 
 

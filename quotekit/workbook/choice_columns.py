@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from quotekit.model.shop_book import CHARGE_WORDS
 from quotekit.workbook.column import (
     AIM_WORDS,
-    CHARGE_WORDS,
     FAILS_WHEN_WORDS,
     KIND_WORDS,
     SAVING_WORDS,

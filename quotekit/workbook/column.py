@@ -99,15 +99,3 @@ FAILS_WHEN_WORDS = ("above", "below")
 NEW_OR_USED_WORDS = ("new original", "new other maker", "used", "rebuilt")
 SAVING_WORDS = ("hours off", "labour amount off", "parts amount off", "percent off parts")
 AIM_WORDS = ("lowest price", "least to own", "longest life")
-CHARGE_WORDS = (
-    "all",
-    "labour",
-    "upgrade labour",
-    "parts",
-    "cores",
-    "sublet",
-    "supplies",
-    "freight",
-    "fees",
-    "inspection",
-)
