@@ -19,6 +19,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "documents": {"base", "model"},
     "workbook": {"base", "model", "documents"},
     "ledger": {"base", "model"},
+    "addin": {"base", "model", "pricing", "workbook"},
     "cli": {"base", "model", "pricing", "documents", "workbook", "ledger"},
 }
 LIBRARIES: dict[str, set[str]] = {

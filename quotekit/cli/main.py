@@ -23,6 +23,7 @@ DESCRIPTION = "Honest, exact, comparable repair quotes for a small shop."
 
 _COMMANDS = (
     "new", "demo", "check", "quote", "choice", "read-choice", "compare", "rate", "life", "explain", "watch",
+    "addin", "answer",
     "issue", "accept", "decline", "revise", "pay", "work-order", "clock", "close",
     "order", "receive", "cancel-order", "shelf", "bill", "comeback",
     "review", "take-over", "jobs", "ledger",

@@ -9,9 +9,12 @@ import sys
 import threading
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from quotekit.cli.carry_out import Outcome
     from quotekit.problems import Problem
 
@@ -170,9 +173,27 @@ def print_json(value: object, *, in_lines: bool = True) -> None:
     print(json.dumps(value, indent=1 if in_lines else None))
 
 
+_HEARS: ContextVar[Callable[[str], None] | None] = ContextVar("hears", default=None)
+
+
+@contextmanager
+def heard_steps(hears: Callable[[str], None]) -> Iterator[None]:
+    """Within the block each step is told to `hears` at once, in place of a slow one's line on the screen."""
+    token = _HEARS.set(hears)
+    try:
+        yield
+    finally:
+        _HEARS.reset(token)
+
+
 @contextmanager
 def step(label: str) -> Iterator[None]:
     """Shows what is going on when a step takes longer than a second."""
+    hears = _HEARS.get()
+    if hears is not None:
+        hears(label)
+        yield
+        return
     showing: list[object] = []
     timer = threading.Timer(SLOW_SECONDS, _show_step, (label, showing))
     timer.daemon = True

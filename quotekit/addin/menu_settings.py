@@ -1,0 +1,58 @@
+"""The office's settings that make the menu and the toolbar, from the table of entries."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from xml.sax.saxutils import escape
+
+from quotekit.addin.office.menu_words import MENU, MENU_TITLE, Entry
+
+SPREADSHEET = "com.sun.star.sheet.SpreadsheetDocument"
+SERVICE = "org.quotekit.Actions"
+
+_START = (
+    '<?xml version="1.0" encoding="UTF-8"?>\n'
+    '<oor:component-data xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema"'
+    ' oor:name="Addons" oor:package="org.openoffice.Office">'
+)
+
+
+def menu_settings(entries: Iterable[Entry] = MENU) -> str:
+    """`Addons.xcu`: a menu of its own in spreadsheets, and a toolbar with the entries that are buttons."""
+    entries = list(entries)
+    menu = _node("org.quotekit.menu", [_text("Title", MENU_TITLE), _plain("Context", SPREADSHEET), *_submenu(entries)])
+    buttons = [_entry(f"b{number:02}", entry) for number, entry in enumerate(entries, 1) if entry.button]
+    bar = _node("org.quotekit.toolbar", [_text("Title", MENU_TITLE.replace("~", "")), *buttons])
+    inner = [*_within("OfficeMenuBar", [menu]), *_within("OfficeToolBar", [bar])]
+    return "\n".join([_START, *_within("AddonUI", inner), "</oor:component-data>", ""])
+
+
+def _submenu(entries: Iterable[Entry]) -> list[str]:
+    lines: list[str] = []
+    for number, entry in enumerate(entries, 1):
+        if entry.rule:
+            lines.append(_node(f"m{number:02}a", [_plain("URL", "private:separator")]))
+        lines.append(_entry(f"m{number:02}b", entry))
+    return _within("Submenu", lines)
+
+
+def _entry(name: str, entry: Entry) -> str:
+    call = f"service:{SERVICE}?{entry.word}"
+    titles = [_text("Title", entry.title)]
+    return _node(name, [_plain("URL", call), *titles, _plain("Target", "_self"), _plain("Context", SPREADSHEET)])
+
+
+def _node(name: str, inner: Iterable[str]) -> str:
+    return "\n".join([f'<node oor:name="{name}" oor:op="replace">', *inner, "</node>"])
+
+
+def _within(name: str, inner: Iterable[str]) -> list[str]:
+    return [f'<node oor:name="{name}">', *inner, "</node>"]
+
+
+def _plain(name: str, value: str) -> str:
+    return f'<prop oor:name="{name}" oor:type="xs:string"><value>{escape(value)}</value></prop>'
+
+
+def _text(name: str, value: str) -> str:
+    return f'<prop oor:name="{name}" oor:type="xs:string"><value xml:lang="en-US">{escape(value)}</value></prop>'

@@ -1,0 +1,115 @@
+"""The office as the menu's actions need it: the open documents, work in the main thread, windows to tell and to ask."""
+
+from __future__ import annotations
+
+import threading
+import traceback
+from typing import Any, Callable, List, Optional
+
+import uno
+import unohelper
+from com.sun.star.awt import XCallback
+from com.sun.star.beans import PropertyValue
+
+from .pipe import EngineFault, Line, Stopped
+from .progress import Progress
+from .shared_engine import engine
+from .windows import tell
+
+ACTION_SECONDS = 120.0
+"""How long an action may show no sign of life; the office stays usable meanwhile."""
+
+
+def values(**named: Any) -> Any:
+    """Properties as the office takes them."""
+    return tuple(PropertyValue(Name=name, Value=value) for name, value in named.items())
+
+
+class Desk:
+    """One office with its documents."""
+
+    def __init__(self, context: Any) -> None:
+        self.context = context
+
+    def make(self, service: str) -> Any:
+        """A new object of the office."""
+        return self.context.ServiceManager.createInstanceWithContext(service, self.context)
+
+    @property
+    def desktop(self) -> Any:
+        """The office's list of windows."""
+        return self.make("com.sun.star.frame.Desktop")
+
+    @property
+    def document(self) -> Optional[Any]:
+        """The spreadsheet in front; None where another kind of window is."""
+        found = self.desktop.getCurrentComponent()
+        return found if is_spreadsheet(found) else None
+
+    def documents(self) -> List[Any]:
+        """All open spreadsheets."""
+        listed = self.desktop.getComponents().createEnumeration()
+        found = []
+        while listed.hasMoreElements():
+            one = listed.nextElement()
+            if is_spreadsheet(one):
+                found.append(one)
+        return found
+
+    def open(self, path: str, hidden: bool = False) -> Any:
+        """A workbook opened, or brought to the front where it is open already."""
+        address = uno.systemPathToFileUrl(path)
+        return self.desktop.loadComponentFromURL(address, "_default", 0, values(Hidden=hidden))
+
+    def later(self, work: Callable[[], None]) -> None:
+        """Do this in the main thread, as soon as the office is idle; from any thread."""
+        self.make("com.sun.star.awt.AsyncCallback").addCallback(_Call(self, work), None)
+
+    def ask(self, words: Line, label: str, done: Callable[[Line], None], document: Optional[Any] = None) -> None:
+        """Ask the engine while the office stays usable; `done` gets the answer in the main thread.
+
+        A window shows what is going on and a button that stops it. A fault of the engine is told, `done` is not called.
+        """
+        progress = Progress(self, label, document, stop=lambda: engine().stop())
+
+        def work() -> None:
+            try:
+                answer = engine().ask(words, ACTION_SECONDS, lambda step: self.later(lambda: progress.show(step)))
+            except Stopped:
+                self.later(progress.end)
+            except EngineFault as fault:
+                self.later(progress.end)
+                message, remedy = fault.message, fault.remedy
+                self.later(lambda: _tell(self, message, remedy))
+            else:
+                self.later(progress.end)
+                self.later(lambda: done(answer))
+
+        threading.Thread(target=work, daemon=True).start()
+
+    def fault(self) -> None:
+        """Tell of a fault of the extension itself; called where an exception is being handled."""
+        last = traceback.format_exc().strip().splitlines()[-1]
+        tell(self, f"This is a fault of the extension, not of your workbook ({last}).", "Nothing was changed.")
+
+
+def is_spreadsheet(document: Any) -> bool:
+    """Whether an open window holds a spreadsheet."""
+    supports = getattr(document, "supportsService", None)
+    return bool(supports and supports("com.sun.star.sheet.SpreadsheetDocument"))
+
+
+def _tell(desk: Desk, message: str, remedy: str) -> None:
+    tell(desk, message, remedy)
+
+
+class _Call(unohelper.Base, XCallback):
+    def __init__(self, desk: Desk, work: Callable[[], None]) -> None:
+        self.desk, self.work = desk, work
+
+    def notify(self, _: Any) -> None:
+        """Called by the office in its main thread."""
+        try:
+            self.work()
+        except Exception:
+            self.desk.fault()

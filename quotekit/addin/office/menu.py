@@ -1,0 +1,19 @@
+"""Carries out a word of the menu: `menu_words` says which module does it; it is loaded when it is first chosen."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Any
+
+from .desk import Desk
+from .menu_words import MENU
+
+
+def run(context: Any, word: str) -> None:
+    """Do what was chosen. Nothing is raised: what goes wrong is told in a window."""
+    desk = Desk(context)
+    try:
+        module = next(entry.module for entry in MENU if entry.word == word)
+        import_module(f".{module}", __package__).run(desk)
+    except Exception:
+        desk.fault()

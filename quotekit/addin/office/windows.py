@@ -1,0 +1,149 @@
+"""Windows of the extension: never modal, so that the office stays usable and a cell can be looked at beside them.
+
+Places and sizes are in the office's own units of a dialog (about a quarter of a letter's width).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Callable, List, Sequence
+
+import unohelper
+from com.sun.star.awt import XActionListener, XItemListener, XTopWindowListener
+
+if TYPE_CHECKING:
+    from .desk import Desk
+
+open_windows: List["Window"] = []
+"""Windows on the screen; held here, as the office itself keeps no hold of what was made in Python."""
+
+
+class Window:
+    """A window made of named texts, buttons, lists and fields."""
+
+    def __init__(self, desk: Desk, title: str, width: int, height: int) -> None:
+        self.desk, self._listeners = desk, []  # type: ignore[var-annotated]
+        self.model = desk.make("com.sun.star.awt.UnoControlDialogModel")
+        self.model.Width, self.model.Height = width, height
+        self.model.Title, self.model.Closeable, self.model.Moveable = title, True, True
+        self.dialog = desk.make("com.sun.star.awt.UnoControlDialog")
+        self.dialog.setModel(self.model)
+
+    def text(self, name: str, text: str, x: int, y: int, width: int, height: int) -> None:
+        """Words that nobody types in; long ones run on over several lines."""
+        self._put("FixedText", name, x, y, width, height, Label=text, MultiLine=True)
+
+    def button(
+        self, name: str, label: str, x: int, y: int, width: int, height: int, pressed: Callable[[], None]
+    ) -> None:
+        """A button, and what it does."""
+        self._put("Button", name, x, y, width, height, Label=label)
+        self._listen("addActionListener", name, _Pressed(self.desk, pressed))
+
+    def list(
+        self, name: str, lines: Sequence[str], x: int, y: int, width: int, height: int, picked: Callable[[int], None]
+    ) -> None:
+        """A list, and what happens where a line is picked."""
+        self._put("ListBox", name, x, y, width, height, StringItemList=tuple(lines))
+        self._listen("addItemListener", name, _Picked(self.desk, picked))
+
+    def field(self, name: str, text: str, x: int, y: int, width: int, height: int) -> None:
+        """A field to type in."""
+        self._put("Edit", name, x, y, width, height, Text=text)
+
+    def say(self, name: str, text: str) -> None:
+        """Other words in a text."""
+        self.model.getByName(name).Label = text
+
+    def typed(self, name: str) -> str:
+        """What stands in a field."""
+        return str(self.model.getByName(name).Text)
+
+    def show(self) -> None:
+        """Put it on the screen, over the middle of the window in front."""
+        frame = self.desk.desktop.getCurrentFrame()
+        parent = frame.getContainerWindow() if frame is not None else None
+        self.dialog.createPeer(self.desk.make("com.sun.star.awt.Toolkit"), parent)
+        if parent is not None:
+            around, own = parent.getPosSize(), self.dialog.getPosSize()
+            self.dialog.setPosSize(
+                max(0, (around.Width - own.Width) // 2), max(0, (around.Height - own.Height) // 3), 0, 0, 3
+            )
+        closing = _Closing(self)
+        self._listeners.append(closing)
+        self.dialog.addTopWindowListener(closing)
+        self.dialog.setVisible(True)
+        open_windows.append(self)
+
+    def close(self) -> None:
+        """Take it off the screen."""
+        if self in open_windows:
+            open_windows.remove(self)
+            self.dialog.setVisible(False)
+            self.dialog.dispose()
+
+    def _put(self, kind: str, name: str, x: int, y: int, width: int, height: int, **more: Any) -> None:
+        control = self.model.createInstance(f"com.sun.star.awt.UnoControl{kind}Model")
+        control.PositionX, control.PositionY, control.Width, control.Height = x, y, width, height
+        for key, value in more.items():
+            setattr(control, key, value)
+        self.model.insertByName(name, control)
+
+    def _listen(self, how: str, name: str, listener: Any) -> None:
+        self._listeners.append(listener)
+        getattr(self.dialog.getControl(name), how)(listener)
+
+
+def tell(desk: Desk, message: str, remedy: str = "", title: str = "quotekit") -> Window:
+    """Say something to the person, with what to do."""
+    words = f"{message}\n\n{remedy}" if remedy else message
+    lines = sum(1 + len(line) // 58 for line in words.split("\n"))
+    height = 12 + 9 * lines
+    window = Window(desk, title, 240, height + 26)
+    window.text("message", words, 8, 8, 224, height)
+    window.button("close", "Close", 182, height + 7, 50, 14, window.close)
+    window.show()
+    return window
+
+
+class _Listener(unohelper.Base):
+    def __init__(self, desk: Desk, work: Callable[..., None]) -> None:
+        self.desk, self.work = desk, work
+
+    def disposing(self, _: Any) -> None:
+        """The window is gone."""
+
+    def done(self, *words: Any) -> None:
+        """Do it; a fault is told, never lost in the office."""
+        try:
+            self.work(*words)
+        except Exception:
+            self.desk.fault()
+
+
+class _Pressed(_Listener, XActionListener):
+    def actionPerformed(self, _: Any) -> None:
+        """A button was pressed."""
+        self.done()
+
+
+class _Picked(_Listener, XItemListener):
+    def itemStateChanged(self, event: Any) -> None:
+        """A line was picked."""
+        self.done(event.Selected)
+
+
+class _Closing(unohelper.Base, XTopWindowListener):
+    def __init__(self, window: Window) -> None:
+        self.window = window
+
+    def windowClosing(self, _: Any) -> None:
+        """The cross of the window was pressed."""
+        self.window.desk.later(self.window.close)
+
+    def disposing(self, _: Any) -> None:
+        """The window is gone."""
+
+    def windowOpened(self, _: Any) -> None:
+        """Nothing to do."""
+
+    windowClosed = windowMinimized = windowNormalized = windowActivated = windowDeactivated = windowOpened

@@ -1,0 +1,21 @@
+"""Which module answers which kind of request; each is imported when it is first asked for.
+
+`QUICK` ones are answered at once and in order, while an action is still running: a spreadsheet waits for them.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import cast
+
+from quotekit.cli.answers.request import Answer
+
+QUICK = {"function": "functions"}
+ACTIONS = {"check": "check"}
+"""Kind to module of this folder; the module's function `answer` answers it."""
+
+
+def answer_of(kind: str) -> Answer | None:
+    """What answers a kind of request; None for one that is not known."""
+    module = (QUICK | ACTIONS).get(kind)
+    return None if module is None else cast(Answer, import_module(f"quotekit.cli.answers.{module}").answer)
