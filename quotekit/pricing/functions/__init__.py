@@ -1,1 +1,1 @@
-"""Functions for the cells of a spreadsheet: a figure of the shop book for a few arguments, by the engine's own rules."""
+"""Functions for the cells of a spreadsheet: figures of the shop book for a few arguments, by the engine's own rules."""

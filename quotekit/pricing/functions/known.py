@@ -90,7 +90,7 @@ FUNCTIONS = (
     ),
     CellFunction(
         name="TAX_ON",
-        says="The tax on an amount of one charge, by the rows of the shop book's Taxes sheet, rounded as the shop does.",
+        says="The tax on an amount of one charge, by the rows of the Taxes sheet, in the shop's rounding.",
         arguments=(
             Argument(name="amount", kind="number", optional=False, says="The amount before tax. Blank is an error."),
             Argument(

@@ -1,4 +1,4 @@
-"""REMEDY_PRICE: what one remedy costs by itself, on an otherwise blank job (the stand-alone work of DESIGN.md 5.7, 5.9).
+"""REMEDY_PRICE: what one remedy costs by itself, on an otherwise blank job (stand-alone work, DESIGN.md 5.7 and 5.9).
 
 Its own work with its own access, the machine's Always work, the minimum, parts, sublet, supplies, freight and the fees
 its operations bring: without bundles, discount, inspection fee, findings and a condition. With tax, the tax on all that
