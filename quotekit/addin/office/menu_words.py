@@ -26,4 +26,11 @@ class Entry(NamedTuple):
 
 MENU_TITLE = "~Quote"
 
-MENU = (Entry("check", "~Check this workbook", "check_workbook", button=True),)
+MENU = (
+    Entry("check", "~Check this workbook", "check_workbook", button=True),
+    Entry("price", "~Price this job", "price_job", button=True),
+    Entry("costing", "~Open the costing", "open_costing", button=True),
+    Entry("explain", "~Explain the selected cell", "explain_cell", button=True),
+    Entry("finding", "Put a ~finding in the job", "put_finding", button=True),
+    Entry("returned", "~Read a returned quote", "read_returned", button=True),
+)

@@ -11,7 +11,9 @@ from typing import cast
 from quotekit.cli.answers.request import Answer
 
 QUICK = {"function": "functions"}
-ACTIONS = {"check": "check"}
+ACTIONS = {
+    "check": "check",
+}
 """Kind to module of this folder; the module's function `answer` answers it."""
 
 
