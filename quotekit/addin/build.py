@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 
-from quotekit.addin.menu_settings import menu_settings
+from quotekit.addin.menu_settings import menu_settings, toolbar_place
 
 IN_OFFICE = "pythonpath/quotekit_office"
 """Where the office looks for modules of an extension, and the package they are there."""
@@ -29,6 +29,7 @@ def extension_files(version: str, command: Sequence[str] = ()) -> dict[str, byte
     found |= {name: data for name, data in _below(here / "extension").items() if not name.endswith(".idl")}
     found["description.xml"] = found["description.xml"].replace(b"@VERSION@", version.encode())
     found["Addons.xcu"] = menu_settings().encode()
+    found["CalcWindowState.xcu"] = toolbar_place().encode()
     said = {"version": version, "command": list(command)}
     found["engine.json"] = (json.dumps(said, indent=1) + "\n").encode()
     return dict(sorted(found.items()))

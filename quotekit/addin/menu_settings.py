@@ -9,6 +9,7 @@ from quotekit.addin.office.menu_words import MENU, MENU_TITLE, Entry
 
 SPREADSHEET = "com.sun.star.sheet.SpreadsheetDocument"
 SERVICE = "org.quotekit.Actions"
+TOOLBAR = "org.quotekit.toolbar"
 
 _START = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -22,9 +23,21 @@ def menu_settings(entries: Iterable[Entry] = MENU) -> str:
     entries = list(entries)
     menu = _node("org.quotekit.menu", [_text("Title", MENU_TITLE), _plain("Context", SPREADSHEET), *_submenu(entries)])
     buttons = [_entry(f"b{number:02}", entry) for number, entry in enumerate(entries, 1) if entry.button]
-    bar = _node("org.quotekit.toolbar", [_text("Title", MENU_TITLE.replace("~", "")), *buttons])
+    bar = _node(TOOLBAR, [_text("Title", MENU_TITLE.replace("~", "")), *buttons])
     inner = [*_within("OfficeMenuBar", [menu]), *_within("OfficeToolBar", [bar])]
     return "\n".join([_START, *_within("AddonUI", inner), "</oor:component-data>", ""])
+
+
+def toolbar_place() -> str:
+    """`CalcWindowState.xcu`: the toolbar has a title and is docked under the others, where it would else float."""
+    title = _text("UIName", MENU_TITLE.replace("~", ""))
+    docked = [f'<prop oor:name="{name}"><value>{value}</value></prop>' for name, value in _DOCKED.items()]
+    bar = _node(f"private:resource/toolbar/addon_{TOOLBAR}", [title, *docked])
+    return "\n".join([_START_OF_PLACE, *_within("UIElements", _within("States", [bar])), "</oor:component-data>", ""])
+
+
+_DOCKED = {"Docked": "true", "DockingArea": "0", "DockPos": "0,3", "Visible": "true", "Style": "0"}
+_START_OF_PLACE = _START.replace('"Addons"', '"CalcWindowState"').replace('openoffice.Office"', 'openoffice.Office.UI"')
 
 
 def _submenu(entries: Iterable[Entry]) -> list[str]:
