@@ -34,6 +34,7 @@ def say(text: str) -> None:
 def print_problems(problems: Iterable[Problem]) -> None:
     """Every problem, errors first, with the cell's text and what to do, then how many there are."""
     listed = sorted(problems, key=lambda problem: problem.severity != "error")
+    _tell_listener(listed)
     for problem in listed:
         say(problem_text(problem))
     if listed:
@@ -107,6 +108,7 @@ def say_stopped(fault: Exception, *, as_json: bool, of_quote: bool = True) -> No
     As JSON it is a quote without figures; of a command that gives no quote the problem alone.
     """
     problem = stopped_problem(fault)
+    _tell_listener([problem])
     say(problem_text(problem))
     if as_json:
         from quotekit.documents.quote_json import problem_json
@@ -184,6 +186,26 @@ def heard_steps(hears: Callable[[str], None]) -> Iterator[None]:
         yield
     finally:
         _HEARS.reset(token)
+
+
+_GATHERS: ContextVar[list[Problem] | None] = ContextVar("gathers", default=None)
+
+
+@contextmanager
+def gathered_problems() -> Iterator[list[Problem]]:
+    """Within the block each problem that is printed is also put into this list, with its cell."""
+    found: list[Problem] = []
+    token = _GATHERS.set(found)
+    try:
+        yield found
+    finally:
+        _GATHERS.reset(token)
+
+
+def _tell_listener(problems: Iterable[Problem]) -> None:
+    found = _GATHERS.get()
+    if found is not None:
+        found.extend(problems)
 
 
 @contextmanager
