@@ -31,9 +31,9 @@ def kind_by_names(sheets: Iterable[str], names: Iterable[str] = ()) -> str:
     ('quote', 'other')
     """
     keys = {sheet_key(sheet) for sheet in sheets}
-    if _QUOTE <= {name.casefold() for name in names}:
+    if {name.casefold() for name in names} >= _QUOTE:
         return QUOTE
-    if _COSTING <= keys:
+    if keys >= _COSTING:
         return COSTING
     if "shop" in keys:
         return BOOK

@@ -33,11 +33,44 @@ class Window:
         self._put("FixedText", name, x, y, width, height, Label=text, MultiLine=True)
 
     def button(
-        self, name: str, label: str, x: int, y: int, width: int, height: int, pressed: Callable[[], None]
+        self,
+        name: str,
+        label: str,
+        x: int,
+        y: int,
+        width: int,
+        height: int,
+        pressed: Callable[[], None],
+        default: bool = False,
     ) -> None:
-        """A button, and what it does."""
-        self._put("Button", name, x, y, width, height, Label=label)
+        """A button, and what it does; the default one is pressed by Enter too."""
+        self._put("Button", name, x, y, width, height, Label=label, DefaultButton=default)
         self._listen("addActionListener", name, _Pressed(self.desk, pressed))
+
+    def tick(self, name: str, label: str, x: int, y: int, width: int, height: int, ticked: bool = False) -> None:
+        """A box to tick."""
+        self._put("CheckBox", name, x, y, width, height, Label=label, State=int(ticked))
+
+    def ticked(self, name: str) -> bool:
+        """Whether a box is ticked."""
+        return bool(self.model.getByName(name).State)
+
+    def pick(self, name: str, line: int) -> None:
+        """Pick a line of a list."""
+        self.model.getByName(name).SelectedItems = (line,)
+
+    def picked(self, name: str) -> int:
+        """The line picked in a list; -1 where none is."""
+        lines = self.model.getByName(name).SelectedItems
+        return int(lines[0]) if lines else -1
+
+    def lines(self, name: str, lines: Sequence[str]) -> None:
+        """Other lines in a list."""
+        self.model.getByName(name).StringItemList = tuple(lines)
+
+    def focus(self, name: str) -> None:
+        """Where the keys go; after it is shown."""
+        self.dialog.getControl(name).setFocus()
 
     def list(
         self, name: str, lines: Sequence[str], x: int, y: int, width: int, height: int, picked: Callable[[int], None]
