@@ -10,9 +10,11 @@ from typing import cast
 
 from quotekit.cli.answers.request import Answer
 
-QUICK = {"function": "functions"}
+QUICK = {"function": "functions", "open book": "open_books"}
 ACTIONS = {
     "check": "check",
+    "lists": "shop_lists",
+    "run": "run_command",
 }
 """Kind to module of this folder; the module's function `answer` answers it."""
 

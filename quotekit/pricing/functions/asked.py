@@ -163,5 +163,5 @@ def _within(name: str, value: Decimal, above: Decimal | None) -> Decimal:
     if value < 0:
         raise Refused(f"The {name} is negative.", "Check the number.")
     if above is not None and value <= above:
-        raise Refused(f"The {name} is {above:f}.", f"It must be above {above:f}: check the number.")
+        raise Refused(f"The {name} is {value.normalize():f}, or its cell is blank.", f"It must be above {above:f}.")
     return value

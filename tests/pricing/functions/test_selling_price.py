@@ -41,7 +41,7 @@ def test_price_by_bands(cost: str, list_price: str | None, expected: str) -> Non
         (None, "The cost is blank. A blank is not zero: fill it in."),
         ("  ", "The cost is blank. A blank is not zero: fill it in."),
         (((None,),), "The cost is blank. A blank is not zero: fill it in."),
-        (Decimal(0), "The cost is 0. It must be above 0: check the number."),
+        (Decimal(0), "The cost is 0, or its cell is blank. It must be above 0."),
         (Decimal("-4"), "The cost is negative. Check the number."),
         ("12.50", "The cost is text that looks like a number: 12.50. Format the cell as a number and type it again."),
         ("$1,200.50", "The cost is text that looks like a number: $1,200.50. "
@@ -61,7 +61,7 @@ def test_no_price(cost: Given, expected: str) -> None:
 
 def test_a_list_price_of_zero_is_no_list_price() -> None:
     """A formula that found nothing gives 0: the part would be sold at cost."""
-    assert figure(BOOK, "SELLING_PRICE", Decimal(5), Decimal(0)).startswith("The list price is 0.")
+    assert figure(BOOK, "SELLING_PRICE", Decimal(5), Decimal(0)).startswith("The list price is 0,")
 
 
 def test_a_book_without_bands() -> None:
