@@ -41,9 +41,18 @@ def run(_: argparse.Namespace) -> int:
         return USAGE
     from quotekit.cli.answers.serve import serve
 
-    with os.fdopen(os.dup(0), "rb") as requests, _only_for_answers() as answers:
+    with _only_for_requests() as requests, _only_for_answers() as answers:
         serve(requests, answers)
     return DONE
+
+
+def _only_for_requests() -> BinaryIO:
+    """The standard input, kept for requests: whatever else reads, this program or one it starts, finds it empty."""
+    requests = os.fdopen(os.dup(0), "rb")
+    nothing = os.open(os.devnull, os.O_RDONLY)
+    os.dup2(nothing, 0)
+    os.close(nothing)
+    return requests
 
 
 def _only_for_answers() -> BinaryIO:
