@@ -8,20 +8,28 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
+import weakref
 from typing import Any, Dict, Optional
 
 import uno
+from com.sun.star.io import IOException
 
 from .desk import values
+from .left_folders import new_folder
+from .trouble import Trouble
 
 XLSX = "Calc MS Excel 2007 XML"
 
+READ_AS_THEY_ARE = (".xlsx", ".xlsm")
+"""Files that the engine reads without a copy."""
+
 
 class Copies:
-    """A folder of copies; it goes when they are no longer needed."""
+    """A folder of copies; it goes when they are no longer needed, at the latest when nobody knows of it any more."""
 
     def __init__(self) -> None:
-        self.folder = tempfile.mkdtemp(prefix="quotekit-")
+        self.folder = new_folder()
+        self._away = weakref.finalize(self, shutil.rmtree, self.folder, True)
 
     def of(self, document: Any) -> Dict[str, Optional[str]]:
         """A copy as the engine is told of it: where it lies, and where the real one does."""
@@ -29,12 +37,26 @@ class Copies:
         stem = os.path.splitext(os.path.basename(path))[0] if path else (document.getTitle() or "workbook")
         folder = tempfile.mkdtemp(dir=self.folder)
         copy = os.path.join(folder, f"{_file_name(stem)}.xlsx")
-        document.storeToURL(uno.systemPathToFileUrl(copy), values(FilterName=XLSX))
+        try:
+            document.storeToURL(uno.systemPathToFileUrl(copy), values(FilterName=XLSX))
+        except IOException as fault:
+            message = f"No copy of the workbook could be made to work on ({fault.Message or 'the disk said no'})."
+            raise Trouble(message, f"Is there room on the disk of {tempfile.gettempdir()}?") from None
         return {"copy": copy, "path": path}
+
+    def as_it_stands(self, document: Any) -> Dict[str, Any]:
+        """What is on the screen: a copy where it has unsaved changes or the engine can't read its kind, else the file.
+
+        `unsaved` says whether the file on the disk is another.
+        """
+        path, unsaved = path_of(document), bool(document.isModified())
+        if path and not unsaved and path.lower().endswith(READ_AS_THEY_ARE) and os.path.isfile(path):
+            return {"copy": path, "path": path, "unsaved": False}
+        return {**self.of(document), "unsaved": unsaved}
 
     def away(self) -> None:
         """Remove them all."""
-        shutil.rmtree(self.folder, ignore_errors=True)
+        self._away()
 
 
 def path_of(document: Any) -> Optional[str]:

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any, Callable, Dict, List, Optional
 
 import uno
 
-from .copies import Copies, path_of
+from .copies import READ_AS_THEY_ARE, Copies, path_of
+from .desk import values
 from .kind_of import BOOK, WORKBOOKS, kind_of, kind_of_file
 from .windows import Window, tell
 
@@ -22,62 +23,68 @@ if TYPE_CHECKING:
 class ShopBook:
     """A shop book: an open document, else a file."""
 
-    def __init__(self, path: Optional[str], document: Optional[Any] = None) -> None:
-        self.path, self.document = path, document
+    def __init__(self, desk: Desk, path: Optional[str], document: Optional[Any] = None) -> None:
+        self.desk, self.path, self.document = desk, path, document
 
     @property
     def key(self) -> str:
         """Tells it from others for as long as the office runs."""
-        return _same(self.path) if self.path else f"unsaved {self.document.RuntimeUID}"  # type: ignore[union-attr]
+        return same_path(self.path) if self.path else f"unsaved {self.document.RuntimeUID}"  # type: ignore[union-attr]
 
     @property
     def name(self) -> str:
         """What a person calls it."""
         return os.path.basename(self.path) if self.path else str(self.document.getTitle())  # type: ignore[union-attr]
 
-    def copy(self, desk: Desk, copies: Copies) -> Dict[str, Any]:
+    def told(self, copies: Copies) -> Dict[str, Any]:
         """As the engine is told of it: what is on the screen where it is open, else the file itself.
 
-        A file of the office's own kind is opened out of sight and copied; its macros don't run. Raises OSError where
-        it can't be opened.
+        A closed one of the office's own kind is opened out of sight and copied; its macros don't run. Raises OSError
+        where it can't be opened.
         """
         if self.document is not None:
-            return copies.of(self.document)
+            return copies.as_it_stands(self.document)
         assert self.path is not None
-        if self.path.lower().endswith((".xlsx", ".xlsm")):
+        if self.path.lower().endswith(READ_AS_THEY_ARE):
             return {"copy": self.path, "path": self.path}
-        from .desk import values
-
         how = values(Hidden=True, ReadOnly=True, MacroExecutionMode=0, UpdateDocMode=0)
-        hidden = None
+        hidden = self.desk.desktop.loadComponentFromURL(uno.systemPathToFileUrl(self.path), "_blank", 0, how)
+        if hidden is None:
+            raise OSError(f"{self.name} could not be opened")
         try:
-            hidden = desk.desktop.loadComponentFromURL(uno.systemPathToFileUrl(self.path), "_blank", 0, how)
-            if hidden is None:
-                raise OSError(f"{self.name} could not be opened")
             return {**copies.of(hidden), "path": self.path}
         finally:
-            if hidden is not None:
-                hidden.close(True)
+            hidden.close(True)
 
 
-def with_shop_book(desk: Desk, job: Any, then: Callable[[ShopBook], None]) -> None:
+def shop_book_for(desk: Desk, job: Any, found: Callable[[ShopBook], None]) -> None:
     """Go on with the shop book of an open job: at once where it is clear, else when the person has chosen it."""
-    folder = os.path.dirname(path_of(job) or "")
-    found = books_for(folder, open_books(desk))
-    remembered = [one for one in found if one.key == _chosen.get(folder)]
-    if not remembered and folder in _chosen and os.path.isfile(_chosen[folder]):
-        remembered = [ShopBook(_chosen[folder])]
-    if remembered or len(found) == 1:
-        then((remembered or found)[0])
-    elif found:
-        _ask_which(desk, folder, found, then)
+    book = shop_book_remembered(desk, job)
+    folder = _folder(job)
+    if book is not None:
+        found(book)
+    elif listed := books_for(desk, folder):
+        _ask_which(desk, folder, listed, found)
     else:
-        _tell_none(desk, folder, then)
+        _tell_none(desk, folder, found)
+
+
+def shop_book_remembered(desk: Desk, job: Any) -> Optional[ShopBook]:
+    """The shop book of an open job where it is clear, or was chosen before; never asks."""
+    folder = _folder(job)
+    listed = books_for(desk, folder)
+    wanted = _chosen.get(folder)
+    for one in listed:
+        if one.key == wanted:
+            return one
+    if wanted is not None and os.path.isfile(wanted):
+        return ShopBook(desk, wanted)
+    return listed[0] if len(listed) == 1 else None
 
 
 def open_books(desk: Desk) -> List[ShopBook]:
     """The shop books that are open and in sight."""
-    return [ShopBook(path_of(one), one) for one in desk.documents() if in_sight(one) and kind_of(one) == BOOK]
+    return [ShopBook(desk, path_of(one), one) for one in desk.documents() if in_sight(one) and kind_of(one) == BOOK]
 
 
 def in_sight(document: Any) -> bool:
@@ -85,16 +92,15 @@ def in_sight(document: Any) -> bool:
     return not any(one.Name == "Hidden" and one.Value for one in document.getArgs())
 
 
-def books_for(folder: str, opened: List[ShopBook]) -> List[ShopBook]:
+def books_for(desk: Desk, folder: str) -> List[ShopBook]:
     """Open shop books and those of the folder, or of the folder above where it has none, each once."""
-    found = {one.key: one for one in opened}
+    opened = {one.key: one for one in open_books(desk)}
     for place in (folder, os.path.dirname(folder)) if folder else ():
-        there = books_in(place)
-        for path in there:
-            found.setdefault(_same(path), ShopBook(path))
-        if there or any(one.path and _same(os.path.dirname(one.path)) == _same(place) for one in opened):
-            break
-    return list(found.values())
+        there = {same_path(path): path for path in books_in(place)}
+        if there:
+            closed = [ShopBook(desk, path) for key, path in there.items() if key not in opened]
+            return [*opened.values(), *closed]
+    return list(opened.values())
 
 
 def books_in(folder: str) -> List[str]:
@@ -115,24 +121,29 @@ _chosen: Dict[str, str] = {}
 """Folder of jobs to the key of its shop book, as the person chose it."""
 
 
-def _same(path: str) -> str:
+def same_path(path: str) -> str:
+    """A path as it compares with others."""
     return os.path.normcase(os.path.realpath(path))
 
 
-def _ask_which(desk: Desk, folder: str, found: List[ShopBook], then: Callable[[ShopBook], None]) -> None:
+def _folder(job: Any) -> str:
+    return os.path.dirname(path_of(job) or "")
+
+
+def _ask_which(desk: Desk, folder: str, listed: List[ShopBook], found: Callable[[ShopBook], None]) -> None:
     window = Window(desk, "Which shop book?", 260, 118)
     words = "There are several shop books. Which one prices the jobs of this folder?"
     window.text("what", words, 8, 8, 244, 10)
-    window.list("books", [_line(one) for one in found], 8, 22, 244, 66, lambda _: None)
+    window.list("books", [_line(one) for one in listed], 8, 22, 244, 66, lambda _: None)
 
     def use() -> None:
         picked = window.picked("books")
         if picked >= 0:
             window.close()
-            _go_on(folder, found[picked], then)
+            _go_on(folder, listed[picked], found)
 
     def choose() -> None:
-        _choose_file(desk, folder, then, window)
+        _choose_file(desk, folder, found, window)
 
     window.button("choose", "Another file ...", 8, 96, 62, 15, choose)
     window.button("use", "Use this one", 140, 96, 58, 15, use, default=True)
@@ -142,20 +153,20 @@ def _ask_which(desk: Desk, folder: str, found: List[ShopBook], then: Callable[[S
     window.focus("books")
 
 
-def _tell_none(desk: Desk, folder: str, then: Callable[[ShopBook], None]) -> None:
+def _tell_none(desk: Desk, folder: str, found: Callable[[ShopBook], None]) -> None:
     window = Window(desk, "No shop book", 250, 74)
     where = "in this job's folder or the one above" if folder else "beside this job, as it was never saved"
     words = f"No shop book is open, and there is none {where}.\n\nOpen it and do this again, or choose it here."
     window.text("what", words, 8, 8, 234, 36)
     window.button(
-        "choose", "Choose the shop book ...", 102, 52, 86, 15, lambda: _choose_file(desk, folder, then, window)
+        "choose", "Choose the shop book ...", 102, 52, 86, 15, lambda: _choose_file(desk, folder, found, window)
     )
     window.button("cancel", "Cancel", 192, 52, 50, 15, window.close)
     window.show()
     window.focus("choose")
 
 
-def _choose_file(desk: Desk, folder: str, then: Callable[[ShopBook], None], window: Window) -> None:
+def _choose_file(desk: Desk, folder: str, found: Callable[[ShopBook], None], window: Window) -> None:
     path = choose_file(desk, "Choose the shop book", folder)
     if path is None:
         return
@@ -163,7 +174,7 @@ def _choose_file(desk: Desk, folder: str, then: Callable[[ShopBook], None], wind
         tell(desk, f"{os.path.basename(path)} is no shop book.", "A shop book has a sheet named Shop.")
         return
     window.close()
-    _go_on(folder, ShopBook(path), then)
+    _go_on(folder, ShopBook(desk, path), found)
 
 
 def choose_file(desk: Desk, title: str, folder: str, kinds: str = "*.xlsx;*.xlsm;*.ods") -> Optional[str]:
@@ -179,9 +190,9 @@ def choose_file(desk: Desk, title: str, folder: str, kinds: str = "*.xlsx;*.xlsm
     return str(uno.fileUrlToSystemPath(files[0])) if files else None
 
 
-def _go_on(folder: str, book: ShopBook, then: Callable[[ShopBook], None]) -> None:
+def _go_on(folder: str, book: ShopBook, found: Callable[[ShopBook], None]) -> None:
     _chosen[folder] = book.key
-    then(book)
+    found(book)
 
 
 def _line(book: ShopBook) -> str:
