@@ -39,8 +39,8 @@ class Copies:
         copy = os.path.join(folder, f"{_file_name(stem)}.xlsx")
         try:
             document.storeToURL(uno.systemPathToFileUrl(copy), values(FilterName=XLSX))
-        except IOException as fault:
-            message = f"No copy of the workbook could be made to work on ({fault.Message or 'the disk said no'})."
+        except IOException:
+            message = "The office could not make a copy of the workbook to work on."
             raise Trouble(message, f"Is there room on the disk of {tempfile.gettempdir()}?") from None
         return {"copy": copy, "path": path}
 

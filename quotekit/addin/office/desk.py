@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import threading
 import traceback
 from typing import Any, Callable, List, Optional
@@ -10,10 +11,12 @@ import uno
 import unohelper
 from com.sun.star.awt import XCallback
 from com.sun.star.beans import PropertyValue
+from com.sun.star.lang import DisposedException
 
-from .pipe import EngineFault, Line, Stopped
+from .pipe import Line, Stopped
 from .progress import Progress
 from .shared_engine import engine
+from .trouble import Trouble
 from .windows import tell
 
 ACTION_SECONDS = 120.0
@@ -72,25 +75,36 @@ class Desk:
         """
         progress = Progress(self, label, document, stop=lambda: engine().stop())
 
+        def ended(then: Callable[[], None]) -> Callable[[], None]:
+            def work() -> None:
+                progress.end()
+                then()
+
+            return work
+
         def work() -> None:
             try:
                 answer = engine().ask(words, ACTION_SECONDS, lambda step: self.later(lambda: progress.show(step)))
             except Stopped:
                 self.later(progress.end)
-            except EngineFault as fault:
-                self.later(progress.end)
-                message, remedy = fault.message, fault.remedy
-                self.later(lambda: _tell(self, message, remedy))
+            except Exception as fault:
+                self.later(ended(_raising(fault)))
             else:
-                self.later(progress.end)
-                self.later(lambda: done(answer))
+                self.later(ended(lambda: done(answer)))
 
         threading.Thread(target=work, daemon=True).start()
 
     def fault(self) -> None:
-        """Tell of a fault of the extension itself; called where an exception is being handled."""
-        last = traceback.format_exc().strip().splitlines()[-1]
-        tell(self, f"This is a fault of the extension, not of your workbook ({last}).", "Nothing was changed.")
+        """Tell what went wrong; called where an exception is being handled.
+
+        Trouble has its own words. A document that was closed meanwhile needs none. Anything else is a fault of ours.
+        """
+        fault = sys.exc_info()[1]
+        if isinstance(fault, Trouble):
+            tell(self, fault.message, fault.remedy)
+        elif not isinstance(fault, DisposedException):
+            last = traceback.format_exc().strip().splitlines()[-1]
+            tell(self, f"This is a fault of the extension, not of your workbook ({last}).", "Nothing was changed.")
 
 
 def is_spreadsheet(document: Any) -> bool:
@@ -99,8 +113,13 @@ def is_spreadsheet(document: Any) -> bool:
     return bool(supports and supports("com.sun.star.sheet.SpreadsheetDocument"))
 
 
-def _tell(desk: Desk, message: str, remedy: str) -> None:
-    tell(desk, message, remedy)
+def _raising(fault: BaseException) -> Callable[[], None]:
+    """Raises in the main thread what was raised in another, to be told there."""
+
+    def work() -> None:
+        raise fault
+
+    return work
 
 
 class _Call(unohelper.Base, XCallback):

@@ -1,52 +1,54 @@
-"""The engine process, asked over a pipe: started on first use, shared by cells and menu, started again where it ended.
+"""The engine, asked over a pipe: started on first use, shared by cells and menu, started again where it ended.
 
 A line of JSON is a request; lines with its `id` answer it. No network port is opened. The process ends when its input
 does, and so with the office, however that ends.
+
+Cells are worked out in the office's main thread, and nothing on the screen moves meanwhile. So they wait little:
+CELL_START_SECONDS for a start, which then goes on by itself, their own limit for an answer, and after a fault they are
+refused at once for REST_SECONDS, so that a sheet of thousands waits once.
 """
 
 from __future__ import annotations
 
 import itertools
-import json
-import os
 import queue
-import subprocess
 import threading
 import time
-from collections import deque
-from typing import Any, Callable, Deque, Dict, List, Mapping, Optional, Sequence
+from typing import TYPE_CHECKING, Callable, Mapping, Optional, Sequence
 
-Line = Dict[str, Any]
+from .engine_process import EngineProcess, Line
+from .trouble import INSTALL_AGAIN, TRY_AGAIN, EngineEnded, EngineFault, EngineStarting, Stopped, Trouble
 
-START_SECONDS = 20.0
+if TYPE_CHECKING:
+    from .engine_process import Answers
+
+__all__ = ["Engine", "EngineFault", "EngineStarting", "Line", "Stopped", "Trouble"]
+
+START_SECONDS = 30.0
 """How long the engine may take to greet: a cold disk on an old machine, with a virus scanner."""
 
+CELL_START_SECONDS = 4.0
+"""How long all cells together wait for a start; on a usual machine it takes half a second."""
+
 REST_SECONDS = 5.0
-"""After a fault, how long cells are refused at once, so that a sheet of thousands does not wait for each."""
 
-
-class EngineFault(Exception):
-    """The engine is missing, ended, silent or of another version: what is wrong, and what to do."""
-
-    def __init__(self, message: str, remedy: str) -> None:
-        self.message, self.remedy = message, remedy
-        super().__init__(f"{message} {remedy}".strip())
-
-
-class Stopped(Exception):
-    """The person stopped what was running."""
+OF_EXTENSION = "QUOTEKIT_EXTENSION"
+"""By this variable the engine is told the version of the extension, and refuses one that it does not fit."""
 
 
 class Engine:
-    """The program behind the menu and the cell functions."""
+    """The program behind the menu and the cell functions; may be asked from any thread."""
 
     def __init__(self, command: Sequence[str], version: str, environment: Mapping[str, str]) -> None:
-        self.command, self.version, self.environment = list(command), version, dict(environment)
+        self.command, self.version = list(command), version
+        self.environment = {**environment, OF_EXTENSION: version}
         self.starts = 0
+        self.when_ready: Optional[Callable[[], None]] = None
+        """Called, in another thread, when a start has ended well that cells did not wait for: let them ask again."""
         self._numbers = itertools.count(1)
-        self._starting = threading.Lock()
-        self._process: Optional[_Process] = None
-        self._fault: Optional[EngineFault] = None
+        self._changing = threading.Lock()
+        self._start: Optional[_Start] = None
+        self._fault: Optional[Trouble] = None
         self._rests_until = 0.0
 
     def ask(self, words: Line, seconds: float, on_step: Optional[Callable[[str], None]] = None) -> Line:
@@ -55,165 +57,156 @@ class Engine:
         Waits at most so many seconds without a sign of life; then the process is stopped. Raises EngineFault, and
         Stopped where `stop` was called meanwhile.
         """
-        number = next(self._numbers)
-        process = self._running()
-        answers = process.expect(number)
-        try:
-            process.send({"id": number, **words})
-            return self._answer(process, answers, seconds, on_step)
-        finally:
-            process.forget(number)
+        return self._asked(self._started().process(START_SECONDS + 1), words, seconds, on_step)
 
     def ask_quickly(self, words: Line, seconds: float) -> Line:
-        """As `ask`, for a cell: after a fault it is refused at once for a while."""
+        """As `ask`, for a cell, whose question changes nothing: it is asked again where the engine ended meanwhile.
+
+        While an action runs, an engine that is slow to answer a cell is left alone. Raises EngineFault.
+        """
         if self._fault is not None and time.monotonic() < self._rests_until:
-            raise self._fault
+            raise self._fault.again()
         try:
-            answer = self.ask(words, seconds)
-        except EngineFault as fault:
-            self._fault, self._rests_until = fault, time.monotonic() + REST_SECONDS
+            try:
+                answer = self._answer_to_cell(words, seconds)
+            except (EngineEnded, Stopped):
+                answer = self._answer_to_cell(words, seconds)
+        except EngineStarting:
             raise
+        except (EngineFault, Stopped) as fault:
+            known = fault if isinstance(fault, EngineFault) else EngineFault("quotekit was stopped.", TRY_AGAIN)
+            self._fault, self._rests_until = known.again(), time.monotonic() + REST_SECONDS
+            raise known from None
         self._fault = None
         return answer
 
     def stop(self) -> None:
         """End the process; whoever waits for an answer gets Stopped. The next question starts a new one."""
-        process, self._process = self._process, None
-        if process is not None:
-            process.end(Stopped())
+        with self._changing:
+            start, self._start = self._start, None
+        if start is not None:
+            start.stop()
 
-    def _running(self) -> _Process:
-        with self._starting:
-            if self._process is None or not self._process.alive:
+    def _answer_to_cell(self, words: Line, seconds: float) -> Line:
+        start = self._started()
+        return self._asked(start.process_for_cell(), words, seconds, None, spare=True)
+
+    def _started(self) -> _Start:
+        with self._changing:
+            if self._start is None or self._start.over:
                 self.starts += 1
-                self._process = None
-                self._process = _Process(self.command, self.environment)
-                self._greeted(self._process)
-            return self._process
+                self._start = _Start(self)
+            return self._start
 
-    def _greeted(self, process: _Process) -> None:
-        hello = self._answer(process, process.greeting, START_SECONDS, None)
-        other = hello.get("version")
-        if hello.get("hello") == "quotekit" and other == self.version:
-            return
-        self._process = None
-        process.end(Stopped())
-        if hello.get("hello") != "quotekit":
-            raise EngineFault(f"{process.name} is not quotekit.", INSTALL_AGAIN)
-        message = f"The extension is of quotekit {self.version or '?'}, the program is quotekit {other or '?'}."
-        raise EngineFault(message, INSTALL_AGAIN)
-
-    def _answer(
-        self, process: _Process, answers: _Answers, seconds: float, on_step: Optional[Callable[[str], None]]
+    def _asked(
+        self,
+        process: EngineProcess,
+        words: Line,
+        seconds: float,
+        on_step: Optional[Callable[[str], None]],
+        *,
+        spare: bool = False,
     ) -> Line:
-        while True:
-            try:
-                line = answers.get(timeout=seconds)
-            except queue.Empty:
-                process.end(Stopped())
-                message = f"quotekit did not answer within {seconds:g} seconds and was stopped."
-                raise EngineFault(message, "Try again; it is started anew.") from None
-            if isinstance(line, BaseException):
-                raise line
-            if "step" not in line:
-                answer: Line = line
-                return answer
-            if on_step is not None:
-                on_step(line["step"])
-
-
-INSTALL_AGAIN = "Run `quotekit addin install` again, then start the office anew."
-
-_Answers = Any
-"""A queue of lines; an exception in it ends the waiting."""
-
-
-class _Process:
-    """One run of the engine. Two threads read it, so that it never waits for somebody to listen."""
-
-    def __init__(self, command: List[str], environment: Mapping[str, str]) -> None:
-        self.name = command[0] if command else "quotekit"
-        self.greeting: _Answers = queue.Queue()
-        self._waiting: Dict[int, _Answers] = {}
-        self._said: Deque[str] = deque(maxlen=20)
-        self._sending = threading.Lock()
-        self._why: Optional[BaseException] = None
+        number = next(self._numbers)
+        answers = process.expect(number)
         try:
-            self._popen = subprocess.Popen(
-                command,
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.PIPE,
-                env=dict(environment),
-                cwd=os.path.expanduser("~") if os.path.isdir(os.path.expanduser("~")) else None,
-                creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
-            )
-        except (OSError, IndexError) as fault:
-            message = f"The program {self.name} could not be started ({getattr(fault, 'strerror', None) or fault})."
-            raise EngineFault(message, f"Is quotekit still installed? {INSTALL_AGAIN}") from None
-        listening = threading.Thread(target=self._listen, daemon=True)
-        self._overhearing = threading.Thread(target=self._overhear, daemon=True)
-        self._overhearing.start()
-        listening.start()
+            process.send({"id": number, **words})
+            return _answer(answers, seconds, on_step)
+        except queue.Empty:
+            message = f"quotekit did not answer within {seconds:g} seconds"
+            if spare and process.asked_by_others(number):
+                raise EngineFault(f"{message}: it is busy.", "Work the cells out again when it is done.") from None
+            process.end(EngineFault(f"{message} and was stopped.", TRY_AGAIN))
+            raise EngineFault(f"{message} and was stopped.", TRY_AGAIN) from None
+        finally:
+            process.forget(number)
+
+
+class _Start:
+    """One start of the engine, in a thread of its own: whoever needs it waits as long as he likes."""
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine, self._began = engine, time.monotonic()
+        self._known = threading.Event()
+        self._process: Optional[EngineProcess] = None
+        self._why: Optional[BaseException] = None
+        self._missed = self._stopped = False
+        threading.Thread(target=self._begin, daemon=True).start()
 
     @property
-    def alive(self) -> bool:
-        """Whether it can be asked."""
-        return self._why is None and self._popen.poll() is None
+    def over(self) -> bool:
+        """Whether it failed, or what it started has ended."""
+        return self._known.is_set() and (self._why is not None or self._process is None or not self._process.alive)
 
-    def expect(self, number: int) -> _Answers:
-        """Where answers of a request will be found."""
-        answers: _Answers = queue.Queue()
-        self._waiting[number] = answers
-        if self._why is not None:
-            answers.put(self._why)
-        return answers
+    def process(self, seconds: float) -> EngineProcess:
+        """What was started. Raises why it was not."""
+        if not self._known.wait(seconds):
+            raise _silent()
+        if isinstance(self._why, (Trouble, Stopped)):
+            raise self._why.again()
+        assert self._process is not None
+        return self._process
 
-    def forget(self, number: int) -> None:
-        """Nobody waits for this answer any more."""
-        self._waiting.pop(number, None)
+    def process_for_cell(self) -> EngineProcess:
+        """As `process`, without waiting long: all cells together wait CELL_START_SECONDS."""
+        if not self._known.wait(max(0.0, self._began + CELL_START_SECONDS - time.monotonic())):
+            self._missed = True
+            message = "quotekit is still starting."
+            raise EngineStarting(message, "Work the cells out again in a moment (Ctrl+Shift+F9).")
+        return self.process(0)
 
-    def send(self, request: Line) -> None:
-        """Pass a request on; a process that ended is told by the thread that listens."""
-        data = json.dumps(request).encode("ascii") + b"\n"
+    def stop(self) -> None:
+        """End what was started, or will be."""
+        self._stopped = True
+        if self._process is not None:
+            self._process.end(Stopped())
+
+    def _begin(self) -> None:
         try:
-            with self._sending:
-                assert self._popen.stdin is not None
-                self._popen.stdin.write(data)
-                self._popen.stdin.flush()
-        except (OSError, ValueError):
-            pass
-
-    def end(self, why: BaseException) -> None:
-        """Stop it for a reason that whoever waits is told."""
-        if self._why is None:
+            self._process = EngineProcess(self._engine.command, self._engine.environment)
+            if self._stopped:
+                self._process.end(Stopped())
+            self._greet(self._process)
+        except (Trouble, Stopped) as why:
             self._why = why
-        self._popen.kill()
-        self._tell_all(self._why)
+        except Exception as fault:  # nobody must wait for a thread that is gone
+            self._why = EngineFault(f"quotekit could not be started ({fault}).", INSTALL_AGAIN)
+        self._known.set()
+        ready = self._engine.when_ready
+        if self._missed and self._why is None and ready is not None:
+            ready()
 
-    def _tell_all(self, why: BaseException) -> None:
-        for answers in [self.greeting, *list(self._waiting.values())]:
-            answers.put(why)
+    def _greet(self, process: EngineProcess) -> None:
+        try:
+            hello = _answer(process.greeting, START_SECONDS, None)
+        except queue.Empty:
+            process.end(_silent())
+            raise _silent() from None
+        fault = self._not_fitting(process, hello)
+        if fault is not None:
+            process.end(fault)
+            raise fault
 
-    def _listen(self) -> None:
-        assert self._popen.stdout is not None
-        for text in self._popen.stdout:
-            try:
-                line = json.loads(text)
-            except ValueError:
-                line = {"hello": None}
-            if "hello" in line:
-                self.greeting.put(line)
-            elif line.get("id") in self._waiting:
-                self._waiting[line["id"]].put(line)
-        code = self._popen.wait()
-        self._overhearing.join(1)
-        if self._why is None:
-            said = self._said[-1].strip() if self._said else f"exit code {code}"
-            self._why = EngineFault(f"quotekit ended before it answered ({said}).", "Try again; it is started anew.")
-        self._tell_all(self._why)
+    def _not_fitting(self, process: EngineProcess, hello: Line) -> Optional[EngineFault]:
+        if hello.get("hello") != "quotekit":
+            return EngineFault(f"The program {process.name} does not answer as quotekit does.", INSTALL_AGAIN)
+        own, other = self._engine.version, hello.get("version")
+        if other == own:
+            return None
+        return EngineFault(f"The extension is of quotekit {own or '?'}, the program is {other or '?'}.", INSTALL_AGAIN)
 
-    def _overhear(self) -> None:
-        assert self._popen.stderr is not None
-        for text in self._popen.stderr:
-            self._said.append(text.decode("utf-8", "replace"))
+
+def _answer(answers: Answers, seconds: float, on_step: Optional[Callable[[str], None]]) -> Line:
+    """Waits for the last line of an answer; raises queue.Empty where nothing comes for so long."""
+    while True:
+        line = answers.get(timeout=seconds)
+        if isinstance(line, (Trouble, Stopped)):
+            raise line.again()
+        if "step" not in line:
+            return line
+        if on_step is not None:
+            on_step(str(line["step"]))
+
+
+def _silent() -> EngineFault:
+    return EngineFault(f"quotekit had not started after {START_SECONDS:g} seconds and was stopped.", TRY_AGAIN)

@@ -7,6 +7,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Callable, Optional
 
+from com.sun.star.lang import DisposedException
+from com.sun.star.uno import RuntimeException
+
 from .timer import after
 from .windows import Window
 
@@ -28,27 +31,35 @@ class Progress:
         controller = getattr(document or desk.document, "CurrentController", None)
         if controller is not None:
             self._indicator = controller.Frame.createStatusIndicator()
-            self._indicator.start(label, 10)
+            self._point(lambda line: line.start(label, 10))
         after(desk, MOMENT, self._come)
 
     def show(self, step: str) -> None:
         """The next step has begun."""
+        if self._ended:
+            return
         self.label, self._parts = step, min(self._parts + 2, 9)
-        if self._indicator is not None and not self._ended:
-            self._indicator.setText(step)
-            self._indicator.setValue(self._parts)
+        self._point(lambda line: line.setText(step))
+        self._point(lambda line: line.setValue(self._parts))
         if self._window is not None:
             self._window.say("what", f"{step} ...")
 
     def end(self) -> None:
         """All is done or was stopped."""
         self._ended = True
-        if self._indicator is not None:
-            self._indicator.end()
-            self._indicator = None
+        self._point(lambda line: line.end())
+        self._indicator = None
         if self._window is not None:
             self._window.close()
             self._window = None
+
+    def _point(self, how: Callable[[Any], None]) -> None:
+        """Change the line at the foot, where the document is still open."""
+        try:
+            if self._indicator is not None:
+                how(self._indicator)
+        except (DisposedException, RuntimeException):
+            self._indicator = None
 
     def _come(self) -> None:
         if self._ended or self._window is not None:

@@ -5,25 +5,29 @@ from __future__ import annotations
 import json
 import os
 import shutil
-import sys
+import threading
 from typing import Any, Dict, List, Optional
 
 from .environment import engine_environment
-from .pipe import Engine, EngineFault
+from .pipe import Engine
+from .trouble import EngineFault
 
 SETTINGS = "engine.json"
 """Lies in the extension's folder: `{"version": ..., "command": [...]}`, the command as it was when it was installed."""
 
 _shared: Optional[Engine] = None
+_making = threading.Lock()
 
 
 def engine() -> Engine:
     """The engine of this office; nothing is started yet. Raises EngineFault where no program is known."""
     global _shared
-    if _shared is None:
-        said = settings()
-        _shared = Engine(_command(said), str(said.get("version", "")), engine_environment(os.environ, _office_folder()))
-    return _shared
+    with _making:
+        if _shared is None:
+            said, environment = settings(), engine_environment(os.environ, office_folder())
+            command = engine_command(said, environment.get("PATH", ""))
+            _shared = Engine(command, str(said.get("version", "")), environment)
+        return _shared
 
 
 def settings(folder: str = "") -> Dict[str, Any]:
@@ -37,17 +41,25 @@ def settings(folder: str = "") -> Dict[str, Any]:
     return said if isinstance(said, dict) else {}
 
 
-def _command(said: Dict[str, Any]) -> List[str]:
-    command = [str(word) for word in said.get("command") or []]
+def engine_command(said: Dict[str, Any], path: str) -> List[str]:
+    """What starts the engine: as it was installed, else the program `quotekit` of the path."""
+    listed = said.get("command")
+    command = [str(word) for word in listed] if isinstance(listed, list) else []
     if command:
         return command
-    found = shutil.which("quotekit")
+    found = shutil.which("quotekit", path=path or None)
     if found is None:
         message = "The program quotekit was not found."
         raise EngineFault(message, "Install it, then run `quotekit addin install`, which tells the office where it is.")
     return [found, "answer"]
 
 
-def _office_folder() -> str:
-    """The folder of the office's programs, which it puts on the path for itself."""
-    return os.path.dirname(sys.executable or "") if "office" in (sys.executable or "").lower() else ""
+def office_folder() -> str:
+    """The folder the office lies in, by its own word; empty where it does not say. sys.executable is not to be trusted."""
+    import uno
+
+    try:
+        expander = uno.getComponentContext().getByName("/singletons/com.sun.star.util.theMacroExpander")
+        return os.path.realpath(str(uno.fileUrlToSystemPath(expander.expandMacros("$BRAND_BASE_DIR"))))
+    except Exception:  # an office of another make: the path stays as it is
+        return ""
