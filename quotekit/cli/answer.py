@@ -22,6 +22,9 @@ started by the extension of LibreOffice (`quotekit addin install`), not by hand:
 on standard input is answered by one line or more on standard output.
 """
 
+OF_EXTENSION = "QUOTEKIT_EXTENSION"
+"""Variable by which the extension says its version."""
+
 
 def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Declare the verb."""
@@ -42,7 +45,7 @@ def run(_: argparse.Namespace) -> int:
     from quotekit.cli.answers.serve import serve
 
     with _only_for_requests() as requests, _only_for_answers() as answers:
-        serve(requests, answers)
+        serve(requests, answers, os.environ.get(OF_EXTENSION))
     return DONE
 
 

@@ -55,7 +55,7 @@ def engine_command(said: Dict[str, Any], path: str) -> List[str]:
 
 
 def office_folder() -> str:
-    """The folder the office lies in, by its own word; empty where it does not say. sys.executable is not to be trusted."""
+    """Where the office lies, by its own word; empty where it does not say. sys.executable is not to be trusted."""
     import uno
 
     try:

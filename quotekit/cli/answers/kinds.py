@@ -13,10 +13,14 @@ from quotekit.cli.answers.request import Answer
 QUICK = {"function": "functions", "open book": "open_books"}
 ACTIONS = {
     "check": "check",
+    "price": "price",
     "lists": "shop_lists",
     "run": "run_command",
 }
 """Kind to module of this folder; the module's function `answer` answers it."""
+
+ONLY_READS = {"check", "lists"}
+"""Actions that record and write nothing: they need not end after the office has."""
 
 
 def answer_of(kind: str) -> Answer | None:

@@ -8,33 +8,47 @@ from collections.abc import Iterable
 from queue import SimpleQueue
 from typing import Any, BinaryIO
 
-from quotekit.cli.answers.kinds import QUICK, answer_of
+from quotekit.cli.answers.kinds import ONLY_READS, QUICK, answer_of
 from quotekit.cli.answers.request import PROTOCOL, Refused, told
 from quotekit.cli.report import heard_steps, stopped_problem
 from quotekit.problems import Place, Problem, error
 
 Line = dict[str, Any]
 
+READS_SECONDS = 5.0
+"""How long an action may still run after the office has ended, where it only reads."""
 
-def serve(requests: BinaryIO, answers: BinaryIO) -> None:
-    """Answer until the requests end. An action that still runs then is let finish: it may be recording."""
+
+def serve(requests: BinaryIO, answers: BinaryIO, of_extension: str | None = None) -> None:
+    """Answer until the requests end; an extension of another version is told so, and nothing else.
+
+    An action that may be recording when the requests end is let finish, one that only reads gets a moment.
+    """
     lines = _Lines(answers)
-    lines.write({"hello": "quotekit", "version": version(), "protocol": PROTOCOL})
-    waiting: SimpleQueue[Line | None] = SimpleQueue()
-    worker = threading.Thread(target=_act, args=(waiting, lines))
-    worker.start()
+    lines.write({"hello": "quotekit", "version": version(), "protocol": PROTOCOL, **_unfit(of_extension)})
+    if _unfit(of_extension):
+        return
+    actions = _Actions(lines)
     try:
         for text in requests:
             request = _read(text)
             if request is None:
                 lines.write({"id": None, **_problems([_unknown("This is no request.")])})
-            elif request.get("do") in QUICK:
+            elif request.get("do") in tuple(QUICK):
                 lines.write(_answered(request))
             else:
-                waiting.put(request)
+                actions.add(request)
     finally:
-        waiting.put(None)
-        worker.join()
+        actions.end()
+
+
+def _unfit(of_extension: str | None) -> Line:
+    """What an extension of another version is told; nothing where it fits, or does not say."""
+    if of_extension in (None, version()):
+        return {}
+    message = f"The extension is of quotekit {of_extension or '?'}, the program is {version() or '?'}."
+    remedy = "Run `quotekit addin install` again, then start the office anew."
+    return _problems([error(Place(""), "extension-of-other-version", message, remedy)])
 
 
 def version() -> str:
@@ -59,15 +73,38 @@ class _Lines:
             with self._one_at_a_time:
                 self._stream.write(data)
                 self._stream.flush()
-        except (BrokenPipeError, ValueError):
+        except (OSError, ValueError):
             return
 
 
-def _act(waiting: SimpleQueue[Line | None], lines: _Lines) -> None:
-    while (request := waiting.get()) is not None:
-        number = request.get("id")
-        with heard_steps(lambda label, number=number: lines.write({"id": number, "step": label})):  # type: ignore[misc]
-            lines.write(_answered(request))
+class _Actions:
+    """Carries out actions one after the other, in a thread: functions of cells are answered meanwhile."""
+
+    def __init__(self, lines: _Lines) -> None:
+        self._lines, self._waiting = lines, SimpleQueue[Line | None]()
+        self._ended, self._records = False, False
+        self._worker = threading.Thread(target=self._act, daemon=True)
+        self._worker.start()
+
+    def add(self, request: Line) -> None:
+        """Carry it out when those before it are done."""
+        self._waiting.put(request)
+
+    def end(self) -> None:
+        """Nobody hears any more: what has not begun is dropped."""
+        self._ended = True
+        self._waiting.put(None)
+        self._worker.join(READS_SECONDS)
+        if self._records:
+            self._worker.join()
+
+    def _act(self) -> None:
+        while (request := self._waiting.get()) is not None and not self._ended:
+            number = request.get("id")
+            self._records = request.get("do") not in tuple(ONLY_READS)
+            with heard_steps(lambda label, number=number: self._lines.write({"id": number, "step": label})):  # type: ignore[misc]
+                self._lines.write(_answered(request))
+            self._records = False
 
 
 def _answered(request: Line) -> Line:
@@ -102,6 +139,6 @@ def _unknown(message: str) -> Problem:
 def _read(text: bytes) -> Line | None:
     try:
         request = json.loads(text)
-    except ValueError:
+    except (ValueError, RecursionError):
         return None
     return request if isinstance(request, dict) else None
