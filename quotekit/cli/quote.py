@@ -135,13 +135,14 @@ def documents_of_quote(
     asked = {".pdf": pdf, ".html": page}
     for_customer = (customer, *(customer.with_name(f"{start} quote{kind}") for kind, wanted in asked.items() if wanted))
     found = check_targets((*for_customer, costing), inputs, replace=replace)
-    found = found or (_office_missing(for_customer) if pdf and quote.offered else [])
+    found = found or (no_office_for(for_customer) if pdf and quote.offered else [])
     if found:
         return {}, found
     return _writers(quote, problems, for_customer, costing, inputs=inputs)
 
 
-def _office_missing(for_customer: tuple[Path, ...]) -> list[Problem]:
+def no_office_for(for_customer: Iterable[Path]) -> list[Problem]:
+    """A problem where a PDF is among the files and can't be made, known before anything is written."""
     from quotekit.workbook.pdf import office_missing
 
     return [problem for target in for_customer if target.suffix == ".pdf" for problem in office_missing(target)]
@@ -163,7 +164,7 @@ def _writers(
     if quote.offered:
         photos, more = photos_of(quote, inputs[1])
         for target in for_customer:
-            writers[target] = partial(_writer_for_customer(target), quote, photos=photos)
+            writers[target] = partial(writer_for_customer(target), quote, photos=photos)
     more = [*more, *_earlier_quotes(for_customer[0], tuple(writers), offered=bool(quote.offered))]
     everything = [*problems, *more]
     writers[costing] = partial(_write_costing, quote, everything, costing.parent, inputs)
@@ -181,7 +182,7 @@ def _write_costing(quote: Quote, problems: list[Problem], folder: Path, inputs: 
     write_costing(quote, path, problems, trees=explain_quote(quote, shown), addresses=addresses)
 
 
-def _writer_for_customer(target: Path) -> Callable[..., None]:
+def writer_for_customer(target: Path) -> Callable[..., None]:
     """What writes a file of the customer's, by its kind."""
     if target.suffix == ".html":
         from quotekit.workbook.write_page import write_page
