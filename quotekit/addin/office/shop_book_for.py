@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 class ShopBook:
     """A shop book: an open document, else a file."""
 
-    def __init__(self, desk: Desk, path: Optional[str], document: Optional[Any] = None) -> None:
-        self.desk, self.path, self.document = desk, path, document
+    def __init__(self, path: Optional[str], document: Optional[Any] = None) -> None:
+        self.path, self.document = path, document
 
     @property
     def key(self) -> str:
@@ -36,7 +36,7 @@ class ShopBook:
         """What a person calls it."""
         return os.path.basename(self.path) if self.path else str(self.document.getTitle())  # type: ignore[union-attr]
 
-    def told(self, copies: Copies) -> Dict[str, Any]:
+    def copy(self, desk: Desk, copies: Copies) -> Dict[str, Any]:
         """As the engine is told of it: what is on the screen where it is open, else the file itself.
 
         A closed one of the office's own kind is opened out of sight and copied; its macros don't run. Raises OSError
@@ -48,7 +48,7 @@ class ShopBook:
         if self.path.lower().endswith(READ_AS_THEY_ARE):
             return {"copy": self.path, "path": self.path}
         how = values(Hidden=True, ReadOnly=True, MacroExecutionMode=0, UpdateDocMode=0)
-        hidden = self.desk.desktop.loadComponentFromURL(uno.systemPathToFileUrl(self.path), "_blank", 0, how)
+        hidden = desk.desktop.loadComponentFromURL(uno.systemPathToFileUrl(self.path), "_blank", 0, how)
         if hidden is None:
             raise OSError(f"{self.name} could not be opened")
         try:
@@ -57,7 +57,7 @@ class ShopBook:
             hidden.close(True)
 
 
-def shop_book_for(desk: Desk, job: Any, found: Callable[[ShopBook], None]) -> None:
+def with_shop_book(desk: Desk, job: Any, found: Callable[[ShopBook], None]) -> None:
     """Go on with the shop book of an open job: at once where it is clear, else when the person has chosen it."""
     book = shop_book_remembered(desk, job)
     folder = _folder(job)
@@ -78,13 +78,13 @@ def shop_book_remembered(desk: Desk, job: Any) -> Optional[ShopBook]:
         if one.key == wanted:
             return one
     if wanted is not None and os.path.isfile(wanted):
-        return ShopBook(desk, wanted)
+        return ShopBook(wanted)
     return listed[0] if len(listed) == 1 else None
 
 
 def open_books(desk: Desk) -> List[ShopBook]:
     """The shop books that are open and in sight."""
-    return [ShopBook(desk, path_of(one), one) for one in desk.documents() if in_sight(one) and kind_of(one) == BOOK]
+    return [ShopBook(path_of(one), one) for one in desk.documents() if in_sight(one) and kind_of(one) == BOOK]
 
 
 def in_sight(document: Any) -> bool:
@@ -98,7 +98,7 @@ def books_for(desk: Desk, folder: str) -> List[ShopBook]:
     for place in (folder, os.path.dirname(folder)) if folder else ():
         there = {same_path(path): path for path in books_in(place)}
         if there:
-            closed = [ShopBook(desk, path) for key, path in there.items() if key not in opened]
+            closed = [ShopBook(path) for key, path in there.items() if key not in opened]
             return [*opened.values(), *closed]
     return list(opened.values())
 
@@ -174,7 +174,7 @@ def _choose_file(desk: Desk, folder: str, found: Callable[[ShopBook], None], win
         tell(desk, f"{os.path.basename(path)} is no shop book.", "A shop book has a sheet named Shop.")
         return
     window.close()
-    _go_on(folder, ShopBook(desk, path), found)
+    _go_on(folder, ShopBook(path), found)
 
 
 def choose_file(desk: Desk, title: str, folder: str, kinds: str = "*.xlsx;*.xlsm;*.ods") -> Optional[str]:
