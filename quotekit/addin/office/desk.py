@@ -68,10 +68,18 @@ class Desk:
         """Do this in the main thread, as soon as the office is idle; from any thread."""
         self.make("com.sun.star.awt.AsyncCallback").addCallback(_Call(self, work), None)
 
-    def ask(self, words: Line, label: str, done: Callable[[Line], None], document: Optional[Any] = None) -> None:
+    def ask(
+        self,
+        words: Line,
+        label: str,
+        done: Callable[[Line], None],
+        document: Optional[Any] = None,
+        otherwise: Optional[Callable[[], None]] = None,
+    ) -> None:
         """Ask the engine while the office stays usable; `done` gets the answer in the main thread.
 
         A window shows what is going on and a button that stops it. A fault of the engine is told, `done` is not called.
+        `otherwise` is called then, and where it was stopped.
         """
         progress = Progress(self, label, document, stop=lambda: engine().stop())
 
@@ -86,9 +94,9 @@ class Desk:
             try:
                 answer = engine().ask(words, ACTION_SECONDS, lambda step: self.later(lambda: progress.show(step)))
             except Stopped:
-                self.later(progress.end)
+                self.later(ended(otherwise or _nothing))
             except Exception as fault:
-                self.later(ended(_raising(fault)))
+                self.later(ended(_raising(fault, otherwise or _nothing)))
             else:
                 self.later(ended(lambda: done(answer)))
 
@@ -113,13 +121,18 @@ def is_spreadsheet(document: Any) -> bool:
     return bool(supports and supports("com.sun.star.sheet.SpreadsheetDocument"))
 
 
-def _raising(fault: BaseException) -> Callable[[], None]:
-    """Raises in the main thread what was raised in another, to be told there."""
+def _raising(fault: BaseException, otherwise: Callable[[], None]) -> Callable[[], None]:
+    """Raises in the main thread what was raised in another, to be told there; what else is to be done comes first."""
 
     def work() -> None:
+        otherwise()
         raise fault
 
     return work
+
+
+def _nothing() -> None:
+    """Nothing is to be done."""
 
 
 class _Call(unohelper.Base, XCallback):
