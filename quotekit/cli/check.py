@@ -42,12 +42,12 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
 
 def run(options: argparse.Namespace) -> int:
     """Read, check, print."""
-    from quotekit.cli.inputs import read_inputs, with_engine_problems
+    from quotekit.cli.inputs import read_inputs
     from quotekit.problems import has_errors
 
     inputs = read_inputs(options.book, options.job)
-    problems = with_engine_problems(inputs, _engine_problems(inputs))
-    taxes = _taxes(inputs)
+    problems = all_problems(inputs)
+    taxes = taxes_told(inputs)
     if options.json:
         from quotekit.documents.quote_json import problem_json
 
@@ -57,6 +57,13 @@ def run(options: argparse.Namespace) -> int:
         for line in [*taxes, *([] if problems else [count_text(problems)])]:
             print(line)
     return PROBLEMS if has_errors(problems) else DONE
+
+
+def all_problems(inputs: Inputs) -> list[Problem]:
+    """What is wrong in the workbooks, and what only shows when they are worked out, in reading order."""
+    from quotekit.cli.inputs import with_engine_problems
+
+    return with_engine_problems(inputs, _engine_problems(inputs))
 
 
 def _engine_problems(inputs: Inputs) -> list[Problem]:
@@ -85,7 +92,8 @@ def _rate_problems(book: ShopBook, inputs: Inputs) -> list[Problem]:
     return work_out_rate(book, inputs.job.quote_date if inputs.job is not None else date.today())[1]
 
 
-def _taxes(inputs: Inputs) -> list[str]:
+def taxes_told(inputs: Inputs) -> list[str]:
+    """For each tax, the charges it does not touch."""
     if inputs.book is None:
         return []
     from quotekit.workbook.check_report import tax_coverage

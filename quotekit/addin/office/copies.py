@@ -9,7 +9,7 @@ import os
 import shutil
 import tempfile
 import weakref
-from typing import Any, Dict, Optional
+from typing import Any, Dict, Optional, Set
 
 import uno
 from com.sun.star.io import IOException
@@ -57,6 +57,14 @@ class Copies:
     def away(self) -> None:
         """Remove them all."""
         self._away()
+
+
+_being_copied: Set[str] = set()
+
+
+def is_ours(document: Any) -> bool:
+    """Whether the copy that the office is just storing is for the engine, and nobody's file."""
+    return document.RuntimeUID in _being_copied
 
 
 def path_of(document: Any) -> Optional[str]:

@@ -102,6 +102,22 @@ class Desk:
 
         threading.Thread(target=work, daemon=True).start()
 
+    def ask_quietly(
+        self, words: Line, done: Callable[[Line], None], failed: Optional[Callable[[], None]] = None
+    ) -> None:
+        """Ask without a word to the person; `failed` is called where the engine ended, was stopped or is missing."""
+
+        def work() -> None:
+            try:
+                answer = engine().ask(words, ACTION_SECONDS)
+            except Exception:
+                if failed is not None:
+                    self.later(failed)
+            else:
+                self.later(lambda: done(answer))
+
+        threading.Thread(target=work, daemon=True).start()
+
     def fault(self) -> None:
         """Tell what went wrong; called where an exception is being handled.
 

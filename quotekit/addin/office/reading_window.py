@@ -1,0 +1,137 @@
+"""A window to read in: a line on top, a list to pick from, a page beneath it, buttons at the foot; its size is free.
+
+It lies at the foot of the document's window, so that the cells it speaks of can be seen above it.
+"""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from typing import TYPE_CHECKING, Any, Callable, Optional, Sequence
+
+import unohelper
+from com.sun.star.awt import Size, XWindowListener
+from com.sun.star.util.MeasureUnit import APPFONT
+
+from .windows import Window, _Picked, open_windows
+
+if TYPE_CHECKING:
+    from .desk import Desk
+
+WIDTH, HEIGHT = 330, 176
+LEAST_WIDTH, LEAST_HEIGHT = 240, 120
+EDGE, HEAD, FOOT, GAP = 6, 10, 14, 4
+LIST_SHARE = 0.55
+"""Of the room between head and foot."""
+
+SETS = 15
+"""What `setPosSize` is told where place and size are meant."""
+
+
+class Button:
+    """A button or a box to tick at the foot, with its width."""
+
+    def __init__(self, name: str, label: str, width: int, pressed: Callable[..., None], box: bool = False) -> None:
+        self.name, self.label, self.width, self.pressed, self.box = name, label, width, pressed, box
+
+
+class ReadingWindow(Window):
+    """Head, list, page and foot; the last button stands at the right-hand end."""
+
+    def __init__(
+        self,
+        desk: Desk,
+        title: str,
+        picked: Callable[[int], None],
+        buttons: Sequence[Button],
+        closed: Optional[Callable[[], None]] = None,
+    ) -> None:
+        super().__init__(desk, title, WIDTH, HEIGHT)
+        self.model.Sizeable = True
+        self._buttons, self._closed = list(buttons), closed
+        self.text("head", "", 0, 0, 10, 10)
+        self.list("list", [], 0, 0, 10, 10, picked)
+        self._put("Edit", "page", 0, 0, 10, 10, MultiLine=True, ReadOnly=True, VScroll=True, HideInactiveSelection=True)
+        for one in self._buttons:
+            if one.box:
+                self.tick(one.name, one.label, 0, 0, one.width, FOOT)
+                self._listen("addItemListener", one.name, _Picked(desk, one.pressed))
+            else:
+                self.button(one.name, one.label, 0, 0, one.width, FOOT, one.pressed)
+        self._lay_out(WIDTH, HEIGHT)
+
+    def read(self, text: str) -> None:
+        """Other words on the page, from their beginning."""
+        self.model.getByName("page").Text = text
+
+    def set_tick(self, name: str, ticked: bool) -> None:
+        """Tick a box, or take the tick away."""
+        self.model.getByName(name).State = int(ticked)
+
+    def show(self) -> None:
+        """At the foot of the window in front, as wide as is good to read, never wider than that window."""
+        super().show()
+        frame = self.desk.desktop.getCurrentFrame()
+        around = frame.getContainerWindow().getPosSize() if frame is not None else None
+        if around is not None and around.Width > 0:
+            own = self.dialog.getPosSize()
+            width = min(max(own.Width, int(around.Width * 0.55)), max(around.Width - 40, 200))
+            height = min(max(own.Height, int(around.Height * 0.32)), max(around.Height - 80, 150))
+            left, top = around.Width - width - 30, around.Height - height - 60
+            self.dialog.setPosSize(max(0, left), max(0, top), width, height, SETS)
+            self._fit()
+        resized = _Resized(self)
+        self._listeners.append(resized)
+        self.dialog.addWindowListener(resized)
+
+    def to_front(self) -> None:
+        """Where it was left, before other windows."""
+        self.dialog.setVisible(True)
+        self.dialog.toFront()
+
+    def close(self) -> None:
+        """Take it off the screen, and tell whoever holds it."""
+        was_open = self in open_windows
+        super().close()
+        if was_open and self._closed is not None:
+            self._closed()
+
+    def _fit(self) -> None:
+        """Lay it out for the size it has now."""
+        own = self.dialog.getPosSize()
+        room = self.dialog.convertSizeToLogic(Size(own.Width, own.Height), APPFONT)
+        if room.Width > 0:
+            self._lay_out(max(room.Width, LEAST_WIDTH), max(room.Height, LEAST_HEIGHT))
+
+    def _lay_out(self, width: int, height: int) -> None:
+        wide = width - 2 * EDGE
+        top, foot = EDGE + HEAD + GAP, height - EDGE - FOOT
+        room = foot - GAP - top
+        listed = int((room - GAP) * LIST_SHARE)
+        self._put_at("head", EDGE, EDGE, wide, HEAD)
+        self._put_at("list", EDGE, top, wide, listed)
+        self._put_at("page", EDGE, top + listed + GAP, wide, room - listed - GAP)
+        left = EDGE
+        for one in self._buttons[:-1]:
+            self._put_at(one.name, left, foot, one.width, FOOT)
+            left += one.width + GAP
+        last = self._buttons[-1]
+        self._put_at(last.name, width - EDGE - last.width, foot, last.width, FOOT)
+
+    def _put_at(self, name: str, x: int, y: int, width: int, height: int) -> None:
+        control = self.model.getByName(name)
+        control.PositionX, control.PositionY, control.Width, control.Height = x, y, width, height
+
+
+class _Resized(unohelper.Base, XWindowListener):
+    def __init__(self, window: ReadingWindow) -> None:
+        self.window = window
+
+    def windowResized(self, _: Any) -> None:
+        """The person pulled at its edge."""
+        with suppress(Exception):  # it may be closing
+            self.window._fit()
+
+    def windowMoved(self, _: Any) -> None:
+        """Nothing to do."""
+
+    windowShown = windowHidden = disposing = windowMoved
