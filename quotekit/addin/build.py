@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 
+from quotekit.addin.function_settings import function_settings
 from quotekit.addin.menu_settings import menu_settings, toolbar_place
 
 IN_OFFICE = "pythonpath/quotekit_office"
@@ -29,6 +30,7 @@ def extension_files(version: str, command: Sequence[str] = ()) -> dict[str, byte
     found |= {name: data for name, data in _below(here / "extension").items() if not name.endswith(".idl")}
     found["description.xml"] = found["description.xml"].replace(b"@VERSION@", version.encode())
     found["Addons.xcu"] = menu_settings().encode()
+    found["CalcAddIns.xcu"] = function_settings().encode()
     found["CalcWindowState.xcu"] = toolbar_place().encode()
     said = {"version": version, "command": list(command)}
     found["engine.json"] = (json.dumps(said, indent=1) + "\n").encode()

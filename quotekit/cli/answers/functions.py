@@ -1,7 +1,8 @@
 """Request `function`: one cell's function of the shop book; thousands of them come one after the other.
 
 `{"name": "SELLING_PRICE", "arguments": [6.25, null], "document": PATH, "book": null}` gives `{"value": "11.25"}`, or
-`{"reason": "..."}`: why there is no figure, and what to do. `day_zero` is the day that dates count from (0 in a cell).
+`{"reason": "..."}`: why there is no figure, and what to do; `reading` tells the reading of the shop book it holds for.
+`day_zero` is the day that dates count from (0 in a cell).
 A spreadsheet hands a blank cell over as 0: what can't be 0 is taken as blank where it may be left out.
 """
 
@@ -32,8 +33,11 @@ def answer(words: Words) -> dict[str, Any]:
     """The figure as text, or the reason why there is none."""
     from quotekit.pricing.functions.asked import Reason
 
-    found = figure_of(words, BOOKS, date.today())
-    return {"reason": str(found)} if isinstance(found, Reason) else {"value": f"{found:f}"}
+    today = date.today()
+    found = figure_of(words, BOOKS, today)
+    told = {"reason": str(found)} if isinstance(found, Reason) else {"value": f"{found:f}"}
+    reading = BOOKS.reading_of(words.get("document") or "", _named(words))
+    return told if reading is None else {**told, "reading": f"{reading} {today}"}
 
 
 def figure_of(words: Words, books: ShopBooks, today: date) -> Decimal | Reason:
@@ -44,8 +48,7 @@ def figure_of(words: Words, books: ShopBooks, today: date) -> Decimal | Reason:
     function = BY_NAME.get(words["name"])
     if function is None:
         return Reason(why=f"{words['name']} is no function of this version.", advice="Run `quotekit addin install`.")
-    book = words.get("book")
-    found = books.of(words.get("document") or "", book.strip() if isinstance(book, str) else "")
+    found = books.of(words.get("document") or "", _named(words))
     if isinstance(found, Reason):
         return found
     stopped = stopped_by(found.errors, function)
@@ -62,6 +65,11 @@ def figure_of(words: Words, books: ShopBooks, today: date) -> Decimal | Reason:
     except Refused as refused:
         return refused.reason
     return work_out(function, Asked(book=found.book, day=today, given=given))
+
+
+def _named(words: Words) -> str:
+    book = words.get("book")
+    return book.strip() if isinstance(book, str) else ""
 
 
 def stopped_by(errors: Sequence[Problem], function: CellFunction) -> Reason | None:

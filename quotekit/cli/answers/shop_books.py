@@ -1,8 +1,8 @@
 """Which shop book the functions of a spreadsheet's cells are of, and its records, read once for thousands of cells.
 
 The book is the one that the last argument names; else the document itself, where it is a shop book; else the only one
-in its folder; for a document that was never saved, the only one that is open. A book that is open counts as it stands
-on the screen: the spreadsheet gives a copy of it whenever it has come to rest, and says when it is closed.
+in its folder, or in the folder above where it has none; else the only one that is open. A book that is open counts as
+it stands on the screen: the spreadsheet gives a copy of it whenever it has come to rest, and says when it is closed.
 """
 
 from __future__ import annotations
@@ -37,6 +37,8 @@ class ReadBook:
     name: str
     book: ShopBook | None
     problems: tuple[Problem, ...]
+    reading: int = 0
+    """Tells it from every other reading of this process."""
 
     @cached_property
     def errors(self) -> tuple[Problem, ...]:
@@ -73,6 +75,11 @@ class ShopBooks:
             self._found[document, given] = (now + LOOKS_AGAIN, found)
         return found
 
+    def reading_of(self, document: str, given: str) -> int | None:
+        """Which reading the last answer for a document came from; None where there was no book."""
+        _, found = self._found.get((document, given), (0, None))
+        return found.reading if isinstance(found, ReadBook) else None
+
     def opened(self, document: str, copy: Path) -> bool:
         """A document is open and stands as this copy says; True where that says something new."""
         before = self._open.get(document) or self._on_disk(Path(document))
@@ -103,16 +110,24 @@ class ShopBooks:
             return own
         path = Path(document)
         if not path.is_absolute():
-            return _only_one({Path(name).name: book for name, book in self._open.items()}, "open")
+            return _only_one(self._open, "open")
         if self._is_shop_book(path):
             return self._on_disk(path) or _unreadable(path.name)
-        beside: dict[str, ReadBook | Reason] = {
-            Path(name).name: book for name, book in self._open.items() if Path(name).parent == path.parent
+        for folder in (path.parent, path.parent.parent):
+            found = self._in_folder(folder)
+            if found:
+                return _only_one(found, f"in {folder.name or folder}")
+        return _only_one(self._open, "beside this workbook")
+
+    def _in_folder(self, folder: Path) -> dict[str, ReadBook | Reason]:
+        """Its shop books by name: those that are open, and those on the disk."""
+        found: dict[str, ReadBook | Reason] = {
+            name: book for name, book in self._open.items() if Path(name).parent == folder
         }
-        for other in _workbooks_in(path.parent):
-            if other.name not in beside and self._is_shop_book(other):
-                beside[other.name] = self._on_disk(other) or _unreadable(other.name)
-        return _only_one(beside, "beside this workbook")
+        for path in _workbooks_in(folder):
+            if str(path) not in found and self._is_shop_book(path):
+                found[str(path)] = self._on_disk(path) or _unreadable(path.name)
+        return found
 
     def _is_shop_book(self, path: Path) -> bool:
         from quotekit.workbook.compared_kind import kind_of_file
@@ -140,7 +155,7 @@ class ShopBooks:
 
         self.reads += 1
         book, problems = read_shop_book(path)
-        return ReadBook(name=path.name, book=book, problems=tuple(problems))
+        return ReadBook(name=path.name, book=book, problems=tuple(problems), reading=self.reads)
 
 
 def _workbooks_in(folder: Path) -> list[Path]:
@@ -156,7 +171,7 @@ def _only_one(found: Mapping[str, ReadBook | Reason], where: str) -> ReadBook | 
     if len(found) == 1:
         return next(iter(found.values()))
     if found:
-        names = "; ".join(sorted(found))
+        names = "; ".join(sorted(Path(name).name for name in found))
         return _reason(f"There are several shop books {where}: {names}.", "Name one as the last argument.")
     advice = "Save this workbook in the folder of the shop book (.xlsx), or name the book as the last argument."
     return _reason(f"There is no shop book {where}.", advice)

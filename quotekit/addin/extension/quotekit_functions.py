@@ -1,0 +1,72 @@
+"""The component of the cell functions: the office calls a method for each cell that holds one.
+
+An exception's text is not shown in the cell, only its kind: Err:502 for what the cell asks, #VALUE! where the engine
+can't be reached. The reason is kept for the menu's `Explain the selected cell`.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import unohelper
+from com.sun.star.lang import IllegalArgumentException, XServiceInfo, XServiceName
+from com.sun.star.uno import RuntimeException
+from org.quotekit import XShopFunctions
+from quotekit_office.cell_functions import CellCannotBeAnswered, CellRefused, figure
+
+NAME = "org.quotekit.ShopFunctions"
+SERVICES = (NAME, "com.sun.star.sheet.AddIn")
+
+
+class ShopFunctions(unohelper.Base, XShopFunctions, XServiceName, XServiceInfo):
+    """The functions, under the names that the interface gives them."""
+
+    def __init__(self, context: Any, *_: Any) -> None:
+        self.context = context
+
+    def sellingPrice(self, caller: Any, cost: Any, listPrice: Any, book: Any) -> Any:
+        """SELLING_PRICE."""
+        return self._figure("SELLING_PRICE", caller, book, cost, listPrice)
+
+    def sharedHours(self, caller: Any, operations: Any, side: Any, machine: Any, condition: Any, book: Any) -> Any:
+        """SHARED_HOURS."""
+        return self._figure("SHARED_HOURS", caller, book, operations, side, machine, condition)
+
+    def taxOn(
+        self, caller: Any, amount: Any, charge: Any, date: Any, machine: Any, customerClass: Any, book: Any
+    ) -> Any:
+        """TAX_ON."""
+        return self._figure("TAX_ON", caller, book, amount, charge, date, machine, customerClass)
+
+    def remedyPrice(self, caller: Any, remedy: Any, side: Any, machine: Any, withTax: Any, date: Any, book: Any) -> Any:
+        """REMEDY_PRICE."""
+        return self._figure("REMEDY_PRICE", caller, book, remedy, side, machine, withTax, date)
+
+    def _figure(self, name: str, caller: Any, book: Any, *arguments: Any) -> float:
+        try:
+            found: float = figure(self.context, name, caller, arguments, book)
+        except CellRefused as refused:
+            raise IllegalArgumentException(str(refused), self, 1) from None
+        except CellCannotBeAnswered as fault:
+            raise RuntimeException(str(fault), self) from None
+        return found
+
+    def getServiceName(self) -> str:
+        """What the office knows it by."""
+        return NAME
+
+    def getImplementationName(self) -> str:
+        """The name of this component."""
+        return NAME
+
+    def supportsService(self, name: str) -> bool:
+        """Whether it is what the office looks for."""
+        return name in SERVICES
+
+    def getSupportedServiceNames(self) -> tuple[str, ...]:
+        """All it is."""
+        return SERVICES
+
+
+g_ImplementationHelper = unohelper.ImplementationHelper()
+g_ImplementationHelper.addImplementation(ShopFunctions, NAME, SERVICES)

@@ -1,0 +1,199 @@
+"""Shop books that are open count as they stand on the screen: a changed price is seen by the cells before it is saved.
+
+A while after the last change to an open shop book the engine is given a copy of it, in the main thread and never
+within a recalculation; where that says something new, the documents that use the functions are calculated again.
+Nothing is changed in a document by this: neither its file, nor whether it counts as changed.
+"""
+
+from __future__ import annotations
+
+import threading
+from typing import Any, Dict, List, Optional, Set, Tuple
+
+import uno
+import unohelper
+from com.sun.star.document import XDocumentEventListener
+from com.sun.star.util import XModifyListener
+
+from .cell_answers import ANSWERS
+from .copies import Copies
+from .desk import Desk
+from .kind_of import BOOK, kind_of
+from .pipe import EngineFault, Stopped
+from .shared_engine import engine
+from .timer import after
+
+QUIET_SECONDS = 0.5
+"""How long a document must have been left alone."""
+
+BOOK_SECONDS = 5.0
+"""How long the engine may take to read a copy while the office waits."""
+
+MOST_ROUNDS = 4
+"""Recalculations that change the shop book again, before a circle is left alone until somebody types."""
+
+_EVENTS = ("OnLoadFinished", "OnLoad", "OnNew", "OnUnload", "OnSaveDone", "OnSaveAsDone")
+
+
+def document_name(document: Any) -> str:
+    """What the engine knows a document by: where it was saved, or else the name it has while it is open."""
+    address = document.getURL()
+    if address.startswith("file:"):
+        return str(uno.fileUrlToSystemPath(address))
+    return f"unsaved:{document.RuntimeUID}"
+
+
+class OpenBooks:
+    """The open documents, once the first cell of one of them asks."""
+
+    def __init__(self) -> None:
+        self.desk: Optional[Desk] = None
+        self.copies_given = 0
+        self._asking: Set[str] = set()
+        self._names: Dict[str, str] = {}
+        self._listened: Set[str] = set()
+        self._given: Dict[str, Tuple[str, int]] = {}
+        self._changed: Set[str] = set()
+        self._timer: Optional[threading.Timer] = None
+        self._starts = 0
+        self._rounds = 0
+
+    def used_by(self, context: Any, document: Any, name: str) -> None:
+        """A cell of this document asks. Quick: thousands come one after the other."""
+        if self.desk is None:
+            self.desk = Desk(context)
+            broadcaster = context.getByName("/singletons/com.sun.star.frame.theGlobalEventBroadcaster")
+            broadcaster.addDocumentEventListener(_Opened(self))
+            engine().when_ready = self.calculate_soon
+        if name not in self._asking or engine().starts != self._starts:
+            self._asking.add(name)
+            self._names.setdefault(document.RuntimeUID, name)
+            self._starts = engine().starts
+            self.look_soon()
+
+    def changed(self, key: str) -> None:
+        """Somebody, or a recalculation, changed a document."""
+        self._changed.add(key)
+        self.look_soon()
+
+    def look_soon(self) -> None:
+        """Look at the open documents once they have been left alone for a while."""
+        if self._timer is not None:
+            self._timer.cancel()
+        if self.desk is not None:
+            self._timer = after(self.desk, QUIET_SECONDS, self.look)
+
+    def calculate_soon(self) -> None:
+        """Calculate again, from any thread: cells were refused while the engine was still starting."""
+        if self.desk is not None:
+            self.desk.later(lambda: self.calculate(self.desk.documents() if self.desk else []))
+
+    def calculate(self, documents: List[Any]) -> None:
+        """All formulas of the documents that use the functions. In the main thread."""
+        for document in documents:
+            if document.RuntimeUID in self._names:
+                calculate_again(document)
+
+    def look(self) -> None:
+        """Give the engine what changed, and recalculate where that matters. In the main thread."""
+        assert self.desk is not None
+        documents = self.desk.documents()
+        try:
+            news, renamed = self._give(documents), self._renamed(documents)
+        except (EngineFault, Stopped):
+            return
+        self._rounds = self._rounds + 1 if news and self._rounds < MOST_ROUNDS else 0
+        if self._rounds:
+            self.calculate(documents)
+        else:
+            self.calculate(renamed)
+
+    def _renamed(self, documents: List[Any]) -> List[Any]:
+        """Those that have another name than when their cells asked: while a document is loaded it has none yet."""
+        found = []
+        for document in documents:
+            key, name = document.RuntimeUID, document_name(document)
+            if self._names.get(key, name) != name:
+                self._names[key] = name
+                found.append(document)
+        return found
+
+    def _give(self, documents: List[Any]) -> bool:
+        news, there = False, set()
+        for document in documents:
+            key = document.RuntimeUID
+            self._listen(document, key)
+            if kind_of(document) == BOOK and differs_from_its_file(document):
+                name = document_name(document)
+                there.add(name)
+                if self._given.get(name) != (key, engine().starts) or key in self._changed:
+                    news = self._give_copy(document, name) or news
+                    self._given[name] = (key, engine().starts)
+            self._changed.discard(key)
+        for name in set(self._given) - there:
+            del self._given[name]
+            news = self._ask(name, None) or news
+        return news
+
+    def _give_copy(self, document: Any, name: str) -> bool:
+        copies = Copies()
+        try:
+            copy = copies.of(document)["copy"]
+            self.copies_given += 1
+            return self._ask(name, copy)
+        finally:
+            copies.away()
+
+    def _ask(self, name: str, copy: Optional[str]) -> bool:
+        words = {"do": "open book", "document": name, "copy": copy}
+        answer = engine().ask_quickly(words, BOOK_SECONDS)
+        ANSWERS.clear()
+        return bool(answer.get("done", {}).get("changed"))
+
+    def _listen(self, document: Any, key: str) -> None:
+        if key not in self._listened:
+            self._listened.add(key)
+            document.addModifyListener(_Changed(self, key))
+
+
+BOOKS = OpenBooks()
+"""Those of this office."""
+
+
+def differs_from_its_file(document: Any) -> bool:
+    """Whether the engine can't read on the disk what is on the screen: changed, never saved, or no .xlsx."""
+    return bool(document.isModified()) or not document.getURL().lower().endswith((".xlsx", ".xlsm"))
+
+
+def calculate_again(document: Any) -> None:
+    """All formulas anew; whether the document counts as changed stays."""
+    before = document.isModified()
+    document.calculateAll()
+    if document.isModified() != before:
+        document.setModified(before)
+
+
+class _Changed(unohelper.Base, XModifyListener):
+    def __init__(self, books: OpenBooks, key: str) -> None:
+        self.books, self.key = books, key
+
+    def modified(self, _: Any) -> None:
+        """The document was changed."""
+        self.books.changed(self.key)
+
+    def disposing(self, _: Any) -> None:
+        """The document is closed."""
+        self.books.look_soon()
+
+
+class _Opened(unohelper.Base, XDocumentEventListener):
+    def __init__(self, books: OpenBooks) -> None:
+        self.books = books
+
+    def documentEventOccured(self, event: Any) -> None:
+        """A document was opened, saved or closed."""
+        if event.EventName in _EVENTS:
+            self.books.look_soon()
+
+    def disposing(self, _: Any) -> None:
+        """The office ends."""
