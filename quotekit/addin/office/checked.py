@@ -133,7 +133,7 @@ class Checked:
             workbook.resting.no_more(self.uid)
 
     def _words(self, copies: Copies) -> Line:
-        words: Line = {"do": "check", "document": copies.of(self.document)}
+        words: Line = {"do": "check", "document": copies.as_it_stands(self.document)}
         if self.book is not None:
             self.book = self._book_now()
             words["book"] = self.book.copy(self.desk, copies)

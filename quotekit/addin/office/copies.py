@@ -37,11 +37,14 @@ class Copies:
         stem = os.path.splitext(os.path.basename(path))[0] if path else (document.getTitle() or "workbook")
         folder = tempfile.mkdtemp(dir=self.folder)
         copy = os.path.join(folder, f"{_file_name(stem)}.xlsx")
+        _being_copied.add(document.RuntimeUID)
         try:
             document.storeToURL(uno.systemPathToFileUrl(copy), values(FilterName=XLSX))
         except IOException:
             message = "The office could not make a copy of the workbook to work on."
             raise Trouble(message, f"Is there room on the disk of {tempfile.gettempdir()}?") from None
+        finally:
+            _being_copied.discard(document.RuntimeUID)
         return {"copy": copy, "path": path}
 
     def as_it_stands(self, document: Any) -> Dict[str, Any]:
