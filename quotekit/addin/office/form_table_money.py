@@ -1,0 +1,197 @@
+"""The forms of money and of the season, and of the ledger: a part of the table."""
+
+from __future__ import annotations
+
+from .form_fields import (
+    CHOICE,
+    DATE,
+    FILE,
+    FOLDER,
+    MONEY,
+    NEW_FILE,
+    NUMBER,
+    PICK,
+    SEVERAL,
+    TEXT,
+    YES,
+    YES_NO,
+    Choice,
+    Field,
+    Form,
+)
+from .form_usual import JOB, ON, REPLACE, recorded
+
+BILLS, SEASON = "~Money", "The ~season"
+
+MONEY_FORMS = (
+    Form(
+        "bill",
+        "~Bill ...",
+        "What was agreed and done, less what was paid. Run again with nothing new it writes the same bill again.",
+        ("bill",),
+        (
+            JOB("jobs:bill"),
+            Field("core-back", "Old parts handed back since", SEVERAL, ("--core-back={}",), lists="parts of job"),
+            Field("taxes", "Taxes by the shop book as it is now", YES_NO, ("--taxes={book}",)),
+            REPLACE("Write over a file of its name"),
+            *recorded(ON),
+        ),
+        button="Bill it",
+        group=BILLS,
+    ),
+    Form(
+        "pay",
+        "Money ~taken or given back ...",
+        "What the customer paid, or got back.",
+        ("pay",),
+        (
+            JOB("jobs:due"),
+            Field("amount", "Amount", MONEY, ("{}",), needed=True, default="{job.due}"),
+            Field(
+                "purpose",
+                "What for",
+                CHOICE,
+                ("--for={}",),
+                choices=(
+                    Choice("", "What is owed"),
+                    Choice("deposit", "Deposit"),
+                    Choice("part-payment", "Part payment"),
+                    Choice("bill", "The bill"),
+                    Choice("refund", "Given back"),
+                ),
+            ),
+            Field(
+                "how",
+                "How",
+                PICK,
+                ("--how={}",),
+                choices=(Choice("cash", "cash"), Choice("card", "card"), Choice("check", "check"),
+                         Choice("transfer", "transfer")),
+            ),
+            Field("rounded", "Cash rounded to the coin", MONEY, ("--rounded-to={}",), hint="as 0.05; blank: not"),
+            *recorded(ON),
+        ),
+        group=BILLS,
+        twice=True,
+    ),
+)  # fmt: skip
+
+SEASON_FORMS = (
+    Form(
+        "review",
+        "~Review ...",
+        "What the jobs of some days taught: profit, times, quotes won and lost, and times worth changing.",
+        ("review",),
+        (
+            Field("from", "From", DATE, ("--from={}",), hint="blank: a year"),
+            Field("to", "To", DATE, ("--to={}",), default="today"),
+            Field("book", "By the shop book as it is now", YES_NO, ("--book={book}",), default=YES),
+            REPLACE("Write over an earlier review of these days"),
+        ),
+        button="Review",
+        group=SEASON,
+    ),
+    Form(
+        "take-over",
+        "~Take over the times you ticked ...",
+        "A new shop book beside yours, with the proposed times that you ticked. Yours is not changed.",
+        ("take-over",),
+        (
+            Field("proposals", "Proposed times", FILE, ("{}", "{book}"), needed=True, lists="files:proposed times"),
+            REPLACE("Write over an earlier one of today"),
+            *recorded(ON),
+        ),
+        button="Take over",
+        group=SEASON,
+    ),
+    Form(
+        "rate",
+        "What an ~hour must sell for ...",
+        "From the costs and hours on the sheet Rate builder of the shop book.",
+        ("rate", "{book}"),
+        (
+            Field("sold", "Other numbers of sold hours", TEXT, ("--sold-hours={}",), hint="as 1400; 1600"),
+            Field("on", "Rates of the day", DATE, ("--on={}",), default="today"),
+            REPLACE("Write over an earlier one"),
+        ),
+        button="Work it out",
+        group=SEASON,
+    ),
+    Form(
+        "compare",
+        "~Compare two shop books ...",
+        "What changed between them, and what it does to the price of a job. Nothing is written.",
+        ("compare",),
+        (
+            Field("old", "As it was", FILE, ("{}",), needed=True, lists="files:shop book"),
+            Field("new", "As it is", FILE, ("{}",), needed=True, lists="files:shop book", default="{book}"),
+            Field("workbook", "Price this job on both", FILE, ("--job={}",), lists="files:job", hint="blank: none"),
+        ),
+        button="Compare",
+        group=SEASON,
+    ),
+    Form(
+        "life",
+        "How ~long a part lasts ...",
+        "A life in years from a formula, for the column Life years. Nothing is read or written.",
+        ("life",),
+        (
+            Field(
+                "kind",
+                "Formula",
+                CHOICE,
+                ("{}",),
+                default="bearing",
+                choices=(Choice("bearing", "A bearing, from its rating"), Choice("replace", "Replacing in time")),
+            ),
+            *(
+                Field(name, label, NUMBER, (f"--{name}={{}}",), needed=True, when=("kind", kind), hint=hint)
+                for name, label, kind, hint in (
+                    ("rating", "Load rating", "bearing", "from the maker's list"),
+                    ("load", "Load on it", "bearing", "in the unit of the rating"),
+                    ("speed", "Turns a minute", "bearing", ""),
+                    ("hours-a-year", "Hours a year", "bearing", ""),
+                    ("planned-cost", "Cost when planned", "replace", ""),
+                    ("failure-cost", "Cost of a failure", "replace", "with what it breaks"),
+                    ("scale", "Years", "replace", "by which 63 in 100 failed"),
+                    ("shape", "Weibull shape", "replace", "above 1 for wear"),
+                )
+            ),
+            Field("roller", "A roller bearing", YES_NO, ("--roller",), when=("kind", "bearing")),
+        ),
+        button="Work it out",
+        wants="nothing",
+        group=SEASON,
+    ),
+    Form(
+        "ledger-check",
+        "Check the ~ledger ...",
+        "Whether everything is as it was written.",
+        ("ledger", "check"),
+        (
+            Field("against", "It goes on from the backup", FILE, ("--against={}",), hint="blank: not compared"),
+            Field("last", "Last entry noted before", TEXT, ("--last={}",), hint="as an earlier check told it"),
+        ),
+        button="Check it",
+        group=SEASON,
+        rule=True,
+    ),
+    Form(
+        "ledger-backup",
+        "~Back the ledger up ...",
+        "A copy, while others work on. Keep it on another disk.",
+        ("ledger", "backup"),
+        (Field("file", "New file", NEW_FILE, ("{}",), needed=True, default="{folder}/backups/{today}.db"),),
+        button="Copy it",
+        group=SEASON,
+    ),
+    Form(
+        "ledger-export",
+        "~Everything as plain files ...",
+        "All that the ledger keeps, as JSON, CSV and files, in a new folder.",
+        ("ledger", "export"),
+        (Field("folder", "New folder", FOLDER, ("{}",), needed=True, default="{folder}/everything {today}"),),
+        button="Write it",
+        group=SEASON,
+    ),
+)

@@ -1,0 +1,28 @@
+"""Fields that many forms share."""
+
+from __future__ import annotations
+
+from typing import Tuple
+
+from .form_fields import CHOICE, DATE, PICK, YES_NO, Choice, Field
+
+ON = Field("on", "Day it happened", DATE, ("--on={}",), default="today")
+
+WHO = Field("recorded-by", "Recorded by", PICK, ("--recorded-by={}",), lists="people", hint="blank: your login name")
+
+BY = (Choice("phone", "By telephone"), Choice("in-person", "In person"), Choice("message", "By message"))
+
+
+def JOB(lists: str) -> Field:
+    """The job a form is of, picked from a list."""
+    return Field("job", "Job", CHOICE, ("{}",), needed=True, lists=lists)
+
+
+def REPLACE(label: str) -> Field:
+    """Whether to write over what is there."""
+    return Field("replace", label, YES_NO, ("--replace",))
+
+
+def recorded(*first: Field) -> Tuple[Field, ...]:
+    """These, and who records it."""
+    return (*first, WHO)
