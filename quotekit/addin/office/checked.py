@@ -7,7 +7,7 @@ is closed and no note is left on a cell.
 from __future__ import annotations
 
 import time
-from typing import TYPE_CHECKING, Any, Dict, List, Optional, Tuple
+from typing import TYPE_CHECKING, Any, Dict, List, Optional, Sequence, Tuple
 
 from .copies import Copies, path_of
 from .jump import open_document, to_cell
@@ -95,6 +95,12 @@ class Checked:
                 after(self.desk, TRIES_AGAIN, self.look_again)
 
         self.desk.ask_quietly(words, done, failed)
+
+    def show(self, problems: Sequence[Problem], taxes: Sequence[str] = ()) -> None:
+        """List these problems, found by another action, and put them on their cells."""
+        self.problems = errors_first(problems)
+        self._spread()
+        self.list.refresh(taxes, open_it=True)
 
     def switch_notes(self, on: bool) -> None:
         """Notes on the cells of its workbooks, or none."""

@@ -47,6 +47,12 @@ class Window:
         self._put("Button", name, x, y, width, height, Label=label, DefaultButton=default)
         self._listen("addActionListener", name, _Pressed(self.desk, pressed))
 
+    def relabel(self, name: str, label: str, pressed: Callable[[], None]) -> None:
+        """A button that does something else from now on."""
+        self.model.getByName(name).Label = label
+        listener = next(one for one in self._listeners if getattr(one, "name", "") == name)
+        listener.work = pressed
+
     def tick(self, name: str, label: str, x: int, y: int, width: int, height: int, ticked: bool = False) -> None:
         """A box to tick."""
         self._put("CheckBox", name, x, y, width, height, Label=label, State=int(ticked))
@@ -123,6 +129,7 @@ class Window:
 
     def _listen(self, how: str, name: str, listener: Any) -> None:
         self._listeners.append(listener)
+        listener.name = name
         getattr(self.dialog.getControl(name), how)(listener)
 
 

@@ -1,0 +1,161 @@
+"""The window that tells what a job comes to: each option with its total, warnings, and what to open next."""
+
+from __future__ import annotations
+
+import os
+from typing import TYPE_CHECKING, Any, Callable, Dict, List
+
+from .open_files import open_with_its_program
+from .question import BUTTON, EDGE, GAP, LINE, Answer, ask, button_width, text_height
+from .show_problems import show_problems
+from .windows import Window
+
+if TYPE_CHECKING:
+    from .pipe import Line
+    from .price_job import Pricing
+
+WIDTH, TOTAL = 270, 64
+RIGHT = 2
+"""How a text is aligned."""
+
+KINDS = {"pdf": "PDF", "page": "page"}
+
+_shown: Dict[str, Window] = {}
+"""The window of each job, by the document's own number: a new pricing takes the place of the old."""
+
+
+def show_priced(pricing: Pricing, done: Dict[str, Any]) -> None:
+    """Tell what was priced and written."""
+    uid = str(pricing.document.RuntimeUID)
+    before = _shown.pop(uid, None)
+    if before is not None:
+        before.close()
+    _shown[uid] = PricedWindow(pricing, done).show()
+
+
+class PricedWindow:
+    """One window; its parts stand beneath each other."""
+
+    def __init__(self, pricing: Pricing, done: Dict[str, Any]) -> None:
+        self.pricing, self.desk, self.done = pricing, pricing.desk, done
+        self.window = Window(self.desk, f"Job {done['job']}, version {done['version']}", WIDTH, 10)
+        self._at = EDGE
+
+    def show(self) -> Window:
+        """Lay it out and put it on the screen."""
+        for number, tier in enumerate(self.done["tiers"]):
+            self._tier(number, tier)
+        self._at += 3
+        self._words("from", priced_from(self.pricing.unsaved, self.pricing.book.name))
+        self._warnings()
+        self._words("written", f"Written beside the job: {_names(self.done)}.")
+        self._at += 4
+        self._files()
+        self._buttons()
+        self.window.model.Height = self._at + EDGE
+        self.window.show()
+        self.window.focus("close")
+        return self.window
+
+    def _tier(self, number: int, tier: Dict[str, Any]) -> None:
+        window, wide = self.window, WIDTH - 2 * EDGE - TOTAL
+        window.text(f"tier{number}", tier["name"], EDGE, self._at, wide, LINE + 1)
+        said = tier["total"] if tier["offered"] else "not offered"
+        window.text(f"total{number}", said, WIDTH - EDGE - TOTAL, self._at, TOTAL, LINE + 1)
+        window.model.getByName(f"total{number}").Align = RIGHT
+        if tier["offered"]:
+            window.model.getByName(f"total{number}").FontWeight = 150.0
+        self._at += LINE + 2
+        if not tier["offered"] and tier["reason"]:
+            self._words(f"reason{number}", f"   {tier['reason'][:1].upper()}{tier['reason'][1:]}")
+
+    def _words(self, name: str, words: str) -> None:
+        tall = text_height(words)
+        self.window.text(name, words, EDGE, self._at, WIDTH - 2 * EDGE, tall)
+        self._at += tall + 2
+
+    def _warnings(self) -> None:
+        warnings = self.done["warnings"]
+        if not warnings:
+            return
+        words = f"{len(warnings)} warning{'' if len(warnings) == 1 else 's'}: worth a look before the quote goes out."
+        label = "Show it" if len(warnings) == 1 else "Show them"
+        width = button_width(label)
+        self.window.text(
+            "warnings", f"{many}: worth a look before the quote goes out.", EDGE, self._at + 3, 180, LINE + 1
+        )
+        self.window.button(
+            "show_warnings", label, WIDTH - EDGE - width, self._at, width, BUTTON, lambda: self._show_warnings(warnings)
+        )
+        self._at += BUTTON + 3
+
+    def _show_warnings(self, warnings: List[Dict[str, str]]) -> None:
+        show_problems(self.desk, self.pricing.document, self.pricing.book, warnings)
+
+    def _files(self) -> None:
+        buttons: List[Any] = []
+        if self.done["quote"] is not None:
+            buttons.append(("open_quote", "Open the quote", lambda: self._open(self.done["quote"])))
+        buttons.append(("open_costing", "Open the costing", lambda: self._open(self.done["costing"])))
+        if self.done["quote"] is not None:
+            buttons.append(("pdf", "Also as PDF", lambda: self._more("pdf")))
+            buttons.append(("page", "Also as a page", lambda: self._more("page")))
+        wide = (WIDTH - 2 * EDGE - GAP * (len(buttons) - 1)) // len(buttons)
+        for number, (name, label, pressed) in enumerate(buttons):
+            self.window.button(name, label, EDGE + number * (wide + GAP), self._at, wide, BUTTON, pressed)
+        self._at += BUTTON + 6
+
+    def _buttons(self) -> None:
+        close = self.window.close
+        self.window.button("close", "Close", WIDTH - EDGE - 44, self._at, 44, BUTTON, close, default=True)
+        self._at += BUTTON
+
+    def _open(self, path: str) -> None:
+        self.desk.open(path)
+
+    def _more(self, kind: str, replace: bool = False) -> None:
+        """The same quote as a PDF or a page."""
+        words = {"do": "price", "token": self.done["token"], kind: True, "replace": replace}
+        self.desk.ask(words, f"Making the {KINDS[kind]}", self._made(kind), self.pricing.document)
+
+    def _made(self, kind: str) -> Callable[[Line], None]:
+        def done(answer: Line) -> None:
+            if "problems" in answer:
+                show_problems(self.desk, self.pricing.document, self.pricing.book, answer["problems"])
+            elif answer["done"]["token"] is None:
+                self.window.say("written", "Price the job again first: this was a while ago.")
+            elif answer["done"]["in_the_way"]:
+                self._ask_to_write_over(kind, answer["done"]["in_the_way"])
+            else:
+                self._offer_to_open(kind, answer["done"]["files"][0])
+
+        return done
+
+    def _ask_to_write_over(self, kind: str, in_the_way: List[Dict[str, str]]) -> None:
+        name = os.path.basename(in_the_way[0]["path"])
+        if in_the_way[0]["code"] == "output-open":
+            self.window.say("written", f"{name} is open in another program: close it there, then try again.")
+            return
+        words = f"{name} is there already. Write over?"
+        ask(self.desk, "Price this job", words, [Answer("Write over", lambda: self._more(kind, replace=True))])
+
+    def _offer_to_open(self, kind: str, path: str) -> None:
+        self.window.say("written", f"Written beside the job: {os.path.basename(path)}.")
+        self.window.relabel(kind, f"Open the {KINDS[kind]}", lambda: open_with_its_program(self.desk, path))
+
+
+def priced_from(unsaved: List[str], book: str) -> str:
+    """What was priced, for a person.
+
+    >>> priced_from([], "shop book.xlsx")
+    'Priced as saved, with shop book.xlsx.'
+    >>> priced_from(["job 117.xlsx"], "shop book.xlsx")
+    'Priced as on the screen, with shop book.xlsx. Save job 117.xlsx to keep what was priced.'
+    """
+    if not unsaved:
+        return f"Priced as saved, with {book}."
+    return f"Priced as on the screen, with {book}. Save {' and '.join(unsaved)} to keep what was priced."
+
+
+def _names(done: Dict[str, Any]) -> str:
+    return ", ".join(os.path.basename(path) for path in (done["quote"], done["costing"]) if path)
