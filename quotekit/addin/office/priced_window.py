@@ -5,8 +5,10 @@ from __future__ import annotations
 import os
 from typing import TYPE_CHECKING, Any, Callable, Dict, List
 
+from .layout import BUTTON, EDGE, GAP, LINE, WIDTH, button_width, text_height
 from .open_files import open_with_its_program
-from .question import BUTTON, EDGE, GAP, LINE, Answer, ask, button_width, text_height
+from .priced_words import priced_from, warned
+from .question import Answer, ask
 from .show_problems import show_problems
 from .windows import Window
 
@@ -14,7 +16,7 @@ if TYPE_CHECKING:
     from .pipe import Line
     from .price_job import Pricing
 
-WIDTH, TOTAL = 270, 64
+TOTAL = 64
 RIGHT = 2
 """How a text is aligned."""
 
@@ -78,12 +80,9 @@ class PricedWindow:
         warnings = self.done["warnings"]
         if not warnings:
             return
-        words = f"{len(warnings)} warning{'' if len(warnings) == 1 else 's'}: worth a look before the quote goes out."
         label = "Show it" if len(warnings) == 1 else "Show them"
         width = button_width(label)
-        self.window.text(
-            "warnings", f"{many}: worth a look before the quote goes out.", EDGE, self._at + 3, 180, LINE + 1
-        )
+        self.window.text("warnings", warned(len(warnings)), EDGE, self._at + 3, 190, LINE + 1)
         self.window.button(
             "show_warnings", label, WIDTH - EDGE - width, self._at, width, BUTTON, lambda: self._show_warnings(warnings)
         )
@@ -142,19 +141,6 @@ class PricedWindow:
     def _offer_to_open(self, kind: str, path: str) -> None:
         self.window.say("written", f"Written beside the job: {os.path.basename(path)}.")
         self.window.relabel(kind, f"Open the {KINDS[kind]}", lambda: open_with_its_program(self.desk, path))
-
-
-def priced_from(unsaved: List[str], book: str) -> str:
-    """What was priced, for a person.
-
-    >>> priced_from([], "shop book.xlsx")
-    'Priced as saved, with shop book.xlsx.'
-    >>> priced_from(["job 117.xlsx"], "shop book.xlsx")
-    'Priced as on the screen, with shop book.xlsx. Save job 117.xlsx to keep what was priced.'
-    """
-    if not unsaved:
-        return f"Priced as saved, with {book}."
-    return f"Priced as on the screen, with {book}. Save {' and '.join(unsaved)} to keep what was priced."
 
 
 def _names(done: Dict[str, Any]) -> str:

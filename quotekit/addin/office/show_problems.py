@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, Dict, List, Optional
 
 from .checked import checked, title_of
 from .copies import path_of
+from .priced_words import owned
 from .windows import tell
 
 if TYPE_CHECKING:
@@ -25,13 +26,3 @@ def show_problems(desk: Desk, document: Any, book: Optional[ShopBook], problems:
     else:
         words = [f"{os.path.basename(one['file'])}: {one['message']}".lstrip(": ") for one in listed]
         tell(desk, "\n".join(words), "\n".join(dict.fromkeys(one["remedy"] for one in listed)))
-
-
-def owned(problems: List[Problem], document: str, book: str) -> List[Problem]:
-    """Each problem with the workbook it is in, `document` or `book`; of neither it is left empty.
-
-    >>> owned([{"file": "job.xlsx"}, {"file": "a disk"}], "job.ods", "shop book.xlsx")
-    [{'file': 'job.xlsx', 'of': 'document'}, {'file': 'a disk', 'of': ''}]
-    """
-    stems = {os.path.splitext(book)[0]: "book", os.path.splitext(document)[0]: "document"}
-    return [{**one, "of": one.get("of") or stems.get(os.path.splitext(one["file"])[0], "")} for one in problems]
