@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import groupby
 from xml.sax.saxutils import escape
 
 from quotekit.addin.office.menu_words import MENU, MENU_TITLE, Entry
@@ -41,12 +42,30 @@ _START_OF_PLACE = _START.replace('"Addons"', '"CalcWindowState"').replace('openo
 
 
 def _submenu(entries: Iterable[Entry]) -> list[str]:
+    """The entries in order; those of a group in a submenu of its title, the first of which has a line above."""
+    lines: list[str] = []
+    for number, (group, of_group) in enumerate(groupby(entries, key=lambda entry: entry.group)):
+        if not group:
+            lines += _entries(f"m{number:02}", of_group)
+            continue
+        if number == 1:
+            lines.append(_separator(f"m{number:02}a"))
+        titles = [_text("Title", group), _plain("Context", SPREADSHEET)]
+        lines.append(_node(f"m{number:02}b", [*titles, *_within("Submenu", _entries("m", of_group))]))
+    return _within("Submenu", lines)
+
+
+def _entries(before: str, entries: Iterable[Entry]) -> list[str]:
     lines: list[str] = []
     for number, entry in enumerate(entries, 1):
         if entry.rule:
-            lines.append(_node(f"m{number:02}a", [_plain("URL", "private:separator")]))
-        lines.append(_entry(f"m{number:02}b", entry))
-    return _within("Submenu", lines)
+            lines.append(_separator(f"{before}{number:02}a"))
+        lines.append(_entry(f"{before}{number:02}b", entry))
+    return lines
+
+
+def _separator(name: str) -> str:
+    return _node(name, [_plain("URL", "private:separator")])
 
 
 def _entry(name: str, entry: Entry) -> str:

@@ -105,7 +105,7 @@ def _options(_: Field, lists: Lists, values: Mapping[str, str]) -> List[Choice]:
 
 def _extras(_: Field, lists: Lists, values: Mapping[str, str]) -> List[Choice]:
     options = _job(lists, values).get("options", ())
-    option = next((one for one in options if one["code"] == values.get("tier")), {})
+    option: Mapping[str, Any] = next((one for one in options if one["code"] == values.get("tier")), {})
     return [
         Choice(one["code"], f"{one['code']}, at most {one['at_most']}" if one["at_most"] else one["code"])
         for one in option.get("extras", ())
@@ -130,7 +130,8 @@ def _order_text(order: Mapping[str, Any]) -> str:
 
 
 def _order_lines(_: Field, lists: Lists, values: Mapping[str, str]) -> List[Choice]:
-    order = next((one for one in lists.get("orders", ()) if one["number"] == values.get("order")), {})
+    orders = lists.get("orders", ())
+    order: Mapping[str, Any] = next((one for one in orders if one["number"] == values.get("order")), {})
     return [Choice(one["part"], _line_text(one), (("supplier", one["supplier"]),)) for one in order.get("lines", ())]
 
 

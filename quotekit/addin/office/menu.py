@@ -13,7 +13,11 @@ def run(context: Any, word: str) -> None:
     """Do what was chosen. Nothing is raised: what goes wrong is told in a window."""
     desk = Desk(context)
     try:
-        module = next(entry.module for entry in MENU if entry.word == word)
-        import_module(f".{module}", __package__).run(desk)
+        entry = next(entry for entry in MENU if entry.word == word)
+        module = import_module(f".{entry.module}", __package__)
+        if entry.form:
+            module.open_form(desk, entry.form)
+        else:
+            module.run(desk)
     except Exception:
         desk.fault()

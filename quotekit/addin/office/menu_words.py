@@ -1,8 +1,13 @@
-"""The entries of the menu and of the toolbar, in order: what a person reads, and the module whose `run` does it."""
+"""The entries of the menu and of the toolbar, in order: what a person reads, and the module whose `run` does it.
+
+The forms stand below the others, each in the submenu of its group.
+"""
 
 from __future__ import annotations
 
 from typing import NamedTuple
+
+from .form_table import FORMS
 
 
 class Entry(NamedTuple):
@@ -13,6 +18,10 @@ class Entry(NamedTuple):
     module: str
     button: bool = False
     rule: bool = False
+    group: str = ""
+    """The submenu it stands in."""
+    form: str = ""
+    """The form it opens."""
 
     @property
     def label(self) -> str:
@@ -33,4 +42,5 @@ MENU = (
     Entry("explain", "~Explain the selected cell", "explain_cell", button=True),
     Entry("finding", "Put a ~finding in the job", "put_finding", button=True),
     Entry("returned", "~Read a returned quote", "read_returned", button=True),
+    *(Entry(one.name, one.menu, "forms", rule=one.rule, group=one.group, form=one.name) for one in FORMS),
 )

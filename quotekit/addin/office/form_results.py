@@ -1,0 +1,92 @@
+"""What a command said, to read, with a button for each file it wrote."""
+
+from __future__ import annotations
+
+import os
+from typing import TYPE_CHECKING, Callable, Sequence, Tuple
+
+import uno
+
+from .windows import Window, tell
+
+if TYPE_CHECKING:
+    from .desk import Desk
+
+WIDTH, EDGE, PAGE, FOOT, GAP = 340, 8, 130, 15, 4
+FILE_BUTTON, CLOSE = 159, 52
+MOST_FILES = 8
+IN_OFFICE = (".xlsx", ".xlsm", ".ods", ".csv")
+
+
+def show_results(
+    desk: Desk, title: str, said: str, files: Sequence[str], more: Sequence[Tuple[str, Callable[[], None]]] = ()
+) -> Window:
+    """A page with what was said; `more` are buttons of the caller, with what they do."""
+    lines = sum(1 + len(line) // 84 for line in said.split("\n"))
+    page = min(max(9 * lines + 10, 40), PAGE)
+    listed = list(files)[:MOST_FILES]
+    rows = (len(listed) + 1) // 2
+    window = Window(desk, title, WIDTH, EDGE + page + GAP + rows * (FOOT + GAP) + GAP + FOOT + EDGE)
+    window._put(
+        "Edit", "page", EDGE, EDGE, WIDTH - 2 * EDGE, page, MultiLine=True, ReadOnly=True, VScroll=lines > 13, Text=said
+    )
+    top = EDGE + page + GAP
+    for number, path in enumerate(listed):
+        left = EDGE + (number % 2) * (FILE_BUTTON + GAP + 2)
+        name = f"open{number + 1}"
+        label = f"Open {short_name(os.path.basename(path))}"
+        window.button(name, label, left, top + number // 2 * (FOOT + GAP), FILE_BUTTON, FOOT, _opens(desk, path))
+        window.model.getByName(name).HelpText = path
+    foot = top + rows * (FOOT + GAP) + GAP
+    left = EDGE
+    for number, (label, work) in enumerate(more):
+        window.button(f"more{number + 1}", label, left, foot, 104, FOOT, work)
+        left += 104 + GAP
+    window.button("close", "Close", WIDTH - EDGE - CLOSE, foot, CLOSE, FOOT, window.close, default=True)
+    window.show()
+    window.focus("open1" if listed else "close")
+    return window
+
+
+def _opens(desk: Desk, path: str) -> Callable[[], None]:
+    return lambda: open_file(desk, path)
+
+
+def short_name(name: str, longest: int = 40) -> str:
+    """A file's name that fits on a button: its middle is left out.
+
+    >>> short_name("review 2025-11-29 to 2026-11-28.xlsx", 24)
+    'review 2025 ... -28.xlsx'
+    """
+    return name if len(name) <= longest else f"{name[: longest - 14].rstrip()} ... {name[-8:]}"
+
+
+def open_file(desk: Desk, path: str) -> None:
+    """A workbook in the office, anything else in the program the person has for it."""
+    if not os.path.isfile(path):
+        tell(desk, f"{os.path.basename(path)} is not there any more.", "It was moved or removed since.")
+    elif path.lower().endswith(IN_OFFICE):
+        desk.open(path)
+    else:
+        try:
+            desk.make("com.sun.star.system.SystemShellExecute").execute(uno.systemPathToFileUrl(path), "", 0)
+        except Exception:
+            tell(desk, f"No program for {os.path.basename(path)} was found.", f"It lies in {os.path.dirname(path)}.")
+
+
+def ask_first(desk: Desk, message: str, button: str, then: Callable[[], None], title: str = "quotekit") -> Window:
+    """Say something and go on only where the person says so."""
+    lines = sum(1 + len(line) // 62 for line in message.split("\n"))
+    window = Window(desk, title, 260, 12 + 9 * lines + 28)
+    window.text("message", message, EDGE, EDGE, 244, 9 * lines + 6)
+
+    def go_on() -> None:
+        window.close()
+        then()
+
+    top = 9 * lines + 18
+    window.button("go", button, 260 - EDGE - CLOSE - GAP - 92, top, 92, FOOT, go_on, default=True)
+    window.button("cancel", "Cancel", 260 - EDGE - CLOSE, top, CLOSE, FOOT, window.close)
+    window.show()
+    window.focus("go")
+    return window

@@ -1,0 +1,173 @@
+"""Menu: the entries that are forms. A form finds the shop book, asks the engine for its lists, is filled in, and runs.
+
+A command runs once for a press of its button: until it has answered the button is off. It acts on saved files, so what
+is changed and not saved is asked about first. What it says is shown; where it refuses, the form stays.
+"""
+
+from __future__ import annotations
+
+import os
+from datetime import datetime
+from typing import TYPE_CHECKING, Any, Dict, List, Mapping, Optional
+
+from .copies import path_of
+from .form_fields import Form
+from .form_files import files_of, of_document
+from .form_lists import lists_for
+from .form_results import ask_first, show_results
+from .form_state import FormState
+from .form_table import form_named
+from .form_window import FormWindow
+from .kind_of import BOOK, kind_of
+from .plain_words import said_plainly
+from .shop_book_for import ShopBook, with_shop_book
+from .windows import tell
+
+if TYPE_CHECKING:
+    from .desk import Desk
+    from .pipe import Line
+
+STOPPED = "Stopped. What was recorded by then is kept."
+LOOK_FIRST = "Stopped. It may be recorded or not: look with “What happened to a job” before you do it again."
+AGAIN = "Doing it again finishes it and records nothing twice."
+
+
+def open_form(desk: Desk, name: str, prefilled: Optional[Mapping[str, str]] = None) -> None:
+    """Open the form of a name, some of its fields filled in; one without fields runs at once."""
+    form, document = form_named(name), desk.document
+    if form.wants == "nothing" or document is None:
+        _Filling(desk, form, None, document).begin(prefilled or {})
+    elif kind_of(document) == BOOK and path_of(document):
+        _Filling(desk, form, ShopBook(path_of(document), document), document).begin(prefilled or {})
+    else:
+        with_shop_book(desk, document, lambda book: _Filling(desk, form, book, document).begin(prefilled or {}))
+
+
+class _Filling:
+    """One form from its opening to what its command said."""
+
+    def __init__(self, desk: Desk, form: Form, book: Optional[ShopBook], document: Optional[Any]) -> None:
+        self.desk, self.form, self.book, self.document = desk, form, book, document
+        self.state = FormState(form, {}, {})
+        self.window: Optional[FormWindow] = None
+        self._words: List[str] = []
+
+    def begin(self, prefilled: Mapping[str, str]) -> None:
+        """Gather what can be picked, then show the form."""
+        if self.form.wants == "shop" and (self.book is None or not self.book.path):
+            tell(
+                self.desk, "The shop book was never saved, so its folder is not known.", "Save it, then do this again."
+            )
+            return
+        wanted = lists_for(self.form)
+        if not wanted:
+            self._open({}, prefilled)
+            return
+        words = {"do": "lists", "what": wanted, **self._where()}
+
+        def done(answer: Line) -> None:
+            if "done" in answer:
+                self._open(answer["done"], prefilled)
+            else:
+                self._tell("\n\n".join(f"{one['message']} {one['remedy']}" for one in answer["problems"]), 1, [])
+
+        self.desk.ask(words, "Looking into the ledger", done, self.document)
+
+    def _open(self, lists: Mapping[str, Any], prefilled: Mapping[str, str]) -> None:
+        folder = self._folder()
+        now = datetime.now()
+        place = {"folder": folder, "today": now.date().isoformat(), "now": f"{now:%H:%M}"}
+        if self.book is not None and self.book.path:
+            place["book"] = self.book.path
+        self.state = FormState(self.form, {**lists, "files": files_of(self.desk, folder)}, place)
+        self.state.begin(prefilled, **(of_document(self.document) if self.document is not None else {}))
+        if not self.form.fields:
+            self._run(self.state.words())
+            return
+        self.window = FormWindow(self.desk, self.form, self.state, self._pressed)
+        self.window.show_form()
+
+    def _pressed(self) -> None:
+        assert self.window is not None
+        self.state.fill_in(self.window.read())
+        self.window.refresh()
+        wrong = self.state.wrong()
+        self.window.say_wrong(wrong)
+        if wrong:
+            return
+        words = self.state.words()
+        unsaved = [one for one in self.desk.documents() if one.isModified() and _is_said(path_of(one), words)]
+        if unsaved:
+            self._ask_to_save(unsaved, words)
+        else:
+            self._run(words)
+
+    def _ask_to_save(self, unsaved: List[Any], words: List[str]) -> None:
+        names = " and ".join(os.path.basename(path_of(one) or "") for one in unsaved)
+        has = "has changes that are" if len(unsaved) == 1 else "have changes that are"
+        message = f"{names} {has} not saved. What is recorded is made from the saved file."
+
+        def save() -> None:
+            for one in unsaved:
+                one.store()
+            self._run(words)
+
+        ask_first(self.desk, message, "Save and go on", save, self._title())
+
+    def _run(self, words: List[str]) -> None:
+        self._words = words
+        if self.window is not None:
+            self.window.busy(True, "Being done ...")
+        request = {"do": "run", "words": words, **self._where()}
+        self.desk.ask(request, self._title(), self._done, self.document, self._stopped)
+
+    def _stopped(self) -> None:
+        if self.window is not None:
+            self.window.busy(False)
+        tell(self.desk, LOOK_FIRST if self.form.twice else STOPPED, "" if self.form.twice else AGAIN, self._title())
+
+    def _done(self, answer: Line) -> None:
+        if "done" not in answer:
+            said = "\n\n".join(f"{one['message']}\n{one['remedy']}" for one in answer["problems"])
+            self._tell(said, 1, [])
+            return
+        done: Dict[str, Any] = answer["done"]
+        self._tell(done["said"], int(done["code"]), done["files"], done["problems"])
+
+    def _tell(self, said: str, code: int, files: List[str], problems: Optional[List[Dict[str, str]]] = None) -> None:
+        if self.window is not None:
+            self.window.busy(False, "Not done: see what is said." if code else "")
+            if not code:
+                self.window.close()
+        more = [("List the problems", self._list_problems)] if self._can_list(problems or []) else []
+        words = said_plainly(said, self.form, files) or "Nothing to tell."
+        show_results(self.desk, self._title(), words, files, more)
+
+    def _can_list(self, problems: List[Dict[str, str]]) -> bool:
+        """Whether the workbook in front has cells among the problems: then its own list jumps to them."""
+        name = os.path.basename(path_of(self.document) or "") if self.document is not None else ""
+        kind = kind_of(self.document) if self.document is not None else ""
+        return kind in (BOOK, "job") and any(one["cell"] and one["file"] == name for one in problems)
+
+    def _list_problems(self) -> None:
+        from .checked import checked
+
+        assert self.document is not None
+        checked(self.desk, self.document, None if kind_of(self.document) == BOOK else self.book).check()
+
+    def _where(self) -> Dict[str, Optional[str]]:
+        return {"folder": self._folder(), "book": self.book.path if self.book is not None else None}
+
+    def _folder(self) -> str:
+        """The shop's folder: that of its shop book; without one that of the workbook in front, or the person's own."""
+        beside = self.book.path if self.book is not None else path_of(self.document) if self.document else None
+        folder = os.path.dirname(beside or "")
+        return folder if os.path.isdir(folder) else os.path.expanduser("~")
+
+    def _title(self) -> str:
+        return self.form.title.rstrip(". ")
+
+
+def _is_said(path: Optional[str], words: List[str]) -> bool:
+    """Whether a file is named by a command."""
+    return bool(path) and any(word == path or word.endswith(f"={path}") for word in words)
