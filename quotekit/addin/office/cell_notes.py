@@ -130,7 +130,8 @@ class CellNotes:
         for spot in free[: max(0, MOST - there)]:
             sheet = self.document.Sheets.getByName(spot.sheet)
             at = CellAddress(sheet.RangeAddress.Sheet, spot.column, spot.row)
-            sheet.Annotations.insertNew(at, new[spot])
+            with _no_undo_step(self.document):
+                sheet.Annotations.insertNew(at, new[spot])
             there += 1
         none_on = sorted({spot.sheet for spot in new} & protected)
         return Shown(there, 0, tuple(none_on), len(own))
@@ -149,16 +150,14 @@ class CellNotes:
 
     @contextmanager
     def _unnoticed(self, changes: bool = False) -> Iterator[None]:
-        """No undo step, the modified state as it was, and one repaint; notes kept in the file are a change of it."""
-        before, undo = self.document.isModified(), self.document.getUndoManager()
+        """The modified state as it was, and one repaint; that notes which are kept in the file go is a change of it."""
+        before = self.document.isModified()
         self.ours = True
-        undo.lock()
         self.document.addActionLock()
         try:
             yield
         finally:
             self.document.removeActionLock()
-            undo.unlock()
             after_it = before or (self.kept and changes)
             if self.document.isModified() != after_it:
                 self.document.setModified(after_it)
@@ -195,7 +194,7 @@ def _remove(document: Any, spots: Mapping[Spot, str]) -> int:
         here = [spot for spot in spots if spot.sheet == sheet.Name]
         if not here:
             continue
-        with _open_to_us(sheet) as can:
+        with _open_to_us(document, sheet) as can:
             if not can:
                 left += len(here)
                 continue
@@ -203,17 +202,29 @@ def _remove(document: Any, spots: Mapping[Spot, str]) -> int:
             ranges = document.createInstance("com.sun.star.sheet.SheetCellRanges")
             addresses = [CellRangeAddress(at, spot.column, spot.row, spot.column, spot.row) for spot in here]
             ranges.addRangeAddresses(tuple(addresses), False)
-            ranges.clearContents(ANNOTATION)
+            with _no_undo_step(document):
+                ranges.clearContents(ANNOTATION)
     return left
 
 
 @contextmanager
-def _open_to_us(sheet: Any) -> Iterator[bool]:
+def _no_undo_step(document: Any) -> Iterator[None]:
+    """For one step only: the office itself records undo steps again after each note that is put on or taken off."""
+    undo = document.getUndoManager()
+    undo.lock()
+    try:
+        yield
+    finally:
+        undo.unlock()
+
+
+@contextmanager
+def _open_to_us(document: Any, sheet: Any) -> Iterator[bool]:
     """A sheet that was protected after the note was put on; without a password it is opened for a moment."""
     if not sheet.isProtected():
         yield True
         return
-    with suppress(Exception):
+    with suppress(Exception), _no_undo_step(document):
         sheet.unprotect("")
     if sheet.isProtected():
         yield False
@@ -221,17 +232,15 @@ def _open_to_us(sheet: Any) -> Iterator[bool]:
     try:
         yield True
     finally:
-        sheet.protect("")
+        with _no_undo_step(document):
+            sheet.protect("")
 
 
 def _that_shows(document: Any, spot: Spot) -> Spot:
     sheet = document.Sheets.getByName(spot.sheet)
-    cell = sheet.getCellByPosition(spot.column, spot.row)
-    if not cell.getPropertyValue("IsMerged"):
-        cursor = sheet.createCursorByRange(cell)
-        cursor.collapseToMergedArea()
-        return Spot(spot.sheet, cursor.RangeAddress.StartColumn, cursor.RangeAddress.StartRow)
-    return spot
+    cursor = sheet.createCursorByRange(sheet.getCellByPosition(spot.column, spot.row))
+    cursor.collapseToMergedArea()
+    return Spot(spot.sheet, cursor.RangeAddress.StartColumn, cursor.RangeAddress.StartRow)
 
 
 def _prints_notes(document: Any) -> bool:
