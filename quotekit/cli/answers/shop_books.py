@@ -171,7 +171,7 @@ def _only_one(found: Mapping[str, ReadBook | Reason], where: str) -> ReadBook | 
     if len(found) == 1:
         return next(iter(found.values()))
     if found:
-        names = "; ".join(sorted(Path(name).name for name in found))
+        names = "; ".join(sorted(one.name if isinstance(one, ReadBook) else Path(at).name for at, one in found.items()))
         return _reason(f"There are several shop books {where}: {names}.", "Name one as the last argument.")
     advice = "Save this workbook in the folder of the shop book (.xlsx), or name the book as the last argument."
     return _reason(f"There is no shop book {where}.", advice)
