@@ -72,7 +72,7 @@ def run(options: argparse.Namespace) -> int:
     tier, keys, found = choose(quote, options.tier, options.extra)
     if tier is None or has_errors(found):
         return _refuse(options, tier, [*found, *problems])
-    _tell(options, quote, _priced(quote, tier, keys), keys, [*found, *problems])
+    _tell(options, quote, priced_choice(quote, tier, keys), keys, [*found, *problems])
     return DONE
 
 
@@ -89,7 +89,8 @@ def choose(
     return tier, keys, [*problems, *more]
 
 
-def _priced(quote: Quote, tier: PricedTier, keys: list[str]) -> PricedTier:
+def priced_choice(quote: Quote, tier: PricedTier, keys: list[str]) -> PricedTier:
+    """The option with the extras taken."""
     if not keys:
         return tier
     from quotekit.pricing.choice import price_choice
@@ -117,13 +118,13 @@ def _tell(
         print_json(lay_out_choice_json(tier, quote.currency, problems))
         return
     print(f"{tier.name} [{tier.code}], with {', '.join(keys) or 'nothing'} added, in {quote.currency}")
-    rows = list(_rows(tier, quote.currency))
+    rows = list(amount_rows(tier, quote.currency))
     label_width, amount_width = (max(len(row[column]) for row in rows) for column in (0, 1))
     for label, amount in rows:
         print(f"{label:<{label_width}}  {amount:>{amount_width}}")
 
 
-def _rows(tier: PricedTier, currency: str) -> Iterator[tuple[str, str]]:
+def amount_rows(tier: PricedTier, currency: str) -> Iterator[tuple[str, str]]:
     """Labels and amounts in the order of money; an amount of zero that is no sum is left out."""
     from quotekit.documents.quote_json import money
     from quotekit.money import minor_digits

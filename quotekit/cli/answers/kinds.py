@@ -10,16 +10,20 @@ from typing import cast
 
 from quotekit.cli.answers.request import Answer
 
-QUICK = {"function": "functions", "open book": "open_books"}
+QUICK = {"function": "functions", "measurement": "measurement", "open book": "open_books"}
 ACTIONS = {
     "check": "check",
+    "choice": "choice",
+    "costing": "costing",
+    "findings": "findings",
     "price": "price",
+    "returned": "returned",
     "lists": "shop_lists",
     "run": "run_command",
 }
 """Kind to module of this folder; the module's function `answer` answers it."""
 
-ONLY_READS = {"check", "lists"}
+ONLY_READS = {"check", "choice", "costing", "findings", "lists", "returned"}
 """Actions that record and write nothing: they need not end after the office has."""
 
 
