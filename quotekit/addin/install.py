@@ -1,0 +1,187 @@
+"""Puts the extension into a person's LibreOffice, takes it out again, and tells what is there."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import subprocess
+from collections.abc import Iterator, Mapping
+from importlib.resources import files
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from quotekit.addin.build import extension_bytes
+from quotekit.addin.engine_command import engine_command
+from quotekit.addin.find_office import find_program
+from quotekit.addin.in_profile import IDENTIFIER
+from quotekit.addin.refusals import (
+    CannotInstall,
+    office_not_started,
+    office_open,
+    office_refused,
+    office_without_python,
+    profile_of_another,
+)
+from quotekit.problems import Problem
+from quotekit.record import record
+
+FILE = "quotekit.oxt"
+SETTINGS = "engine.json"
+
+SECONDS = 300.0
+"""The office may take a while: it makes a new profile where there was none."""
+
+
+@record
+class Installed:
+    """What was done: where, and which version was there before and is there now."""
+
+    office: str
+    profile: str
+    before: str | None
+    after: str | None
+
+
+@record
+class Found:
+    """What is there: the extension's version, and the command that starts its program; None where it is not in."""
+
+    office: str
+    profile: str
+    version: str | None
+    command: tuple[str, ...] = ()
+
+
+def install(version: str, profile: Path | None = None) -> Installed:
+    """Put this version in, over any other. Raises CannotInstall."""
+    office = _Office(profile)
+    data = extension_bytes(version, engine_command(version))
+    with TemporaryDirectory(prefix="quotekit-") as folder:
+        file = Path(folder).resolve() / FILE
+        file.write_bytes(data)
+        return office.change("install", file=file.as_uri())
+
+
+def remove(profile: Path | None = None) -> Installed:
+    """Take it out; where it is not in, no office is started. Raises CannotInstall."""
+    office = _Office(profile)
+    if next(_settings_in(Path(office.profile)), None) is None:
+        return Installed(office=office.program, profile=office.profile, before=None, after=None)
+    return office.change("remove")
+
+
+def look(profile: Path | None = None) -> Found:
+    """What is in the profile, by its files alone: the office may be open. Raises CannotInstall."""
+    office = _Office(profile)
+    said = next(_settings_in(Path(office.profile)), None)
+    if said is None:
+        return Found(office=office.program, profile=office.profile, version=None)
+    version, command = str(said.get("version", "")), tuple(map(str, said.get("command") or ()))
+    return Found(office=office.program, profile=office.profile, version=version, command=command)
+
+
+def _settings_in(profile: Path) -> Iterator[dict[str, Any]]:
+    """What the extension was told when it was put in, as the office keeps it, whatever its file was called."""
+    for file in profile.glob(f"user/uno_packages/cache/uno_packages/*/*/{SETTINGS}"):
+        try:
+            said = json.loads(file.read_text(encoding="utf-8"))
+            is_ours = IDENTIFIER in (file.parent / "description.xml").read_text(encoding="utf-8")
+        except (OSError, ValueError):
+            continue
+        if is_ours and isinstance(said, dict):
+            yield said
+
+
+class _Office:
+    """The office of this computer, with a Python that can speak to it, and the profile meant."""
+
+    def __init__(self, profile: Path | None) -> None:
+        program = find_program()
+        self.program = str(program)
+        self._address = _folder_of_settings(profile).as_uri() if profile else None
+        self._python, self.profile = self._speaking(program)
+
+    def change(self, do: str, **words: str) -> Installed:
+        """Have it done by an office without a window. Raises CannotInstall."""
+        owner = owner_of(Path(self.profile))
+        if owner:
+            raise CannotInstall(profile_of_another(self.profile, owner))
+        told = self._asked(self._python, {"do": do, **words})
+        if told.get("refused"):
+            raise CannotInstall(self._problem(told["refused"], told.get("said", "")))
+        return Installed(office=self.program, profile=self.profile, before=told["before"], after=told["after"])
+
+    def _speaking(self, program: Path) -> tuple[str, str]:
+        for python in pythons_of(program):
+            told = self._asked(python, {"do": "where"})
+            if told.get("profile"):
+                return python, told["profile"]
+        raise CannotInstall(office_without_python(self.program))
+
+    def _asked(self, python: str, words: Mapping[str, str]) -> dict[str, Any]:
+        """One run of `in_profile`; a Python that can't run it is as one without the office's modules."""
+        script = (files("quotekit.addin") / "in_profile.py").read_text(encoding="utf-8")
+        asked = json.dumps({**words, "office": self.program, "profile": self._address})
+        try:
+            done = subprocess.run(
+                [python, "-c", script],
+                input=asked,
+                capture_output=True,
+                text=True,
+                encoding="utf-8",
+                timeout=SECONDS,
+                env=_own_environment(os.environ),
+                check=False,
+            )
+            told = json.loads("".join(done.stdout.splitlines()[-1:]))
+        except subprocess.TimeoutExpired:
+            return {"refused": "not started", "said": f"It did not answer within {SECONDS:g} seconds."}
+        except OSError as fault:
+            return {"refused": "no uno", "said": str(fault)}
+        except ValueError:
+            last = done.stderr.strip().splitlines()[-1:] or [f"It ended with code {done.returncode}."]
+            return {"refused": "refused", "said": last[0]}
+        return told if isinstance(told, dict) else {}
+
+    def _problem(self, why: str, said: str) -> Problem:
+        if why == "open":
+            return office_open(self.profile)
+        if why == "no uno":
+            return office_without_python(self.program)
+        return office_not_started(self.program, said) if why == "not started" else office_refused(self.program, said)
+
+
+def pythons_of(program: Path) -> list[str]:
+    """Pythons that may have the office's modules: its own beside it, else that of the system."""
+    own = [program.parent / "python", program.parent / "python.exe", program.parent.parent / "Resources" / "python"]
+    system = ["/usr/bin/python3", shutil.which("python3") or ""]
+    listed = [str(one) for one in own if one.is_file()] + [one for one in system if one and Path(one).is_file()]
+    return list(dict.fromkeys(listed))
+
+
+def owner_of(profile: Path) -> str:
+    """Who owns a profile, where it is somebody else's and we are root; empty where all is well."""
+    if not hasattr(os, "geteuid") or os.geteuid() != 0:
+        return ""
+    nearest = next((one for one in (profile, *profile.parents) if one.exists()), None)
+    if nearest is None or nearest.stat().st_uid == 0:
+        return ""
+    try:
+        return nearest.owner()
+    except (KeyError, NotImplementedError):
+        return f"the user {nearest.stat().st_uid}"
+
+
+def _folder_of_settings(folder: Path) -> Path:
+    """The folder that the office itself is told; a person may name the folder `user` in it, where the settings lie."""
+    folder = folder.expanduser().resolve()
+    return folder.parent if (folder / "registrymodifications.xcu").is_file() else folder
+
+
+def _own_environment(environment: Mapping[str, str]) -> dict[str, str]:
+    """The person's environment without what belongs to the Python that runs quotekit."""
+    return {
+        name: text for name, text in environment.items() if not name.startswith("PYTHON") and name != "VIRTUAL_ENV"
+    } | {"PYTHONIOENCODING": "utf-8"}
