@@ -38,3 +38,13 @@ def owned(problems: List[Problem], document: str, book: str) -> List[Problem]:
     """
     stems = {os.path.splitext(book)[0]: "book", os.path.splitext(document)[0]: "document"}
     return [{**one, "of": one.get("of") or stems.get(os.path.splitext(one["file"])[0], "")} for one in problems]
+
+
+def outdated(what: str, newer: List[str]) -> str:
+    """That a costing may no longer hold.
+
+    >>> outdated("job 117, version 1", ["job 117.xlsx", "unsaved changes"])
+    'The costing of job 117, version 1 is older than job 117.xlsx and the unsaved changes: figures may differ by now.'
+    """
+    named = ["the unsaved changes" if one == "unsaved changes" else one for one in newer]
+    return f"The costing of {what} is older than {' and '.join(named)}: figures may differ by now."
