@@ -1,4 +1,4 @@
-"""Drop-downs of an input workbook: which list a cell offers, and the named ranges the lists are.
+"""Drop-downs and notes of an input workbook: which list a cell offers, and what is said when it is picked.
 
 A drop-down offers and never refuses: a cell may hold several codes, or a word in other capitals. The reader checks it.
 """
@@ -9,39 +9,14 @@ from collections.abc import Iterable, Mapping
 
 from xlsxwriter.utility import xl_col_to_name
 
-from quotekit.model.shop_book import ShopBook
-from quotekit.record import record
 from quotekit.workbook.column import Column, Field
-from quotekit.workbook.input_sheet import InputSheet
+from quotekit.workbook.input_sheet import Guide, InputSheet
+from quotekit.workbook.job_lists import SIDES, range_name
+from quotekit.workbook.lists_sheet import FIRST_ROW
 
-SIDES = "Sides"
-OTHER = "OTHER"
 MOST_ROWS = 2000
-FIRST_ROW = 2
-"""Rows before the first row of a table: the line of help and the header."""
-
-
-@record
-class CodeList:
-    """A block of the Lists sheet: what may be picked, and what each means."""
-
-    sheets: tuple[str, ...]
-    headers: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-
-    @property
-    def name(self) -> str:
-        """The name of the range of its first column."""
-        return range_name(self.sheets)
-
-
-def range_name(sheets: Iterable[str]) -> str:
-    """The name of the range that lists the codes of some sheets.
-
-    >>> range_name(("Labour rates",)), range_name(("Remedies", "Extras"))
-    ('list_Labour_rates', 'list_Remedies_Extras')
-    """
-    return "list_" + "_".join(sheets).replace(" ", "_")
+MOST_TITLE, MOST_MESSAGE = 32, 255
+"""Characters that the note of a cell may have in a workbook."""
 
 
 def ranges_within(sheets: Iterable[InputSheet]) -> dict[str, str]:
@@ -58,49 +33,43 @@ def ranges_within(sheets: Iterable[InputSheet]) -> dict[str, str]:
     return found
 
 
-def code_lists(book: ShopBook) -> list[CodeList]:
-    """What a job may pick from a shop book, in the order of its sheets; an empty list is left out."""
-    lists = [
-        _machines(book),
-        _findings(book),
-        CodeList(sheets=(SIDES,), headers=("Side",), rows=tuple((side,) for side in _sides(book))),
-        _pairs("Conditions", ((each.code, each.name) for each in book.conditions.values())),
-        _pairs("Extras", ((each.code, each.extra) for each in book.extras.values())),
-        _pairs("Fees", ((each.code, each.fee) for each in book.fees.values())),
-        _pairs("Labour rates", {each.code: (each.code, each.name) for each in book.labour_rates}.values()),
-        _pairs("Tiers", ((each.code, each.tier) for each in book.tiers)),
-        _pairs("Access", ((each.code, each.step) for each in book.access.values())),
-        _pairs("Suppliers", ((each.code, each.supplier) for each in (book.suppliers or {}).values())),
-        _pairs("Parts", ((each.code, each.part) for each in book.parts.values())),
-        CodeList(sheets=("Remedies", "Extras", "Operations"), headers=("Code", "In words"), rows=_items(book)),
-    ]
-    return [each for each in lists if each.rows]
+def validation(
+    cell: Column | Field, ranges: Mapping[str, str], source: str | list[str] | None = None
+) -> dict[str, object]:
+    """What XlsxWriter needs for a cell to fill in: its note, and the list it offers where there is one.
 
-
-def validation(cell: Column | Field, ranges: Mapping[str, str]) -> dict[str, object] | None:
-    """What XlsxWriter needs to offer a list in a cell; None where there is nothing to offer."""
-    source = _source(cell, ranges)
-    if source is None:
-        return None
+    `source` is offered in place of the list that the cell's declaration names.
+    """
+    offered = source or _source(cell, ranges)
+    if offered is None:
+        return note(cell)
     return {
         "validate": "list",
-        "source": source,
+        "source": offered,
         "show_error": cell.kind == "word",
         "error_type": "warning",
-        "error_title": _title(cell)[:32],
+        "error_title": _title(cell),
         "error_message": "Pick one from the list, or leave it blank. No other word is read.",
+        **help_on(cell),
     }
 
 
-def help_on(cell: Column | Field) -> dict[str, object]:
-    """The note a person sees when the header or the value cell is picked."""
-    asked = "Required. " if cell.required else ""
+def note(cell: Column | Field | Guide) -> dict[str, object]:
+    """What XlsxWriter needs for a cell that has a note and no list."""
+    return {"validate": "any", **help_on(cell)}
+
+
+def help_on(cell: Column | Field | Guide) -> dict[str, object]:
+    """The note a person sees when the header or a cell to fill in is picked."""
+    asked = "" if isinstance(cell, Guide) or not cell.required else "Required. "
     default = f" Blank means {cell.default}." if isinstance(cell, Field) and cell.default else ""
-    return {"input_title": _title(cell)[:32], "input_message": f"{asked}{cell.help}{default}"[:255]}
+    return {"input_title": _title(cell), "input_message": f"{asked}{cell.help}{default}"}
 
 
-def _title(cell: Column | Field) -> str:
-    return cell.header if isinstance(cell, Column) else cell.name
+def _title(cell: Column | Field | Guide) -> str:
+    """The header or name; a longer one than a note may have ends after a whole word."""
+    title = cell.name if isinstance(cell, Field) else cell.header
+    return title if len(title) <= MOST_TITLE else title[:MOST_TITLE].rsplit(" ", 1)[0] + "…"
 
 
 def _source(cell: Column | Field, ranges: Mapping[str, str]) -> object | None:
@@ -110,41 +79,3 @@ def _source(cell: Column | Field, ranges: Mapping[str, str]) -> object | None:
         return list(cell.words)
     name = range_name((SIDES,)) if cell.kind == "sides" else range_name(cell.refers_to)
     return f"={name}" if name in ranges else None
-
-
-def _pairs(title: str, rows: Iterable[tuple[str, str]]) -> CodeList:
-    return CodeList(sheets=(title,), headers=("Code", "In words"), rows=tuple(rows))
-
-
-def _machines(book: ShopBook) -> CodeList:
-    machines = (book.machines or {}).values()
-    rows = tuple((each.code, each.machine_class, "; ".join(each.positions)) for each in machines)
-    return CodeList(sheets=("Machines",), headers=("Code", "Machine class", "Sides"), rows=rows)
-
-
-def _findings(book: ShopBook) -> CodeList:
-    rows: list[tuple[str, ...]] = [
-        (each.code, each.finding, "; ".join(each.machines), each.severity, _to_measure(each.measure, each.unit))
-        for each in book.findings.values()
-    ]
-    rows.append((OTHER, "Not listed: say what in Note, give a Severity", "", "", ""))
-    return CodeList(
-        sheets=("Findings",), headers=("Code", "Finding", "Machine", "Severity", "Measure"), rows=tuple(rows)
-    )
-
-
-def _to_measure(measure: str, unit: str) -> str:
-    return f"{measure} ({unit})" if measure and unit else measure
-
-
-def _sides(book: ShopBook) -> list[str]:
-    classes = [each.positions for each in (book.machines or {}).values()] or [("left", "right")]
-    return [*dict.fromkeys(side for positions in classes for side in positions), "both", "all"]
-
-
-def _items(book: ShopBook) -> tuple[tuple[str, str], ...]:
-    return (
-        *((each.code, each.remedy) for each in book.remedies.values()),
-        *((each.code, each.extra) for each in book.extras.values()),
-        *((each.code, each.operation) for each in book.operations.values()),
-    )

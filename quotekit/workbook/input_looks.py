@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from quotekit.workbook.column import AMOUNTS, Column, Kind
+from quotekit.workbook.input_sheet import Guide
 from quotekit.workbook.typed_cells import FORMATS, TEXT
 
 FONT = {"font_name": "Arial", "font_size": 10, "font_scheme": "none"}
@@ -12,6 +13,8 @@ _HEADER = {"bold": True, "text_wrap": True, "valign": "top", "bg_color": "#E7E6E
 _OPTIONAL = {"bold": False, "italic": True}
 _HELP = {"italic": True, "font_color": "#555555", "num_format": TEXT}
 _CELL = {"valign": "top"}
+GUIDE_WIDTHS = 24.0, 52.0
+"""Narrowest and widest column that fills itself in."""
 _WIDE: frozenset[Kind] = frozenset({"text", "codes", "quantities", "words"})
 _NARROW: frozenset[Kind] = AMOUNTS - {"credit"} | {"yes/no"}
 
@@ -43,6 +46,10 @@ class Formats:
         """A cell to fill in; text wraps, so that nothing typed is hidden."""
         wrap = {"text_wrap": True} if number_format == TEXT else {"align": "right", "indent": 1}
         return self._of(_CELL | {"num_format": number_format} | wrap)
+
+    def count(self) -> Any:
+        """A whole number that nobody types."""
+        return self._of(_CELL | {"num_format": "0"})
 
     def value(self, number_format: str) -> Any:
         """A cell to fill in beside its name: whatever it holds starts at the left."""
@@ -89,12 +96,14 @@ def height_of(lines: int) -> float:
     return 13.0 * lines + 2.0
 
 
-def width_of(column: Column, texts: list[str]) -> float:
+def width_of(column: Column | Guide, texts: list[str]) -> float:
     """The width of a column: enough for its content, within bounds by what it holds.
 
     >>> width_of(Column(header="Net hours", kind="hours", help=""), ["0.4"])
     10.0
     """
+    if isinstance(column, Guide):
+        return max(GUIDE_WIDTHS[0], min(GUIDE_WIDTHS[1], *(letters(text) + 1.5 for text in column.texts.values())))
     least, most = (18, 46) if column.kind in _WIDE else (10, 12) if column.kind in _NARROW else (12, 26)
     longest = max((letters(text) for text in texts), default=0.0)
     longest_word = max(len(word) for word in column.header.split())

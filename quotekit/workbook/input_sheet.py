@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import field
 
 from quotekit.record import record
 from quotekit.workbook.column import Column, Field, SheetColumns
@@ -11,6 +12,20 @@ from quotekit.workbook.read_example import Rows
 
 FIELDS: Mapping[str, tuple[Field, ...]] = {SHOP.name: SHOP_SETTINGS, JOB.name: JOB_FIELDS}
 """The sheets of one name and one value a row, with the names they may hold."""
+
+
+@record
+class Guide:
+    """A column that fills itself in beside a typed one and is not read: what stands there for each code."""
+
+    header: str
+    help: str
+    before: str
+    """Header of the column it stands before."""
+    of: str
+    """Header of the column that holds the code."""
+    texts: Mapping[str, str]
+    """By the code in capitals."""
 
 
 @record
@@ -23,6 +38,18 @@ class InputSheet:
     fields: tuple[Field, ...] = ()
     values: Mapping[str, str]
     """What stands beside each field, by its name."""
+    guides: tuple[Guide, ...] = ()
+    sources: Mapping[str, str | list[str]] = field(default_factory=dict)
+    """By header: what a column offers in place of its declared list; a formula, or the words."""
+
+    @property
+    def laid_out(self) -> tuple[Column | Guide, ...]:
+        """Its columns as they stand, each guide where it belongs."""
+        found: list[Column | Guide] = []
+        for column in self.columns:
+            found += [guide for guide in self.guides if guide.before == column.header]
+            found.append(column)
+        return tuple(found)
 
 
 def table_sheet(declared: SheetColumns, rows: Rows = (), *, only_used: bool = False) -> InputSheet:

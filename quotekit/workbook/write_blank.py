@@ -2,13 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from quotekit.model.shop_book import ShopBook
-from quotekit.workbook.dropdowns import code_lists, ranges_within
-from quotekit.workbook.input_sheet import job_sheets, shop_book_sheets
+from quotekit.workbook.columns import JOB, JOB_FINDINGS
+from quotekit.workbook.dropdowns import ranges_within
+from quotekit.workbook.input_sheet import Guide, InputSheet, job_sheets, shop_book_sheets
+from quotekit.workbook.job_lists import (
+    OTHER,
+    OTHER_MEASURE,
+    WHAT_TO_MEASURE,
+    class_lists,
+    code_lists,
+    what_to_measure,
+)
+from quotekit.workbook.lists_sheet import FIRST_ROW, lay_out_lists
 from quotekit.workbook.read_example import Rows
+from quotekit.workbook.side_lists import classes_in, side_lists, side_names, with_sides
 from quotekit.workbook.write_input_book import input_book_bytes
+
+MACHINE_CLASS = "Machine class"
+MEASURE_GUIDE = Guide(
+    header=WHAT_TO_MEASURE,
+    help="Filled in from the shop book once the finding is picked: what, in which unit, and what passes. Not read.",
+    before="Measured",
+    of="Finding",
+    texts={},
+)
 
 SHOP_BOOK_LINES = (
     "1. This workbook holds the shop's times, prices and rules. Each sheet says in its first line what it is for.",
@@ -41,7 +62,10 @@ def shop_book_bytes(
 ) -> bytes:
     """A shop book with these rows: the sheets that have some, or all."""
     sheets = shop_book_sheets(rows, all_sheets=all_sheets, only_used=only_used)
-    return input_book_bytes(title, SHOP_BOOK_LINES, sheets, ranges=ranges_within(sheets))
+    live = side_lists(sheets)
+    names = side_names(classes_in(live)) if live else {}
+    offering = [with_sides(sheet, live=bool(live)) for sheet in sheets]
+    return input_book_bytes(title, SHOP_BOOK_LINES, offering, live=live, ranges=ranges_within(sheets) | names)
 
 
 def job_bytes(
@@ -49,4 +73,22 @@ def job_bytes(
 ) -> bytes:
     """A job workbook, blank or with rows; its drop-downs take from the shop book where there is one."""
     sheets = job_sheets(rows or {}, only_used=only_used)
-    return input_book_bytes(title, JOB_LINES, sheets, lists=code_lists(book) if book is not None else ())
+    if book is None:
+        return input_book_bytes(title, JOB_LINES, sheets)
+    lists = lay_out_lists(code_lists(book), class_lists(book), _typed_class(sheets))
+    guided = sheets if only_used else [_with_measures(sheet, book) for sheet in sheets]
+    return input_book_bytes(title, JOB_LINES, guided, lists=lists)
+
+
+def _typed_class(sheets: Sequence[InputSheet]) -> str:
+    """The address of the cell where the machine class is typed; empty where the job has no such row."""
+    names = next(([field.name for field in sheet.fields] for sheet in sheets if sheet.declared is JOB), [])
+    return f"{JOB.name}!$B${FIRST_ROW + 1 + names.index(MACHINE_CLASS)}" if MACHINE_CLASS in names else ""
+
+
+def _with_measures(sheet: InputSheet, book: ShopBook) -> InputSheet:
+    """The sheet of findings with what to measure beside each."""
+    if sheet.declared is not JOB_FINDINGS:
+        return sheet
+    texts = {each.code.upper(): what_to_measure(each) for each in book.findings.values()}
+    return replace(sheet, guides=(replace(MEASURE_GUIDE, texts=texts | {OTHER: OTHER_MEASURE}),))

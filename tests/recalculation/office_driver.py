@@ -6,6 +6,8 @@ One request a line on standard input, one answer a line on standard output, both
     {"open": PATH}                 -> {"names": [...]}
     {"try": [{CELL: VALUE}, ...], "read": [CELL, ...], "again": true}
                                    -> {"values": [[...], ...], "again": [[...], ...]}
+    {"offered": [CELL, ...]}       -> {"offered": [[...], ...]}, what the drop-down of each cell lists, from its own rule
+    {"store": PATH, "filter": NAME} -> {}, a copy of the workbook in another format
     {"formulas": true}             -> {"formulas": {"Sheet!A1": VALUE, ...}}, after everything was worked out anew
     {"close": true}                -> {}
 
@@ -18,6 +20,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -29,8 +32,11 @@ from typing import Any
 import uno
 from com.sun.star.beans import PropertyValue
 from com.sun.star.connection import NoConnectException
+from com.sun.star.sheet.ValidationType import LIST
 from com.sun.star.table.CellContentType import EMPTY, FORMULA, TEXT
 
+SCRATCH = 200
+"""A column that no workbook of ours uses."""
 SECONDS_FOR_A_REQUEST = float(os.environ.get("QUOTEKIT_OFFICE_SECONDS", "300"))
 FORMULA_CELLS = 16
 """com.sun.star.sheet.CellFlags.FORMULA"""
@@ -180,6 +186,28 @@ class Workbook:
                 values[place] = value if value not in ("", None) else shown(self.cell(wanted[place]))
         return values
 
+    def offered(self, name: str) -> list[str]:
+        """What the drop-down of a cell lists: its rule's formula worked out in a scratch column for the cell's row."""
+        rule = self.cell(name).getPropertyValue("Validation")
+        if rule.Type != LIST:
+            return []
+        formula = rule.getFormula1()
+        if formula.startswith('"'):
+            return [part.strip('"') for part in formula.split(";")]
+        place, base = self.cell(name).CellAddress, rule.getSourcePosition()
+        shifted = re.sub(rf"([A-Z]){base.Row + 1}\b", rf"\g<1>{place.Row + 1}", formula)
+        scratch = self._document.Sheets.getByIndex(place.Sheet).getCellRangeByPosition(SCRATCH, 0, SCRATCH, 400)
+        scratch.setArrayFormula(f"={shifted.lstrip('=')}")
+        shows = [row[0] for row in scratch.getDataArray()]
+        errors = [scratch.getCellByPosition(0, row).getError() for row in range(401)]
+        scratch.setArrayFormula("")
+        return [str(text) for text, error in zip(shows, errors) if not error]
+
+    def store(self, path: str, form: str) -> None:
+        """A copy in another format; the open document stays what it is."""
+        kind = PropertyValue(Name="FilterName", Value=form)
+        self._document.storeToURL(uno.systemPathToFileUrl(path), (kind,))
+
     def formulas(self) -> dict[str, Any]:
         """Every formula cell and what it comes to."""
         self._document.calculateAll()
@@ -215,6 +243,11 @@ def answer(office: Office, open_book: list[Workbook], asked: dict[str, Any]) -> 
     book = open_book[-1]
     if "close" in asked:
         open_book.pop().close()
+        return {}
+    if "offered" in asked:
+        return {"offered": [book.offered(name) for name in asked["offered"]]}
+    if "store" in asked:
+        book.store(asked["store"], asked["filter"])
         return {}
     if "formulas" in asked:
         return {"formulas": book.formulas()}

@@ -24,7 +24,9 @@ from quotekit.workbook.new_books import (
 )
 from quotekit.workbook.read_job import read_job
 from quotekit.workbook.read_shop_book import read_shop_book
-from quotekit.workbook.write_input_book import LISTS, START
+from quotekit.workbook.job_lists import WHAT_TO_MEASURE
+from quotekit.workbook.lists_sheet import LISTS
+from quotekit.workbook.write_input_book import START
 
 SEVEN = ["Shop", "Labour rates", "Operations", "Parts", "Markup", "Findings", "Remedies"]
 
@@ -147,7 +149,10 @@ def test_every_declared_column_is_in_the_blank_workbooks(tmp_path: Path) -> None
         workbook = openpyxl.load_workbook(path)
         for sheet in declared:
             expected = [column.header for column in sheet.columns]
-            assert headers(workbook[sheet.name])[: len(expected)] == expected, sheet.name
+            assert (
+                headers(workbook[sheet.name]) == [*expected, "What to put there"][: len(headers(workbook[sheet.name]))]
+            )
+            assert len(headers(workbook[sheet.name])) >= len(expected), sheet.name
 
 
 def test_the_example_reads_without_a_problem(demo: list[Path]) -> None:
@@ -162,7 +167,7 @@ def test_the_example_reads_without_a_problem(demo: list[Path]) -> None:
 def test_the_example_uses_every_sheet(demo: list[Path]) -> None:
     """Whoever reads the example sees every sheet at work."""
     workbook = openpyxl.load_workbook(demo[0])
-    assert workbook.sheetnames == [START, *(sheet.name for sheet in SHOP_BOOK)]
+    assert workbook.sheetnames == [START, *(sheet.name for sheet in SHOP_BOOK), LISTS]
     assert [name for name in workbook.sheetnames[1:] if workbook[name].max_row < 3] == []
 
 
@@ -205,9 +210,8 @@ def test_a_blank_job_offers_the_codes_of_its_book(tmp_path: Path, demo: list[Pat
     book = book_at(demo[0])
     write_blank_job(tmp_path / "job.xlsx", book)
     workbook = openpyxl.load_workbook(tmp_path / "job.xlsx")
-    assert listed(workbook, "list_Findings") == [*book.findings, "OTHER"]
-    assert listed(workbook, "list_Sides")[-2:] == ["both", "all"]
-    assert listed(workbook, "list_Remedies_Extras_Operations") == [*book.remedies, *book.extras, *book.operations]
+    assert listed(workbook, "all_findings") == [*book.findings, "OTHER"]
+    assert listed(workbook, "list_Machines") == [*(book.machines or {})]
     assert offered(workbook["Findings"])["A3"] == "list_Findings"
     assert offered(workbook["Findings"])["B3"] == "list_Sides"
     assert offered(workbook["Job"])["B8"] == "list_Machines"
@@ -219,7 +223,7 @@ def test_every_dropdown_has_its_list(tmp_path: Path, demo: list[Path]) -> None:
     write_blank_job(tmp_path / "job.xlsx", book_at(demo[0]))
     for path in (*demo, tmp_path / "job.xlsx", *write_templates_folder(tmp_path)):
         workbook = openpyxl.load_workbook(path)
-        used = {name for page in workbook for name in offered(page).values() if not name.startswith('"')}
+        used = {name for page in workbook for source in offered(page).values() for name in names_in(source)}
         assert used <= set(workbook.defined_names), path.name
 
 
@@ -242,12 +246,18 @@ def test_the_same_bytes_every_time(tmp_path: Path, demo: list[Path]) -> None:
     assert [path.read_bytes() for path in again] == [path.read_bytes() for path in demo]
 
 
-def test_no_formula_is_written(demo: list[Path]) -> None:
-    """Text is written as text: what is typed in is all there is to read."""
+def test_formulas_stand_only_where_nothing_is_typed(demo: list[Path]) -> None:
+    """Text is written as text: what is typed in is all there is to read. Lists and what to measure follow by formula."""
     for path in demo:
-        with ZipFile(path) as archive:
-            pages = [name for name in archive.namelist() if name.startswith("xl/worksheets/sheet")]
-            assert not any(re.search(rb"<f[ >]", archive.read(name)) for name in pages), path.name
+        for page in openpyxl.load_workbook(path):
+            letters = {cell.column for row in page.iter_rows() for cell in row if cell.data_type == "f"}
+            if page.title != LISTS:
+                assert {page.cell(2, column).value for column in letters} <= {WHAT_TO_MEASURE}, (path.name, page.title)
+
+
+def names_in(source: str) -> list[str]:
+    """The names that a drop-down takes from."""
+    return [] if source.startswith('"') else re.findall(r"\b(?:list|side)_\w+", source)
 
 
 def listed(workbook: Any, name: str) -> list[str]:

@@ -10,15 +10,17 @@ import openpyxl
 import pytest
 
 from quotekit.workbook.columns import JOB_FIELDS, LABOUR_RATES, MARKUP, PARTS, SHOP, SHOP_SETTINGS
-from quotekit.workbook.dropdowns import CodeList
 from quotekit.workbook.input_sheet import InputSheet, field_sheet, table_sheet
+from quotekit.workbook.job_lists import CodeList
+from quotekit.workbook.lists_sheet import LISTS, lay_out_lists
 from quotekit.workbook.write_blank import job_bytes, shop_book_bytes
-from quotekit.workbook.write_input_book import HELP_HEADER, LISTS, START, input_book_bytes
+from quotekit.workbook.write_input_book import HELP_HEADER, START, input_book_bytes
 
 
 def written(*sheets: InputSheet, lists: tuple[CodeList, ...] = ()) -> Any:
     """The workbook of some sheets, as a second library reads it."""
-    return openpyxl.load_workbook(BytesIO(input_book_bytes("Title", ("1. First.", "2. Second."), sheets, lists=lists)))
+    data = input_book_bytes("Title", ("1. First.", "2. Second."), sheets, lists=lay_out_lists(lists))
+    return openpyxl.load_workbook(BytesIO(data))
 
 
 def test_text_that_looks_like_something_else_stays_text() -> None:
