@@ -18,6 +18,9 @@ METHODS = {
 }
 """Functions by the name their method has in a formula, in capitals."""
 
+ARGUMENTS = {"SELLING_PRICE": 2, "SHARED_HOURS": 4, "TAX_ON": 5, "REMEDY_PRICE": 5}
+"""How many arguments each has before the shop book."""
+
 DATED = {"TAX_ON": 2, "REMEDY_PRICE": 4}
 """Where a date stands among the arguments."""
 
@@ -74,15 +77,16 @@ REASONS = Reasons()
 """Those of this office."""
 
 
-def reason_of(document: Any, cell: Any) -> Optional[str]:
-    """Why a cell with one of the functions shows an error; None where it holds none, or has a figure."""
-    from .open_books import document_name
+def reason_of(document: Any, cell: Any, name: str) -> Optional[str]:
+    """Why a cell with one of the functions shows an error; None where it holds none, or has a figure.
 
+    `name` is what the engine knows the document by (`open_books.document_name`).
+    """
     if not cell.getError():
         return None
-    for name, words in calls_in(cell.getFormula()):
-        arguments = [_argument(document, cell, word) for word in words]
-        for reason in REASONS.of(name, document_name(document), arguments):
+    for function, words in calls_in(cell.getFormula()):
+        arguments = [_argument(document, cell, word) for word in words[: ARGUMENTS[function]]]
+        for reason in REASONS.of(function, name, arguments):
             return reason
     return None
 

@@ -16,10 +16,10 @@ from com.sun.star.document import XDocumentEventListener
 from com.sun.star.util import XModifyListener
 
 from .cell_answers import ANSWERS
-from .copies import Copies
+from .copies import READ_AS_THEY_ARE, Copies
 from .desk import Desk
 from .kind_of import BOOK, kind_of
-from .pipe import EngineFault, Stopped
+from .pipe import Stopped, Trouble
 from .shared_engine import engine
 from .timer import after
 
@@ -57,6 +57,7 @@ class OpenBooks:
         self._timer: Optional[threading.Timer] = None
         self._starts = 0
         self._rounds = 0
+        self._copying = False
 
     def used_by(self, context: Any, document: Any, name: str) -> None:
         """A cell of this document asks. Quick: thousands come one after the other."""
@@ -72,9 +73,10 @@ class OpenBooks:
             self.look_soon()
 
     def changed(self, key: str) -> None:
-        """Somebody, or a recalculation, changed a document."""
-        self._changed.add(key)
-        self.look_soon()
+        """Somebody, or a recalculation, changed a document; not so while our own copy is made: notes leave it then."""
+        if not self._copying:
+            self._changed.add(key)
+            self.look_soon()
 
     def look_soon(self) -> None:
         """Look at the open documents once they have been left alone for a while."""
@@ -100,7 +102,7 @@ class OpenBooks:
         documents = self.desk.documents()
         try:
             news, renamed = self._give(documents), self._renamed(documents)
-        except (EngineFault, Stopped):
+        except (Trouble, Stopped):
             return
         self._rounds = self._rounds + 1 if news and self._rounds < MOST_ROUNDS else 0
         if self._rounds:
@@ -136,9 +138,12 @@ class OpenBooks:
         return news
 
     def _give_copy(self, document: Any, name: str) -> bool:
-        copies = Copies()
+        copies, self._copying = Copies(), True
         try:
             copy = copies.of(document)["copy"]
+        finally:
+            self._copying = False
+        try:
             self.copies_given += 1
             return self._ask(name, copy)
         finally:
@@ -162,7 +167,7 @@ BOOKS = OpenBooks()
 
 def differs_from_its_file(document: Any) -> bool:
     """Whether the engine can't read on the disk what is on the screen: changed, never saved, or no .xlsx."""
-    return bool(document.isModified()) or not document.getURL().lower().endswith((".xlsx", ".xlsm"))
+    return bool(document.isModified()) or not document.getURL().lower().endswith(READ_AS_THEY_ARE)
 
 
 def calculate_again(document: Any) -> None:
