@@ -146,7 +146,7 @@ def with_manager(uno: Any, context: Any, words: dict[str, Any]) -> dict[str, Any
     except Exception as fault:
         raise Refused("refused", reason(fault)) from None
     after = deployed(manager, agrees)
-    return {"before": version(before), "after": version(after)}
+    return {"before": version(before), "after": version(after), "folder": folder(after)}
 
 
 def deployed(manager: Any, agrees: Any) -> Any:
@@ -158,6 +158,11 @@ def deployed(manager: Any, agrees: Any) -> Any:
 def version(extension: Any) -> str | None:
     """Its version; None where there is none."""
     return None if extension is None else str(extension.getVersion())
+
+
+def folder(extension: Any) -> str:
+    """The name of the folder that the office keeps it in; empty where there is none."""
+    return "" if extension is None else str(extension.getURL()).split("/")[-2]
 
 
 def reason(fault: Any) -> str:

@@ -83,15 +83,35 @@ def look(profile: Path | None = None) -> Found:
 
 
 def _settings_in(profile: Path) -> Iterator[dict[str, Any]]:
-    """What the extension was told when it was put in, as the office keeps it, whatever its file was called."""
-    for file in profile.glob(f"user/uno_packages/cache/uno_packages/*/*/{SETTINGS}"):
+    """What the extension was told when it was put in, as the office keeps it."""
+    for file in _ours(profile):
         try:
             said = json.loads(file.read_text(encoding="utf-8"))
-            is_ours = IDENTIFIER in (file.parent / "description.xml").read_text(encoding="utf-8")
         except (OSError, ValueError):
             continue
-        if is_ours and isinstance(said, dict):
+        if isinstance(said, dict):
             yield said
+
+
+def sweep(profile: Path, *, kept: str) -> None:
+    """Remove what the office would only remove at its next start: the folders of what was in before."""
+    for file in list(_ours(profile)):
+        folder = file.parents[1]
+        if folder.name != kept and folder.name.endswith("_"):
+            shutil.rmtree(folder, ignore_errors=True)
+            folder.with_name(folder.name[:-1]).unlink(missing_ok=True)
+
+
+def _ours(profile: Path) -> Iterator[Path]:
+    """The file of settings of each copy of the extension, whatever its file was called when it was put in."""
+    for place in ("uno_packages/cache/uno_packages", "extensions/tmp/extensions"):
+        for file in profile.glob(f"user/{place}/*/*/{SETTINGS}"):
+            try:
+                about = (file.parent / "description.xml").read_text(encoding="utf-8")
+            except (OSError, ValueError):
+                continue
+            if f'"{IDENTIFIER}"' in about:
+                yield file
 
 
 class _Office:
@@ -111,6 +131,7 @@ class _Office:
         told = self._asked(self._python, {"do": do, **words})
         if told.get("refused"):
             raise CannotInstall(self._problem(told["refused"], told.get("said", "")))
+        sweep(Path(self.profile), kept=told["folder"])
         return Installed(office=self.program, profile=self.profile, before=told["before"], after=told["after"])
 
     def _speaking(self, program: Path) -> tuple[str, str]:
