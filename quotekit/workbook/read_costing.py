@@ -29,7 +29,7 @@ _TITLE = re.compile(r"Costing of job (.*), version ([0-9]+)")
 _FILES = re.compile(r"`job` before a cell means the job workbook (.*); the others are in (.*)\.")
 _TIER = re.compile(r"(.*)\s\(([^()]+)\)")
 _HEAD = ("What", "Input", "Value", "Cell")
-_LABELS = {
+LABELS = {
     "Offered": "offered",
     DONE: "items",
     "Faults left": "left",
@@ -167,11 +167,11 @@ def _of_summary(job: str, rows: Rows) -> Iterator[tuple[FigureName, Figure]]:
             yield FigureName(job, None, "declined.total"), _figure(row[2])
         elif label == "If the customer declines":
             tiers = {}
-        elif label in _LABELS:
+        elif label in LABELS:
             for column, tier in tiers.items():
                 if column in row:
                     found = _figure(row[column])
-                    yield FigureName(job, tier, _LABELS[label]), _listed(found) if label == DONE else found
+                    yield FigureName(job, tier, LABELS[label]), _listed(found) if label == DONE else found
 
 
 def _every_number(

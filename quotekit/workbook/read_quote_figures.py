@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from quotekit.documents.compare_figures import number_of
 from quotekit.model.comparison import Figure, FigureName, Figures
+from quotekit.workbook.addresses import Position
 from quotekit.workbook.returned_cells import RawCell
 from quotekit.workbook.returned_facts import ReturnedQuote
 
@@ -47,7 +48,7 @@ _LIFE = ": life "
 def quote_figures_of(quote: ReturnedQuote) -> Figures:
     """Every figure and answer of the visible sheet, by option; options are those the quote names, in their order."""
     found: dict[FigureName, Figure] = {}
-    for tier, label, cell in _answers(quote):
+    for tier, label, cell, _ in _answers(quote):
         name = FigureName(quote.number, tier, _name(label, declined=tier is None))
         figure = _figure(label, cell)
         if figure is not None:
@@ -59,21 +60,33 @@ def quote_figures_of(quote: ReturnedQuote) -> Figures:
     return found
 
 
-def _answers(quote: ReturnedQuote) -> Iterator[tuple[str | None, str, RawCell]]:
-    """Each cell under an option, with the words at the start of its row; None for what a no costs."""
+def quote_figure_at(quote: ReturnedQuote, sheet: str, at: Position) -> tuple[FigureName, str] | None:
+    """The figure in a cell under an option, and the words at the start of its row; None for any other cell."""
+    if sheet != quote.choice_sheet:
+        return None
+    for tier, label, _, position in _answers(quote):
+        if position == at:
+            return FigureName(quote.number, tier, _name(label, declined=tier is None)), label
+    return None
+
+
+def _answers(quote: ReturnedQuote) -> Iterator[tuple[str | None, str, RawCell, Position]]:
+    """Each cell under an option and where it is, with the words at the start of its row; None for what a no costs."""
     sheet = quote.raw.sheets.get(quote.choice_sheet, {})
     rows: dict[int, dict[int, RawCell]] = {}
     for (row, column), cell in sorted(sheet.items()):
         rows.setdefault(row, {})[column] = cell
     columns: dict[int, str | None] = {}
-    for cells in rows.values():
+    for row, cells in rows.items():
         heads = dict(_heads(quote, cells))
         label = _text(cells.get(1))
         if heads:
             columns = heads
         elif not label or cells[1].formula is not None:
             columns = {}
-        yield from ((columns[column], label, cell) for column, cell in cells.items() if column in columns)
+        yield from (
+            (columns[column], label, cell, (row, column)) for column, cell in cells.items() if column in columns
+        )
 
 
 def _heads(quote: ReturnedQuote, cells: dict[int, RawCell]) -> Iterator[tuple[int, str | None]]:
