@@ -113,6 +113,11 @@ class Window:
         self.dialog.setVisible(True)
         open_windows.append(self)
 
+    @property
+    def is_open(self) -> bool:
+        """Whether it is on the screen."""
+        return self in open_windows
+
     def close(self) -> None:
         """Take it off the screen."""
         if self in open_windows:

@@ -1,0 +1,121 @@
+"""What is said of a finding in the window that puts one into a job. No window, no office."""
+
+from __future__ import annotations
+
+from typing import Any, Dict, List, Sequence
+
+OTHER = "OTHER"
+SEVERITIES = ("safety", "needed", "advised", "watch")
+AS_IN_BOOK = "as in the shop book"
+
+Finding = Dict[str, Any]
+"""As the engine tells it: code, finding, severity, measure, unit, fails_when, limit, as_new, limit_source, also_check."""
+
+SOMETHING_ELSE: Finding = {
+    "code": OTHER, "finding": "Something that is not in this list", "severity": "", "measure": "", "unit": "",
+    "fails_when": "", "limit": "", "as_new": "", "limit_source": "", "also_check": [],
+}  # fmt: skip
+
+
+def line(finding: Finding) -> str:
+    """A line of the list.
+
+    >>> line({"code": "BELT", "finding": "Belt glazed", "severity": "needed"})
+    'Belt glazed   [BELT]   needed'
+    """
+    return "   ".join(filter(None, (finding["finding"], f"[{finding['code']}]", finding["severity"])))
+
+
+def matching(findings: Sequence[Finding], typed: str) -> List[Finding]:
+    """Findings that hold every word typed, anywhere in code, words or what is measured; the last is always there.
+
+    >>> belt = {"code": "BELT", "finding": "Belt glazed", "measure": ""}
+    >>> [one["code"] for one in matching([belt, SOMETHING_ELSE], "glaz be")]
+    ['BELT', 'OTHER']
+    """
+    words = typed.casefold().split()
+    return [
+        one
+        for one in findings
+        if one["code"] == OTHER
+        or all(word in f"{one['code']} {one['finding']} {one['measure']}".casefold() for word in words)
+    ]
+
+
+def facts(finding: Finding) -> str:
+    """What to measure and what it is held against.
+
+    >>> facts({"measure": "Bore", "unit": "in", "fails_when": "above", "limit": "0.77", "as_new": "0.753",
+    ...        "limit_source": "Shop limit", "code": "B"})
+    'Measure: Bore. Fails above 0.77 in (Shop limit); new it is 0.753 in.'
+    >>> facts({**SOMETHING_ELSE, "code": "BELT"}), facts(SOMETHING_ELSE)
+    ('Judged by eye: nothing is measured.', 'Say in the note what was found, and choose how severe it is.')
+    """
+    if finding["code"] == OTHER:
+        return "Say in the note what was found, and choose how severe it is."
+    if not finding["measure"]:
+        return "Judged by eye: nothing is measured."
+    said = f"Measure: {finding['measure']}."
+    unit = f" {finding['unit']}" if finding["unit"] else ""
+    if finding["limit"] and finding["fails_when"]:
+        source = f" ({finding['limit_source']})" if finding["limit_source"] else ""
+        said += f" Fails {finding['fails_when']} {finding['limit']}{unit}{source}"
+        said += f"; new it is {finding['as_new']}{unit}." if finding["as_new"] else "."
+    return said
+
+
+def sides(positions: Sequence[str]) -> List[str]:
+    """What may stand as a side.
+
+    >>> sides(["left", "right"]), sides(["a", "b", "c"]), sides([])
+    (['', 'left', 'right', 'both'], ['', 'a', 'b', 'c', 'all'], [''])
+    """
+    everywhere = {0: [], 1: [], 2: ["both"]}.get(len(positions), ["all"])
+    return ["", *positions, *everywhere]
+
+
+def incomplete(finding: Finding, severity: str, note: str) -> str:
+    """What is still missing; empty where it can be put in.
+
+    >>> incomplete(SOMETHING_ELSE, "", "cracked"), incomplete(SOMETHING_ELSE, "needed", "cracked")
+    ('Choose how severe it is.', '')
+    """
+    if finding["code"] == OTHER and not note.strip():
+        return "Say in the note what was found."
+    if finding["code"] == OTHER and not severity:
+        return "Choose how severe it is."
+    if severity and not note.strip():
+        return "Say in the note why the severity is not that of the shop book."
+    return ""
+
+
+def hint(one: Dict[str, str], findings: Sequence[Finding]) -> str:
+    """What to measure or look at next.
+
+    >>> belt = {"code": "BELT", "finding": "Belt glazed", "measure": "Width"}
+    >>> hint({"why": "look", "code": "BELT", "side": ""}, [belt])
+    'Look next: Belt glazed'
+    >>> hint({"why": "measure", "code": "BELT", "side": "left"}, [belt])
+    'Measure next: Belt glazed, left'
+    """
+    named = next((finding["finding"] for finding in findings if finding["code"] == one["code"]), one["code"])
+    return (
+        f"{'Measure' if one['why'] == 'measure' else 'Look'} next: {named}{', ' + one['side'] if one['side'] else ''}"
+    )
+
+
+def row_values(finding: Finding, typed: Dict[str, str], number: Any) -> Dict[str, Any]:
+    """What goes into the row, by header; blank ones are left as they are. `number` is the measurement.
+
+    >>> row_values({"code": "BORE", "unit": "in"}, {"side": "left", "unit": "in", "severity": "", "note": " worn "}, 0.78)
+    {'Finding': 'BORE', 'Side': 'left', 'Measured': 0.78, 'Unit': 'in', 'Severity': '', 'Note': 'worn'}
+    """
+    unit = typed["unit"].strip() if number is not None else ""
+    return {
+        "Finding": finding["code"],
+        "Side": typed["side"],
+        "Measured": number,
+        "Unit": unit,
+        "Severity": typed["severity"],
+        "Note": typed["note"].strip(),
+    }
