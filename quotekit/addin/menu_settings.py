@@ -42,16 +42,19 @@ _START_OF_PLACE = _START.replace('"Addons"', '"CalcWindowState"').replace('openo
 
 
 def _submenu(entries: Iterable[Entry]) -> list[str]:
-    """The entries in order; those of a group in a submenu of its title, the first of which has a line above."""
+    """The entries in order; those of a group in a submenu of its title, the first of which has a line above.
+
+    The names of nodes are of one length: the office puts shorter ones first.
+    """
     lines: list[str] = []
     for number, (group, of_group) in enumerate(groupby(entries, key=lambda entry: entry.group)):
         if not group:
             lines += _entries(f"m{number:02}", of_group)
             continue
         if number == 1:
-            lines.append(_separator(f"m{number:02}a"))
+            lines.append(_separator(f"m{number:02}00a"))
         titles = [_text("Title", group), _plain("Context", SPREADSHEET)]
-        lines.append(_node(f"m{number:02}b", [*titles, *_within("Submenu", _entries("m", of_group))]))
+        lines.append(_node(f"m{number:02}00b", [*titles, *_within("Submenu", _entries("m", of_group))]))
     return _within("Submenu", lines)
 
 

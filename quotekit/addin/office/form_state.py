@@ -39,7 +39,7 @@ class FormState:
         known = next((one for one in jobs if one.casefold() == job.casefold()), "") or job_of_file(file, jobs)
         for field in self.form.fields:
             if not self.values.get(field.name):
-                self.values[field.name] = self._first(field, file, kind, known)
+                self.values[field.name] = self._first(field, file, kind, known or job)
         self.fill_in(self.values)
 
     def fill_in(self, values: Mapping[str, str]) -> None:
@@ -57,7 +57,7 @@ class FormState:
     def lines(self, field: Field) -> List[Choice]:
         """What can be picked in a field; an empty line where nothing need be picked."""
         lines = lines_of(field, self.lists, self.values)
-        if field.kind == CHOICE and not field.needed and all(one.word for one in lines):
+        if field.kind == CHOICE and not (field.needed or field.default) and all(one.word for one in lines):
             return [Choice("", " "), *lines]
         return lines
 
@@ -93,9 +93,11 @@ class FormState:
         name, _, wanted = field.lists.partition(":")
         if field.kind == FILE and wanted and wanted == kind and "{book}" not in field.default:
             return file
-        if name == "jobs" and field.kind == CHOICE and job:
-            return job
-        return the_only(field, self.lists, self.lines(field)) if field.kind == CHOICE else ""
+        if field.kind != CHOICE or not field.needed:
+            return ""
+        if name == "jobs" and job:
+            return job if job in [line.word for line in self.lines(field)] else ""
+        return the_only(field, self.lists, self.lines(field))
 
     def _default(self, field: Field) -> None:
         known = {**self.place, **self.facts()}

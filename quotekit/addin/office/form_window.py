@@ -62,8 +62,9 @@ class FormWindow(Window):
         self.refresh()
         self.show()
         values = self.state.values
-        order = [one for one in self.form.fields if not values.get(one.name)] or list(self.form.fields)
-        self.focus((order or self.form.fields)[0].name)
+        empty = [one for one in self.form.fields if not values.get(one.name) and self.state.applies(one)]
+        order = [*(one for one in empty if one.needed), *empty, *self.form.fields]
+        self.focus(order[0].name)
 
     def refresh(self) -> None:
         """Show what the state says."""
@@ -104,6 +105,7 @@ class FormWindow(Window):
         left = EDGE + LABEL + GAP
         if field.kind == YES_NO:
             self.tick(field.name, field.label, left, top, FIELD + GAP, ROW)
+            self.model.getByName(field.name).VerticalAlign = _MIDDLE
             self._listen("addItemListener", field.name, _Picked(self.desk, self.changed))
             self._note(field, left + FIELD + GAP, top, NOTE)
             return
@@ -162,7 +164,7 @@ class FormWindow(Window):
         elif field.kind == YES_NO:
             control.State = int(value == YES)
         elif field.kind == DATE:
-            control.Date = _day(value)
+            _set_day(control, value)
         elif control.Text != value:
             control.Text = value
 
@@ -203,13 +205,14 @@ class FormWindow(Window):
 _MIDDLE: Any = uno.Enum("com.sun.star.style.VerticalAlignment", "MIDDLE")
 
 
-def _day(text: str) -> Any:
+def _set_day(control: Any, text: str) -> None:
     parts: List[str] = text.split("-")
     if len(parts) != 3 or not all(part.isdigit() for part in parts):
-        return None
+        control.setPropertyToDefault("Date")
+        return
     day = uno.createUnoStruct("com.sun.star.util.Date")
     day.Year, day.Month, day.Day = (int(part) for part in parts)
-    return day
+    control.Date = day
 
 
 def _iso(day: Any) -> str:

@@ -1,0 +1,92 @@
+"""Fills in and presses what the extension's windows show, found by what a person reads; works without a screen."""
+
+from __future__ import annotations
+
+import time
+
+from office import Office
+
+
+
+class Hands:
+    """One window of the extension, by its title."""
+
+    def __init__(self, office: Office, title: str, seconds: float = 60.0) -> None:
+        self.office, self.title = office, title
+        self.context = office.wait_for(self._found, seconds)
+
+    def _found(self):
+        toolkit = self.office.make("com.sun.star.awt.Toolkit")
+        for number in range(toolkit.getTopWindowCount()):
+            try:
+                context = toolkit.getTopWindow(number).getAccessibleContext()
+                if context is not None and context.getAccessibleName() == self.title:
+                    return context
+            except Exception:
+                continue
+        return None
+
+    @property
+    def is_open(self) -> bool:
+        return self._found() is not None
+
+    def type(self, label: str, text: str) -> None:
+        """Type into a field."""
+        self._of(label, "setText").setText(text)
+
+    def text(self, label: str) -> str:
+        return self._of(label, "getText").getText()
+
+    def pick(self, label: str, begins: str) -> str:
+        """Take the line of a list that begins so; the whole line."""
+        for context in self._named(label):
+            for number in range(context.getAccessibleChildCount()):
+                child = context.getAccessibleChild(number).getAccessibleContext()
+                if child.getAccessibleName().startswith(begins) and hasattr(context, "selectAccessibleChild"):
+                    context.selectAccessibleChild(number)
+                    return child.getAccessibleName()
+        raise SystemExit(f"{label} has no line {begins}: {self.office.windows()}")
+
+    def lines(self, label: str) -> list[str]:
+        """The lines of a list."""
+        found = []
+        for context in self._named(label):
+            if hasattr(context, "selectAccessibleChild"):
+                children = [context.getAccessibleChild(n) for n in range(context.getAccessibleChildCount())]
+                names = [child.getAccessibleContext().getAccessibleName() for child in children]
+                found = max(found, names, key=len)
+        return found
+
+    def tick(self, label: str) -> None:
+        self._of(label, "doAccessibleAction").doAccessibleAction(0)
+
+    press = tick
+
+    def wait_closed(self, seconds: float = 60.0) -> None:
+        self.office.wait_for(lambda: not self.is_open, seconds)
+
+    def _of(self, label: str, can: str):
+        for context in self._named(label):
+            if hasattr(context, can):
+                return context
+        raise SystemExit(f"{self.title} has no {label} that can {can}: {self.office.windows()}")
+
+    def _named(self, label: str):
+        return [one for one in _all(self.context) if one.getAccessibleName().removesuffix(" *") == label]
+
+
+def _all(context, deep: int = 0):
+    if deep > 12:
+        return
+    for number in range(min(context.getAccessibleChildCount(), 200)):
+        try:
+            child = context.getAccessibleChild(number).getAccessibleContext()
+        except Exception:
+            continue
+        yield child
+        yield from _all(child, deep + 1)
+
+
+def settled(seconds: float = 0.3) -> None:
+    """Let the office come to rest."""
+    time.sleep(seconds)
