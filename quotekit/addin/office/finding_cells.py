@@ -12,6 +12,7 @@ from .kind_of import sheet_of
 from .trouble import Trouble
 
 STEP = "Put a finding in the job"
+PROTECTED = ("The sheet Findings can't be changed: it is protected.", "Take the protection off, then try again.")
 MOST_ROWS = 9999
 READ_ONLY = "Open the job to be changed (Edit, Edit Mode), or save it under another name."
 
@@ -41,9 +42,7 @@ def put_in(document: Any, values: Dict[str, Any]) -> int:
         undo.leaveUndoContext()
     if any(_stands(cell) != values[header] for header, cell in cells.items()):
         undo.undo()
-        raise Trouble(
-            "The sheet Findings can't be changed: it is protected.", "Take the protection off, then try again."
-        )
+        raise Trouble(*PROTECTED)
     _show(document, sheet, table.columns["Finding"], table.free_row)
     return table.free_row + 1
 

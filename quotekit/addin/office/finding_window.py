@@ -36,8 +36,11 @@ if TYPE_CHECKING:
     from .shop_book_for import ShopBook
 
 WIDTH, LIST, FIELD = 300, 84, 13
+COLUMNS = (("side", "Side", 52), ("measured", "Measured", 56), ("unit", "Unit", 40), ("severity", "Severity", 0))
 PAUSE = 0.15
 """Seconds after the last key until the engine is asked."""
+
+NO_ANSWER = "quotekit did not answer: try again in a moment."
 
 
 class FindingWindow:
@@ -184,7 +187,7 @@ class FindingWindow:
                 if then is not None:
                     then()
 
-        self.desk.ask_quietly(words, done)
+        self.desk.ask_quietly(words, done, lambda: self.window.say("verdict", NO_ANSWER))
 
     def _judged(self, said: Dict[str, Any]) -> None:
         self._measured = said

@@ -9,7 +9,7 @@ SEVERITIES = ("safety", "needed", "advised", "watch")
 AS_IN_BOOK = "as in the shop book"
 
 Finding = Dict[str, Any]
-"""As the engine tells it: code, finding, severity, measure, unit, fails_when, limit, as_new, limit_source, also_check."""
+"""As the engine tells it: code, words, severity, what to measure in which unit, the limit, what to check also."""
 
 SOMETHING_ELSE: Finding = {
     "code": OTHER, "finding": "Something that is not in this list", "severity": "", "measure": "", "unit": "",
@@ -99,15 +99,15 @@ def hint(one: Dict[str, str], findings: Sequence[Finding]) -> str:
     'Measure next: Belt glazed, left'
     """
     named = next((finding["finding"] for finding in findings if finding["code"] == one["code"]), one["code"])
-    return (
-        f"{'Measure' if one['why'] == 'measure' else 'Look'} next: {named}{', ' + one['side'] if one['side'] else ''}"
-    )
+    what = "Measure" if one["why"] == "measure" else "Look"
+    return f"{what} next: {named}{', ' + one['side'] if one['side'] else ''}"
 
 
 def row_values(finding: Finding, typed: Dict[str, str], number: Any) -> Dict[str, Any]:
     """What goes into the row, by header; blank ones are left as they are. `number` is the measurement.
 
-    >>> row_values({"code": "BORE", "unit": "in"}, {"side": "left", "unit": "in", "severity": "", "note": " worn "}, 0.78)
+    >>> typed = {"side": "left", "unit": "in", "severity": "", "note": " worn "}
+    >>> row_values({"code": "BORE", "unit": "in"}, typed, 0.78)
     {'Finding': 'BORE', 'Side': 'left', 'Measured': 0.78, 'Unit': 'in', 'Severity': '', 'Note': 'worn'}
     """
     unit = typed["unit"].strip() if number is not None else ""

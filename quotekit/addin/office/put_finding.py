@@ -8,7 +8,7 @@ from .copies import Copies, path_of
 from .finding_cells import READ_ONLY, selected_code
 from .finding_window import FindingWindow
 from .kind_of import BOOK, JOB, kind_of
-from .question import Answer, ask
+from .question import pick_one
 from .shop_book_for import ShopBook, in_sight, with_shop_book
 from .show_problems import show_problems
 from .windows import tell
@@ -49,8 +49,8 @@ def _from_book(desk: Desk, document: Any) -> None:
     elif len(jobs) == 1:
         _ask(desk, jobs[0], book, code)
     else:
-        answers = [Answer(one.getTitle(), lambda job=one: _ask(desk, job, book, code)) for one in jobs[:3]]  # type: ignore[misc]
-        ask(desk, TITLE, "Several jobs are open. Which one is it?", answers)
+        words, names = "Several jobs are open. Which one is it?", [one.getTitle() for one in jobs]
+        pick_one(desk, TITLE, words, names, "Go on", lambda number: _ask(desk, jobs[number], book, code))
 
 
 def _ask(desk: Desk, job: Any, book: ShopBook, code: str) -> None:

@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from .desk import Desk
 
 
+LIST = 60
+
+
 class Answer(NamedTuple):
     """A button, and what follows it."""
 
@@ -46,4 +49,27 @@ def ask(
     window.button("cancel", cancel, x, below, width, BUTTON, window.close)
     window.show()
     window.focus("answer0")
+    return window
+
+
+def pick_one(
+    desk: Desk, title: str, words: str, lines: Sequence[str], label: str, then: Callable[[int], None]
+) -> Window:
+    """Let the person pick a line of a list; the first is picked already."""
+    window = Window(desk, title, WIDTH, EDGE + 14 + LIST + 8 + BUTTON + EDGE)
+    window.text("words", words, EDGE, EDGE, WIDTH - 2 * EDGE, LINE + 1)
+    window.list("lines", lines, EDGE, EDGE + 14, WIDTH - 2 * EDGE, LIST, lambda _: None)
+
+    def pressed() -> None:
+        number = window.picked("lines")
+        window.close()
+        then(number)
+
+    below = EDGE + 14 + LIST + 8
+    (x, width), (last, _) = right_aligned([button_width(label), 44])
+    window.button("go", label, x, below, width, BUTTON, pressed, default=True)
+    window.button("cancel", "Cancel", last, below, 44, BUTTON, window.close)
+    window.pick("lines", 0)
+    window.show()
+    window.focus("lines")
     return window
