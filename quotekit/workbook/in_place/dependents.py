@@ -1,0 +1,241 @@
+"""Which stored results hang on a cell: formulas that read it, formulas that read those, over all sheets.
+
+What a formula surely reads is an area (references.py); names, tables and formulas written once for many cells are
+followed. A formula that may read anything hangs on every change. One that reads only a clock hangs on none.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from quotekit.workbook.addresses import Position
+from quotekit.workbook.in_place.owners_book import OwnersBook, Table
+from quotekit.workbook.in_place.references import NameUsed, Reads, Reference, TableReference, moved, ordered, reads_of
+from quotekit.workbook.in_place.spans import CellSpan, Rectangle, rectangle_of
+from quotekit.workbook.package import BadPackage
+
+Spot = tuple[int, int, int]
+"""Number of the sheet, row, column."""
+
+_NARROW = 64
+"""Columns up to which an area is listed under each of its columns."""
+
+_DEEPEST_NAME = 20
+_MOST_FILLED = 3_000_000
+
+
+@dataclass(kw_only=True, slots=True)
+class Formula:
+    """A formula, the cells it fills, and what it reads."""
+
+    sheet: int
+    at: Position
+    fills: Rectangle
+    areas: tuple[Reference, ...] = ()
+    anything: bool = False
+    clock: bool = False
+
+    def spots(self) -> Iterator[Spot]:
+        """Every cell it fills."""
+        for row in range(self.fills.top, self.fills.bottom + 1):
+            for column in range(self.fills.left, self.fills.right + 1):
+                yield self.sheet, row, column
+
+
+def formulas_of(book: OwnersBook) -> list[Formula]:
+    """Every formula of the workbook, with what it reads. Raises BadPackage."""
+    found: list[Formula] = []
+    for number, cells in book.cells.items():
+        shared: dict[str, tuple[Position, _Known]] = {}
+        for at, cell in cells.cells.items():
+            if cell.formula is not None:
+                found.append(_formula(book, number, at, cell, shared))
+    if sum(one.fills.size for one in found) > _MOST_FILLED:
+        raise BadPackage("too-large", "formulas fill more cells than can be followed", "Save only what is used.")
+    return found
+
+
+def dependent_on(changed: Iterable[Spot], formulas: list[Formula]) -> list[Formula]:
+    """The formulas whose result may be another one after these cells changed, each once."""
+    waiting = [*changed]
+    if not waiting:
+        return []
+    index = _Index(formulas)
+    found: dict[int, Formula] = {}
+    reached = [number for number, one in enumerate(formulas) if one.anything]
+    while reached or waiting:
+        for number in reached:
+            if number not in found:
+                found[number] = formulas[number]
+                waiting += formulas[number].spots()
+        reached = index.readers_of(waiting.pop(), found) if waiting else []
+    return [found[number] for number in sorted(found)]
+
+
+def with_a_clock(formulas: list[Formula]) -> set[Spot]:
+    """Cells whose results change with the clock or by chance, by themselves or through others."""
+    clocks = [one for one in formulas if one.clock]
+    spots = {spot for one in clocks for spot in one.spots()}
+    plain = [one for one in formulas if not one.anything]
+    return spots | {spot for one in dependent_on(spots, plain) for spot in one.spots()}
+
+
+@dataclass(kw_only=True, slots=True)
+class _Known:
+    """What a formula reads, names and tables followed."""
+
+    areas: tuple[Reference, ...] = ()
+    tables: tuple[TableReference, ...] = ()
+    anything: bool = False
+    clock: bool = False
+
+
+def _formula(
+    book: OwnersBook, sheet: int, at: Position, cell: CellSpan, shared: dict[str, tuple[Position, _Known]]
+) -> Formula:
+    about = cell.formula_attributes
+    kind, key = about.get("t", ""), about.get("si", "")
+    if kind == "dataTable":
+        return Formula(sheet=sheet, at=at, fills=_filled(about.get("ref", ""), at), anything=True)
+    if kind == "shared" and not cell.formula:
+        origin, known = shared.get(key, (at, _Known(anything=True)))
+    else:
+        origin, known = at, _known(book, sheet, cell.formula or "")
+        if kind == "shared":
+            shared[key] = origin, known
+    by = at[0] - origin[0], at[1] - origin[1]
+    areas = [one for each in known.areas if (one := moved(each, *by)) is not None]
+    areas += [one for each in known.tables for one in _in_table(book, each, sheet, at)]
+    fills = _filled(about.get("ref", ""), at) if kind == "array" else Rectangle(*at, *at)
+    return Formula(sheet=sheet, at=at, fills=fills, areas=tuple(areas), anything=known.anything, clock=known.clock)
+
+
+def _filled(area: str, at: Position) -> Rectangle:
+    found = rectangle_of(area)
+    return found if found is not None and found.holds(at) else Rectangle(*at, *at)
+
+
+def _known(book: OwnersBook, sheet: int, text: str) -> _Known:
+    found = reads_of(text, sheet, book.sheets)
+    areas, tables = [*found.areas], [*found.tables]
+    anything, clock = found.anything, found.clock
+    for name in found.names:
+        told = _named(book, sheet, name, 0)
+        areas += told.areas
+        tables += told.tables
+        anything, clock = anything or told.anything, clock or told.clock
+    unknown = any(one.table.casefold() not in book.tables for one in tables)
+    return _Known(areas=tuple(areas), tables=tuple(tables), anything=anything or unknown, clock=clock)
+
+
+def _named(book: OwnersBook, sheet: int, used: NameUsed, depth: int) -> Reads:
+    """What a name reads; one that is not known, or moves with the cell that uses it, reads anything."""
+    key = used.name.casefold()
+    of = sheet if used.sheet is None else used.sheet
+    text = book.names.get((of, key), book.names.get((None, key)))
+    if text is None:
+        if key in book.tables:
+            return Reads(tables=[TableReference(used.name, "#All")])
+        return Reads(anything=True)
+    if depth > _DEEPEST_NAME:
+        return Reads(anything=True)
+    found = reads_of(text, of, book.sheets)
+    if any(any(one.moves) for one in found.areas):
+        found.anything = True
+    for inner in found.names:
+        told = _named(book, of, inner, depth + 1)
+        found.areas += told.areas
+        found.tables += told.tables
+        found.anything, found.clock = found.anything or told.anything, found.clock or told.clock
+    return found
+
+
+def _in_table(book: OwnersBook, used: TableReference, sheet: int, at: Position) -> Iterator[Reference]:
+    """The cells of a table that are meant: columns by name, this row alone where that is said, else every row."""
+    table = book.tables.get(used.table.casefold())
+    if table is None:
+        return
+    words = _words(used.inside)
+    items = {word.casefold() for word in words if word.startswith("#")} | ({"@"} if used.inside[:1] == "@" else set())
+    columns = [table.columns.index(word) for word in words if word in table.columns]
+    named = [word for word in words if not word.startswith("#")]
+    area = table.area
+    left, right = area.left, area.right
+    if named and len(columns) == len(named):
+        left, right = area.left + min(columns), area.left + max(columns)
+    top, bottom = area.top, area.bottom
+    if items & {"#this row", "@"} and sheet == table.sheet and top <= at[0] <= bottom:
+        top = bottom = at[0]
+    yield Reference(table.sheet, table.sheet, Rectangle(top, left, bottom, right))
+
+
+def _words(inside: str) -> list[str]:
+    """Columns and special items in the brackets of a table, each without its brackets.
+
+    >>> _words("[#This Row],[Net hours]"), _words("Net hours"), _words("[a]:[b']c]"), _words("@Cost")
+    (['#This Row', 'Net hours'], ['Net hours'], ['a', 'b]c'], ['Cost'])
+    """
+    words: list[str] = []
+    held, at, depth = "", 0, 0
+    text = inside.removeprefix("@")
+    if "[" not in text.replace("'[", ""):
+        text = f"[{text}]" if text else ""
+    while at < len(text):
+        sign = text[at]
+        if sign == "'" and at + 1 < len(text):
+            at += 1
+            held += text[at]
+        elif sign == "[":
+            depth, held = depth + 1, ""
+        elif sign == "]":
+            depth -= 1
+            words.append(held)
+            held = ""
+        elif depth:
+            held += sign
+        at += 1
+    return words
+
+
+class _Index:
+    """Finds the formulas that read a cell; each is given once, since it need not be found again."""
+
+    def __init__(self, formulas: list[Formula]) -> None:
+        self.cells: dict[Spot, list[int]] = {}
+        self.columns: dict[tuple[int, int], list[tuple[int, int, int]]] = {}
+        self.wide: dict[int, list[tuple[Rectangle, int]]] = {}
+        for number, formula in enumerate(formulas):
+            for area in formula.areas:
+                self._put(ordered(area), number)
+
+    def _put(self, reference: Reference, number: int) -> None:
+        area = reference.area
+        for sheet in range(reference.first_sheet, reference.last_sheet + 1):
+            if area.top == area.bottom and area.left == area.right:
+                self.cells.setdefault((sheet, area.top, area.left), []).append(number)
+            elif area.right - area.left < _NARROW:
+                for column in range(area.left, area.right + 1):
+                    self.columns.setdefault((sheet, column), []).append((area.top, area.bottom, number))
+            else:
+                self.wide.setdefault(sheet, []).append((area, number))
+
+    def readers_of(self, spot: Spot, known: dict[int, Formula]) -> list[int]:
+        """Formulas not known yet that read a cell."""
+        sheet, row, column = spot
+        found = self.cells.pop(spot, [])
+        listed = self.columns.get((sheet, column))
+        if listed:
+            found += [number for top, bottom, number in listed if top <= row <= bottom]
+            kept = [one for one in listed if not one[0] <= row <= one[1] and one[2] not in known]
+            self.columns[sheet, column] = kept
+        wide = self.wide.get(sheet)
+        if wide:
+            found += [number for area, number in wide if area.holds((row, column))]
+            self.wide[sheet] = [one for one in wide if not one[0].holds((row, column)) and one[1] not in known]
+        return found
+
+
+def tables_at(book: OwnersBook, sheet: int, at: Position) -> Iterator[Table]:
+    """Tables that a cell lies in."""
+    yield from (one for one in book.tables.values() if one.sheet == sheet and one.area.holds(at))

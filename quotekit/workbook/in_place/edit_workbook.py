@@ -1,0 +1,146 @@
+"""From the bytes of a workbook and some changes to new bytes, or to refusals: nothing is opened here.
+
+Only the changed cells differ, the stored results that hang on them, and the zip's own sizes and places. Where a result
+had to be taken away, the workbook part asks to be worked out when it is opened: a spreadsheet would else show a blank.
+All changes are made or none; what was made is read again before it is given out.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+
+from quotekit.problems import Place, Problem, error, has_errors
+from quotekit.record import record
+from quotekit.workbook.addresses import Position, address
+from quotekit.workbook.in_place.calculated import Contents, Results, results_after
+from quotekit.workbook.in_place.changes import CalculatedCell, Change, ChangedCell
+from quotekit.workbook.in_place.contents import NOTHING, Content, same_content
+from quotekit.workbook.in_place.forbidden import file_refused
+from quotekit.workbook.in_place.owners_book import OwnersBook, read_owners_book
+from quotekit.workbook.in_place.raw_package import with_members
+from quotekit.workbook.in_place.results import WorkOut
+from quotekit.workbook.in_place.sheet_cells import find_cells
+from quotekit.workbook.in_place.splice import with_attribute, with_cells
+from quotekit.workbook.in_place.stored import stored_content
+from quotekit.workbook.in_place.told import showing_old, to_work_out
+from quotekit.workbook.in_place.wanted_changes import WantedChanges, read_wanted
+from quotekit.workbook.package import BadPackage, package_of
+
+_OTHER_KINDS = {
+    ".xls": "the old format of workbooks",
+    ".ods": "OpenDocument",
+    ".xlsb": "the binary format of workbooks",
+}
+_SAVE_AS = "Save it as .xlsx in the spreadsheet and use that one."
+_CALCULATION = re.compile(rb"<(?:[\w.-]+:)?calcPr\b(?:[^\"'>]|\"[^\"]*\"|'[^']*')*>")
+_BEFORE_CALCULATION = re.compile(
+    rb"</([\w.-]+:)?(?:definedNames|externalReferences|functionGroups|sheets)\s*>"
+    rb"|<([\w.-]+:)?(?:definedNames|externalReferences|functionGroups)\s*/>"
+)
+
+
+@record
+class Edited:
+    """A workbook with the changes in it."""
+
+    data: bytes
+    cells: tuple[ChangedCell, ...] = ()
+    """Those that said something else before."""
+    calculated: tuple[CalculatedCell, ...] = ()
+
+
+def edit_workbook(
+    file: str, data: bytes, changes: Iterable[Change], work_out: WorkOut | None = None
+) -> tuple[Edited | None, list[Problem]]:
+    """The workbook with these changes, or what stands in their way; also what is to be known of them.
+
+    `work_out` works out the results that hang on the changes; without it they are taken away, and named.
+    """
+    other = next((ending for ending in _OTHER_KINDS if file.lower().endswith(ending)), None)
+    if other is not None:
+        return None, [error(Place(file), "other-format", f"this is {_OTHER_KINDS[other]}", _SAVE_AS)]
+    try:
+        package = package_of(file, data)
+        problems = file_refused(package)
+        if problems:
+            return None, problems
+        book = read_owners_book(package)
+        wanted, problems = read_wanted(book, changes)
+        if has_errors(problems):
+            return None, problems
+        edited, found = _edited(book, wanted, work_out)
+    except BadPackage as fault:
+        return None, [error(Place(file, "", fault.cell), fault.code, str(fault), fault.remedy)]
+    return edited, [*problems, *found]
+
+
+def _edited(book: OwnersBook, wanted: WantedChanges, work_out: WorkOut | None) -> tuple[Edited, list[Problem]]:
+    """The changes made. Raises BadPackage."""
+    changed = {number: new for number in sorted(wanted.new) if (new := wanted.different(number))}
+    if not changed:
+        return Edited(data=book.package.data), []
+    results = results_after(book, changed, work_out, lambda new: _made(book, changed, new))
+    data = _made(book, changed, results.new)
+    _check(book, data, changed, results)
+    cells = tuple(
+        ChangedCell(sheet=book.name_of(number), cell=address(*at), old=wanted.old[number][at], new=content)
+        for number, new in changed.items()
+        for at, content in sorted(new.items())
+    )
+    problems = [*showing_old(book, results.reached)]
+    emptied = [f"{one.sheet}!{one.cell}" for one in results.cells if one.emptied]
+    problems += [to_work_out(book, emptied, results.why)] if emptied else []
+    return Edited(data=data, cells=cells, calculated=results.cells), problems
+
+
+def _made(book: OwnersBook, changed: Contents, results: Contents) -> bytes:
+    """The workbook with new contents and results."""
+    members = {
+        book.part_of(number): with_cells(book.cells[number], changed.get(number, {}), results.get(number, {}))
+        for number in sorted({*changed, *results})
+    }
+    if any(content.kind == "none" for new in results.values() for content in new.values()):
+        name = book.package.members[book.parts.part.lower()].filename
+        members[name] = worked_out_when_opened(book.package.read(name))
+    return with_members(book.package.data, members)
+
+
+def worked_out_when_opened(data: bytes) -> bytes:
+    """The workbook part, asking to be worked out when it is opened. Raises BadPackage.
+
+    >>> worked_out_when_opened(b'<workbook><sheets><sheet/></sheets><calcPr calcId="1"/></workbook>')
+    b'<workbook><sheets><sheet/></sheets><calcPr calcId="1" fullCalcOnLoad="1"/></workbook>'
+    >>> worked_out_when_opened(b'<x:workbook><x:sheets></x:sheets></x:workbook>')
+    b'<x:workbook><x:sheets></x:sheets><x:calcPr fullCalcOnLoad="1"/></x:workbook>'
+    """
+    found = _CALCULATION.search(data)
+    if found is not None:
+        return data[: found.start()] + with_attribute(found[0], "fullCalcOnLoad", "1") + data[found.end() :]
+    ends = [*_BEFORE_CALCULATION.finditer(data)]
+    if not ends:
+        raise BadPackage("broken-workbook", "the workbook part is written in an unusual way")
+    prefix = ends[-1][1] or ends[-1][2] or b""
+    return data[: ends[-1].end()] + b"<" + prefix + b'calcPr fullCalcOnLoad="1"/>' + data[ends[-1].end() :]
+
+
+def _check(book: OwnersBook, data: bytes, changed: Contents, results: Results) -> None:
+    """Read what was made: each cell must say what was asked for. Raises BadPackage."""
+    package = package_of(book.package.file, data)
+    everything: dict[int, dict[Position, Content]] = {}
+    for new in (changed, results.new):
+        for number, contents in new.items():
+            everything.setdefault(number, {}).update(contents)
+    for number, contents in everything.items():
+        _check_sheet(book, number, package.read(book.part_of(number)), contents)
+
+
+def _check_sheet(book: OwnersBook, number: int, data: bytes, contents: Mapping[Position, Content]) -> None:
+    cells = find_cells(book.part_of(number), data, contents.keys())
+    for at, content in contents.items():
+        found = stored_content(cells, cells.cells.get(at), {})
+        empty = NOTHING if content.kind == "none" else content
+        if not same_content(found, empty):
+            where = address(*at)
+            message = "the new value does not reach this cell; nothing was changed"
+            raise BadPackage("change-not-made", message, "Change it by hand in the spreadsheet.", where)

@@ -1,0 +1,157 @@
+"""Changes cells of the owner's own file, and undoes that; the file is the old one or the new one, never half of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from datetime import date
+from hashlib import sha256
+from pathlib import Path
+
+from quotekit.problems import Place, Problem, error, has_errors
+from quotekit.workbook.addresses import address
+from quotekit.workbook.in_place.changes import Change, ChangedFile
+from quotekit.workbook.in_place.contents import NOTHING, Content, same_content
+from quotekit.workbook.in_place.edit_workbook import Edited, edit_workbook
+from quotekit.workbook.in_place.office_results import contents_of, office_work_out
+from quotekit.workbook.in_place.replace_file import ChangedMeanwhile, cannot_replace, changed_since, replace_file
+from quotekit.workbook.in_place.results import WorkOut
+from quotekit.workbook.in_place.spans import position_of
+from quotekit.workbook.package import BadPackage, open_package
+
+IN_OFFICE = "office"
+"""Results are worked out in LibreOffice where it is installed."""
+
+
+def put_in_place(
+    path: Path,
+    changes: Iterable[Change],
+    *,
+    expected_sha256: str,
+    day: date,
+    work_out: WorkOut | str | None = IN_OFFICE,
+) -> tuple[ChangedFile | None, list[Problem]]:
+    """Change cells of a workbook where it stands, all of them or none.
+
+    The record says what each cell held and holds, which results changed or were taken away, and the name of the copy
+    of the old file. Where every cell says already what it should, nothing is written and no copy is made.
+    Raises OSError where the disk refuses.
+
+    Parameters
+    ----------
+    expected_sha256
+        Of the file as it was when the changes were thought out; another file is refused.
+    day
+        Today, for the name of the copy.
+    work_out
+        What works out results that hang on the changes; None takes them away.
+    """
+    data, problems = _read(path)
+    if data is None:
+        return None, problems
+    changed = changed_since(path, expected_sha256, data)
+    if changed is not None:
+        return None, [changed]
+    return _put(path, data, [*changes], day, work_out)
+
+
+def undo(
+    path: Path, record: ChangedFile, *, day: date, work_out: WorkOut | str | None = IN_OFFICE
+) -> tuple[ChangedFile | None, list[Problem]]:
+    """Put back what the changed cells held; one that says something else since then is refused, and all with it.
+
+    A file that nobody has saved since becomes the old one again, byte for byte, while its dated copy is still there.
+    In one that was worked in since, the cells alone are put back. Raises OSError where the disk refuses.
+    """
+    data, problems = _read(path)
+    if data is None:
+        return None, problems
+    old = _kept(path, record) if sha256(data).hexdigest() == record.after else None
+    if old is not None:
+        return _undone_whole(path, data, old, record, day)
+    problems = [*_differing(path, data, record)]
+    if problems:
+        return None, problems
+    back = [Change(one.sheet, one.cell, one.old) for one in record.cells]
+    return _put(path, data, back, day, work_out)
+
+
+def _put(
+    path: Path, data: bytes, changes: Sequence[Change], day: date, work_out: WorkOut | str | None
+) -> tuple[ChangedFile | None, list[Problem]]:
+    program = office_work_out(ending=path.suffix.lower()) if isinstance(work_out, str) else work_out
+    edited, problems = edit_workbook(path.name, data, changes, program)
+    if edited is None or has_errors(problems):
+        return None, problems
+    return _written(path, data, edited, day, problems)
+
+
+def _written(
+    path: Path, data: bytes, edited: Edited, day: date, problems: list[Problem]
+) -> tuple[ChangedFile | None, list[Problem]]:
+    """Put what was made in place, and tell what was done."""
+    kept = ""
+    if edited.data != data:
+        try:
+            kept = replace_file(path, data, edited.data, day)
+        except ChangedMeanwhile as fault:
+            return None, [fault.problem]
+    done = ChangedFile(
+        file=path.name,
+        before=sha256(data).hexdigest(),
+        after=sha256(edited.data).hexdigest(),
+        kept=kept,
+        cells=edited.cells,
+        calculated=edited.calculated,
+    )
+    return done, problems
+
+
+def _read(path: Path) -> tuple[bytes | None, list[Problem]]:
+    """The bytes of a workbook that may be written to."""
+    package, problems = open_package(path)
+    if package is None:
+        return None, problems
+    problems = [*cannot_replace(path)]
+    return (None, problems) if problems else (package.data, [])
+
+
+def _kept(path: Path, record: ChangedFile) -> bytes | None:
+    """The old file, where its copy is still there and unchanged."""
+    copy = path.resolve().with_name(record.kept) if record.kept else None
+    if copy is None or not copy.is_file():
+        return None
+    data = copy.read_bytes()
+    return data if sha256(data).hexdigest() == record.before else None
+
+
+def _undone_whole(
+    path: Path, data: bytes, old: bytes, record: ChangedFile, day: date
+) -> tuple[ChangedFile | None, list[Problem]]:
+    cells = tuple(replace(one, old=one.new, new=one.old) for one in record.cells)
+    calculated = tuple(replace(one, old=one.new, new=one.old) for one in record.calculated)
+    return _written(path, data, Edited(data=old, cells=cells, calculated=calculated), day, [])
+
+
+def _differing(path: Path, data: bytes, record: ChangedFile) -> Iterator[Problem]:
+    """A refusal for each cell that no longer says what it was changed to."""
+    wanted = {(one.sheet.casefold(), one.cell) for one in record.cells}
+    try:
+        now = contents_of(path.name, data, wanted)
+    except BadPackage as fault:
+        yield error(Place(path.name, "", fault.cell), fault.code, str(fault), fault.remedy)
+        return
+    for one in record.cells:
+        at = position_of(one.cell)
+        found = now.get((one.sheet.casefold(), address(*at) if at else ""), NOTHING)
+        if not _still(found, one.new):
+            message = f"the cell says {found} now, not {one.new}: it was changed since"
+            remedy = "Change it by hand, or leave it as it is now."
+            yield error(Place(path.name, one.sheet, one.cell), "cell-changed-since", message, remedy, str(found))
+
+
+def _still(found: Content, new: Content) -> bool:
+    """True where a cell still says what was put in; a truth value may have become its formula or number."""
+    if new.kind == "boolean" and found.kind == "number":
+        return found.text == new.text
+    return same_content(found, new)

@@ -1,0 +1,157 @@
+"""A file replaced in one step by another of its name, with a dated copy of the old one beside it.
+
+The new bytes are written beside under a hidden name and are on the disk before they take the name of the old ones, so
+that whoever is stopped at any moment leaves the old file or the new one, whole. The copy is there first.
+"""
+
+from __future__ import annotations
+
+import os
+import stat
+from collections.abc import Iterator
+from contextlib import suppress
+from datetime import date
+from hashlib import sha256
+from pathlib import Path
+
+from quotekit.problems import Place, Problem, error
+
+_ENDING = ".quotekit"
+
+
+class ChangedMeanwhile(Exception):
+    """The file is no longer the one that was read, or was opened by another program."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem.message)
+        self.problem = problem
+
+
+def cannot_replace(path: Path) -> Iterator[Problem]:
+    """What keeps a file from being replaced: open in another program, or not to be written to."""
+    real = path.resolve()
+    owner = next(filter(None, map(_owner_file, dict.fromkeys((path, real)))), None)
+    place = Place(path.name)
+    if owner is not None:
+        message = f"The file is open in another program ({owner.name} is beside it)."
+        yield error(place, "output-open", message, "Close it there and run this again.")
+    mode = real.stat().st_mode
+    if not mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH) or not os.access(real, os.W_OK):
+        yield error(
+            place, "file-read-only", "the file is set to be read only", "Allow writing to it, if that is meant."
+        )
+    elif not os.access(real.parent, os.W_OK):
+        message = "the folder of the file allows no writing"
+        yield error(place, "file-read-only", message, "Allow writing in the folder, if that is meant.")
+
+
+def changed_since(path: Path, expected_sha256: str, data: bytes) -> Problem | None:
+    """A refusal where the file is not the one that was read before."""
+    if sha256(data).hexdigest() == expected_sha256:
+        return None
+    message = "the file was changed since it was read; nothing was written over that"
+    return error(Place(path.name), "file-changed", message, "Run this again with the file as it is now.")
+
+
+def replace_file(path: Path, old: bytes, new: bytes, day: date) -> str:
+    """Put new bytes in place of a file and keep the old ones beside it: the name of that copy.
+
+    Raises ChangedMeanwhile where the file is no longer the old one, OSError where the disk refuses.
+    """
+    real = path.resolve()
+    _sweep(real)
+    kept = _keep(real, old, day)
+    staged = _staged(real)
+    try:
+        _write(staged, new)
+        _like(staged, real)
+        found = next(cannot_replace(path), None) or changed_since(path, sha256(old).hexdigest(), real.read_bytes())
+        if found is not None:
+            raise ChangedMeanwhile(found)
+        os.replace(staged, real)
+    finally:
+        staged.unlink(missing_ok=True)
+    _on_disk(real.parent)
+    return kept.name
+
+
+def _keep(real: Path, old: bytes, day: date) -> Path:
+    """The dated copy: one that is there with these very bytes, or a new one, never over another file."""
+    number = 1
+    while True:
+        again = f" ({number})" if number > 1 else ""
+        kept = real.with_name(f"{real.stem} before {day.isoformat()}{again}{real.suffix}")
+        if not kept.exists():
+            break
+        if kept.is_file() and kept.read_bytes() == old:
+            return kept
+        number += 1
+    staged = _staged(kept)
+    try:
+        _write(staged, old)
+        _like(staged, real)
+        os.replace(staged, kept)
+    finally:
+        staged.unlink(missing_ok=True)
+    _on_disk(real.parent)
+    return kept
+
+
+def _staged(path: Path) -> Path:
+    """Where a file is written before it takes its name: hidden, and of this process."""
+    return path.with_name(f".{path.name}.{os.getpid()}{_ENDING}")
+
+
+def _sweep(real: Path) -> None:
+    """Clear away what stopped runs left of this file, where their process no longer runs."""
+    for left in real.parent.iterdir():
+        if left.name.startswith(f".{real.stem}") and left.suffix == _ENDING:
+            process = left.name.removesuffix(_ENDING).rpartition(".")[2]
+            if process.isdecimal() and int(process) != os.getpid() and not _runs(int(process)):
+                left.unlink(missing_ok=True)
+
+
+def _runs(process: int) -> bool:
+    """Whether a process of this number runs; where that can't be asked, it is taken to."""
+    if os.name != "posix":
+        return True
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:
+        return True
+    return True
+
+
+def _write(path: Path, data: bytes) -> None:
+    with path.open("wb") as out:
+        out.write(data)
+        out.flush()
+        os.fsync(out.fileno())
+
+
+def _like(path: Path, real: Path) -> None:
+    """The mode of the file that is replaced, and its owner where that may be set."""
+    about = real.stat()
+    if hasattr(os, "chown"):
+        with suppress(OSError):
+            os.chown(path, about.st_uid, about.st_gid)
+    path.chmod(stat.S_IMODE(about.st_mode))
+
+
+def _on_disk(folder: Path) -> None:
+    """Wait until what a folder lists is on the disk."""
+    if os.name != "posix":
+        return
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
+
+
+def _owner_file(path: Path) -> Path | None:
+    """The file an office program leaves beside a workbook that is open in it."""
+    names = (f".~lock.{path.name}#", f"~${path.name}")
+    return next((path.with_name(name) for name in names if path.with_name(name).exists()), None)
