@@ -144,7 +144,11 @@ def with_manager(uno: Any, context: Any, words: dict[str, Any]) -> dict[str, Any
         elif words["do"] == "remove" and before is not None:
             manager.removeExtension(IDENTIFIER, before.getName(), "user", manager.createAbortChannel(), agrees)
     except Exception as fault:
-        raise Refused("refused", reason(fault)) from None
+        half = deployed(manager, agrees)
+        if before is None and half is not None:
+            with suppress(Exception):
+                manager.removeExtension(IDENTIFIER, half.getName(), "user", manager.createAbortChannel(), agrees)
+        return {"refused": "refused", "said": reason(fault), "folder": folder(deployed(manager, agrees))}
     after = deployed(manager, agrees)
     return {"before": version(before), "after": version(after), "folder": folder(after)}
 

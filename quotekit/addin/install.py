@@ -129,9 +129,10 @@ class _Office:
         if owner:
             raise CannotInstall(profile_of_another(self.profile, owner))
         told = self._asked(self._python, {"do": do, **words})
+        if "folder" in told:
+            sweep(Path(self.profile), kept=told["folder"])
         if told.get("refused"):
             raise CannotInstall(self._problem(told["refused"], told.get("said", "")))
-        sweep(Path(self.profile), kept=told["folder"])
         return Installed(office=self.program, profile=self.profile, before=told["before"], after=told["after"])
 
     def _speaking(self, program: Path) -> tuple[str, str]:
