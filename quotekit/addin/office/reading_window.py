@@ -1,4 +1,4 @@
-"""A window to read in: a line on top, a list to pick from, a page beneath it, buttons at the foot; its size is free.
+"""A window to read in: a line on top, a list to pick from and a page, buttons at the foot; its size is free.
 
 It lies at the foot of the document's window, so that the cells it speaks of can be seen above it.
 """
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 WIDTH, HEIGHT = 330, 176
 LEAST_WIDTH, LEAST_HEIGHT = 240, 120
 EDGE, HEAD, FOOT, GAP = 6, 10, 14, 4
-LIST_SHARE = 0.55
+UPPER_SHARE = 0.58
 """Of the room between head and foot."""
 
 SETS = 15
@@ -35,7 +35,7 @@ class Button:
 
 
 class ReadingWindow(Window):
-    """Head, list, page and foot; the last button stands at the right-hand end."""
+    """Head, list and page (which one first is said), foot; the last button stands at the right-hand end."""
 
     def __init__(
         self,
@@ -44,10 +44,11 @@ class ReadingWindow(Window):
         picked: Callable[[int], None],
         buttons: Sequence[Button],
         closed: Optional[Callable[[], None]] = None,
+        text_first: bool = False,
     ) -> None:
         super().__init__(desk, title, WIDTH, HEIGHT)
         self.model.Sizeable = True
-        self._buttons, self._closed = list(buttons), closed
+        self._buttons, self._closed, self._text_first = list(buttons), closed, text_first
         self.text("head", "", 0, 0, 10, 10)
         self.list("list", [], 0, 0, 10, 10, picked)
         self._put("Edit", "page", 0, 0, 10, 10, MultiLine=True, ReadOnly=True, VScroll=True, HideInactiveSelection=True)
@@ -106,10 +107,11 @@ class ReadingWindow(Window):
         wide = width - 2 * EDGE
         top, foot = EDGE + HEAD + GAP, height - EDGE - FOOT
         room = foot - GAP - top
-        listed = int((room - GAP) * LIST_SHARE)
+        upper = int((room - GAP) * UPPER_SHARE)
+        above, beneath = ("page", "list") if self._text_first else ("list", "page")
         self._put_at("head", EDGE, EDGE, wide, HEAD)
-        self._put_at("list", EDGE, top, wide, listed)
-        self._put_at("page", EDGE, top + listed + GAP, wide, room - listed - GAP)
+        self._put_at(above, EDGE, top, wide, upper)
+        self._put_at(beneath, EDGE, top + upper + GAP, wide, room - upper - GAP)
         left = EDGE
         for one in self._buttons[:-1]:
             self._put_at(one.name, left, foot, one.width, FOOT)
