@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from typing import Dict, List, Mapping, NamedTuple, Tuple
 
-TEXT, LONG, NUMBER, MONEY, DATE, TIME = "text", "long", "number", "money", "date", "time"
+TEXT, NUMBER, MONEY, DATE, TIME = "text", "number", "money", "date", "time"
 CHOICE, PICK, SEVERAL, YES_NO = "choice", "pick", "several", "yes or no"
 """CHOICE: one line of a list. PICK: typed, or taken from a list. SEVERAL: any lines of a list."""
 

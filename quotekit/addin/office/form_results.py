@@ -5,8 +5,7 @@ from __future__ import annotations
 import os
 from typing import TYPE_CHECKING, Callable, Sequence, Tuple
 
-import uno
-
+from .open_files import open_with_its_program
 from .windows import Window, tell
 
 if TYPE_CHECKING:
@@ -69,24 +68,6 @@ def open_file(desk: Desk, path: str) -> None:
         desk.open(path)
     else:
         try:
-            desk.make("com.sun.star.system.SystemShellExecute").execute(uno.systemPathToFileUrl(path), "", 0)
+            open_with_its_program(desk, path)
         except Exception:
             tell(desk, f"No program for {os.path.basename(path)} was found.", f"It lies in {os.path.dirname(path)}.")
-
-
-def ask_first(desk: Desk, message: str, button: str, then: Callable[[], None], title: str = "quotekit") -> Window:
-    """Say something and go on only where the person says so."""
-    lines = sum(1 + len(line) // 62 for line in message.split("\n"))
-    window = Window(desk, title, 260, 12 + 9 * lines + 28)
-    window.text("message", message, EDGE, EDGE, 244, 9 * lines + 6)
-
-    def go_on() -> None:
-        window.close()
-        then()
-
-    top = 9 * lines + 18
-    window.button("go", button, 260 - EDGE - CLOSE - GAP - 92, top, 92, FOOT, go_on, default=True)
-    window.button("cancel", "Cancel", 260 - EDGE - CLOSE, top, CLOSE, FOOT, window.close)
-    window.show()
-    window.focus("go")
-    return window

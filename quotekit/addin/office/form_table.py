@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Dict
 
-from .form_fields import CHOICE, DATE, FILE, FOLDER, LONG, PICK, SEVERAL, TEXT, TIME, YES_NO, Choice, Field, Form
+from .form_fields import CHOICE, DATE, FILE, FOLDER, PICK, SEVERAL, TEXT, TIME, YES_NO, Choice, Field, Form
 from .form_table_money import MONEY_FORMS, SEASON_FORMS
 from .form_table_parts import PARTS_FORMS
 from .form_usual import BY, JOB, ON, REPLACE, recorded
@@ -64,7 +64,7 @@ QUOTE_FORMS = (
             Field("returned", "Quote or reply", FILE, ("{}",), needed=True, lists="files:quote"),
             Field("who", "Who says so", PICK, ("--who={}",), hint="blank: the customer"),
             Field("phone", "Telephone", TEXT, ("--phone={}",)),
-            Field("note", "What else was said", LONG, ("--note={}",)),
+            Field("note", "What else was said", TEXT, ("--note={}",)),
             Field("hold", "Held though expired, because", TEXT, ("--hold-expired={}",)),
             *recorded(ON),
         ),
@@ -82,7 +82,7 @@ QUOTE_FORMS = (
             Field("by", "How it was said", CHOICE, ("--by={}",), needed=True, default="phone", choices=BY),
             Field("who", "Who said it", TEXT, ("--who={}",), needed=True, default="{job.customer}"),
             Field("phone", "Telephone", TEXT, ("--phone={}",), needed=True, default="{job.phone}"),
-            Field("note", "What was said", LONG, ("--note={}",), needed=True, hint="in your own words"),
+            Field("note", "What was said", TEXT, ("--note={}",), needed=True, hint="in your own words"),
             Field("on", "Day", DATE, ("--on={}",), needed=True, default="today"),
             Field("at", "Time", TIME, ("--at={}",), needed=True, default="now"),
             Field("hold", "Held though expired, because", TEXT, ("--hold-expired={}",)),
@@ -113,7 +113,7 @@ QUOTE_FORMS = (
                 ),
             ),
             Field("who", "Who said so", TEXT, ("--who={}",), hint="blank: the customer"),
-            Field("note", "What was said", LONG, ("--note={}",), hint="needed with Other"),
+            Field("note", "What was said", TEXT, ("--note={}",), hint="needed with Other"),
             Field("all", "To all the work, not to a change alone", YES_NO, ("--all",)),
             *recorded(ON),
         ),
@@ -231,7 +231,7 @@ WORK_FORMS = (
                 ),
             ),
             Field("charged", "Share the customer pays", TEXT, ("--charged={}",), hint="as 50%; blank: nothing"),
-            Field("note", "What happened", LONG, ("--note={}",)),
+            Field("note", "What happened", TEXT, ("--note={}",)),
             *recorded(ON),
         ),
         group=WORK,

@@ -14,7 +14,6 @@ from .form_fields import (
     DATE,
     FILE,
     FOLDER,
-    LONG,
     NEW_FILE,
     PICK,
     SEVERAL,
@@ -33,7 +32,7 @@ if TYPE_CHECKING:
 EDGE, LABEL, FIELD, NOTE, GAP = 8, 104, 200, 112, 6
 WIDTH = EDGE + LABEL + GAP + FIELD + GAP + NOTE + EDGE
 ROW, BETWEEN_ROWS, SHORT, BROWSE = 14, 4, 84, 16
-HEIGHTS = {LONG: 30, SEVERAL: 42}
+HEIGHTS = {SEVERAL: 42}
 FOOT, BUTTON, WIDE_BUTTON = 15, 52, 116
 RED = 0xB00020
 
@@ -140,8 +139,7 @@ class FormWindow(Window):
                 "DateField", field.name, x, y, width, height, Dropdown=True, DateFormat=ISO_DAYS, StrictFormat=False
             )
         else:
-            many = field.kind == LONG
-            self._put("Edit", field.name, x, y, width, height, MultiLine=many, VScroll=many)
+            self._put("Edit", field.name, x, y, width, height)
 
     def _foot(self, top: int, run: Callable[[], None]) -> None:
         wide = WIDE_BUTTON if len(self.form.button) > 14 else BUTTON

@@ -14,12 +14,13 @@ from .copies import path_of
 from .form_fields import Form
 from .form_files import files_of, of_document
 from .form_lists import lists_for
-from .form_results import ask_first, show_results
+from .form_results import show_results
 from .form_state import FormState
 from .form_table import form_named
 from .form_window import FormWindow
 from .kind_of import BOOK, kind_of
 from .plain_words import said_plainly
+from .question import Answer, ask
 from .shop_book_for import ShopBook, with_shop_book
 from .windows import tell
 
@@ -112,7 +113,7 @@ class _Filling:
                 one.store()
             self._run(words)
 
-        ask_first(self.desk, message, "Save and go on", save, self._title())
+        ask(self.desk, self._title(), message, [Answer("Save and go on", save)])
 
     def _run(self, words: List[str]) -> None:
         self._words = words
@@ -141,7 +142,7 @@ class _Filling:
                 self.window.close()
         more = [("List the problems", self._list_problems)] if self._can_list(problems or []) else []
         words = said_plainly(said, self.form, files) or "Nothing to tell."
-        show_results(self.desk, self._title(), words, files, more)
+        show_results(self.desk, f"Not done: {self._title()}" if code else self._title(), words, files, more)
 
     def _can_list(self, problems: List[Dict[str, str]]) -> bool:
         """Whether the workbook in front has cells among the problems: then its own list jumps to them."""

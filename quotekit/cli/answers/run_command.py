@@ -55,13 +55,19 @@ def answer(words: Words) -> dict[str, Any]:
 
 
 def known_ledger(book: str | None) -> Path | None:
-    """The ledger of a shop book, where it is there and the environment names no other."""
-    from quotekit.cli.which_ledger import VARIABLE, ledger_address
+    """The ledger of a shop book, else the only one beside it, where the environment names no other.
+
+    A shop book that took times over has another name than its ledger: no second one is begun for it.
+    """
+    from quotekit.cli.which_ledger import ENDING, VARIABLE, ledger_address
 
     if not book or os.environ.get(VARIABLE, "").strip():
         return None
     path = Path(ledger_address(None, book=Path(book)))
-    return path if path.is_file() else None
+    if path.is_file():
+        return path
+    beside = list(path.parent.glob(f"*{ENDING}"))
+    return beside[0] if len(beside) == 1 else None
 
 
 def folder_problem(folder: Path) -> Problem:
