@@ -1,18 +1,13 @@
-"""The component of the cell functions: the office calls a method for each cell that holds one.
-
-An exception's text is not shown in the cell, only its kind: Err:502 for what the cell asks, #VALUE! where the engine
-can't be reached. The reason is kept for the menu's `Explain the selected cell`.
-"""
+"""The component of the cell functions: the office calls a method for each cell that holds one."""
 
 from __future__ import annotations
 
 from typing import Any
 
 import unohelper
-from com.sun.star.lang import IllegalArgumentException, XServiceInfo, XServiceName
-from com.sun.star.uno import RuntimeException
+from com.sun.star.lang import XServiceInfo, XServiceName
 from org.quotekit import XShopFunctions
-from quotekit_office.cell_functions import CellCannotBeAnswered, CellRefused, figure
+from quotekit_office.cell_functions import figure
 
 NAME = "org.quotekit.ShopFunctions"
 SERVICES = (NAME, "com.sun.star.sheet.AddIn")
@@ -43,12 +38,7 @@ class ShopFunctions(unohelper.Base, XShopFunctions, XServiceName, XServiceInfo):
         return self._figure("REMEDY_PRICE", caller, book, remedy, side, machine, withTax, date)
 
     def _figure(self, name: str, caller: Any, book: Any, *arguments: Any) -> float:
-        try:
-            found: float = figure(self.context, name, caller, arguments, book)
-        except CellRefused as refused:
-            raise IllegalArgumentException(str(refused), self, 1) from None
-        except CellCannotBeAnswered as fault:
-            raise RuntimeException(str(fault), self) from None
+        found: float = figure(self.context, name, caller, arguments, book)
         return found
 
     def getServiceName(self) -> str:

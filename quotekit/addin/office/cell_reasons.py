@@ -77,13 +77,17 @@ REASONS = Reasons()
 """Those of this office."""
 
 
-def reason_of(document: Any, cell: Any, name: str) -> Optional[str]:
+def reason_of(document: Any, cell: Any, name: str = "") -> Optional[str]:
     """Why a cell with one of the functions shows an error; None where it holds none, or has a figure.
 
-    `name` is what the engine knows the document by (`open_books.document_name`).
+    `name` is what the engine knows the document by; where it is not given it is looked up.
     """
     if not cell.getError():
         return None
+    if not name:
+        from .open_books import document_name
+
+        name = document_name(document)
     for function, words in calls_in(cell.getFormula()):
         arguments = [_argument(document, cell, word) for word in words[: ARGUMENTS[function]]]
         for reason in REASONS.of(function, name, arguments):

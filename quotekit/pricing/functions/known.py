@@ -92,7 +92,7 @@ FUNCTIONS = (
         name="TAX_ON",
         says="The tax on an amount of one charge, by the rows of the Taxes sheet, in the shop's rounding.",
         arguments=(
-            Argument(name="amount", kind="number", optional=False, says="The amount before tax. Blank is an error."),
+            Argument(name="amount", kind="number", optional=False, says="The amount before tax."),
             Argument(
                 name="charge",
                 optional=False,

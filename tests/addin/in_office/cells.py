@@ -1,0 +1,210 @@
+"""Cells with the functions in a real office without a window: `cells.py EXTENSION BROKEN FOLDER` prints JSON.
+
+FOLDER holds `shop book.xlsx`; BROKEN is an extension whose engine is missing. What each part finds is printed; whether
+it is right is for the test that started this.
+"""
+
+from __future__ import annotations
+
+import json
+import shutil
+import sys
+import time
+from pathlib import Path
+
+from office import Office, values
+
+KINDS = {"ods": "calc8", "xlsx": "Calc MS Excel 2007 XML"}
+FORMULAS = {
+    "price": "=SELLING_PRICE(A1)",
+    "price of a blank": "=SELLING_PRICE(D9)",
+    "price of a text": '=SELLING_PRICE("12.50")',
+    "price below nothing": "=SELLING_PRICE(-4)",
+    "price of nothing": "=SELLING_PRICE()",
+    "price at most the list": "=SELLING_PRICE(A1;B1)",
+    "price without a list": "=SELLING_PRICE(A1;D9)",
+    "of a book that is not there": '=SELLING_PRICE(A1;;"another")',
+    "within another": "=ROUND(SELLING_PRICE(A1);0)",
+    "tax": '=TAX_ON(100;"parts")',
+    "tax on a day": '=TAX_ON(100;"parts";DATE(2026;3;2))',
+    "tax on no charge": '=TAX_ON(100;"prts")',
+    "hours of cells": "=SHARED_HOURS(A2:B3)",
+    "hours of a text": '=SHARED_HOURS("BELTING; BUSH@left")',
+    "hours without a side": '=SHARED_HOURS("BUSH")',
+    "remedy": '=REMEDY_PRICE("NEWBELT";;"Snow thrower")',
+    "remedy with tax": '=REMEDY_PRICE("NEWBUSH";"both";"Snow thrower";TRUE())',
+    "an error of its own": "=SELLING_PRICE(1/0)",
+}
+MANY = 5000
+
+
+def main() -> None:
+    """Every part, one after the other."""
+    extension, broken, folder = (Path(word) for word in sys.argv[1:4])
+    found = {}
+    with Office(folder / "profile") as office:
+        office.install(extension)
+    with Office(folder / "profile") as office:
+        found["help"] = help_of(office)
+        found["cells"] = {kind: cells_of(office, folder, kind) for kind in KINDS}
+        found["live"] = live(office, folder)
+        found["own"] = within_the_book(office, folder)
+        found["ods book"] = ods_book(office, folder)
+        found["many"] = many(office, folder)
+    with Office(folder / "other profile") as office:
+        office.install(broken)
+    with Office(folder / "other profile") as office:
+        found["no engine"] = no_engine(office, folder)
+    print(json.dumps(found))
+
+
+def help_of(office: Office) -> dict:
+    """What the function wizard shows."""
+    listed = office.make("com.sun.star.sheet.FunctionDescriptions")
+    found = {}
+    for number in range(listed.Count):
+        one = {each.Name: each.Value for each in listed.getByIndex(number)}
+        if one["Name"] in ("SELLING_PRICE", "SHARED_HOURS", "TAX_ON", "REMEDY_PRICE"):
+            found[one["Name"]] = [one["Description"], *([each.Name, each.Description] for each in one["Arguments"])]
+    return found
+
+
+def shown(cell) -> object:
+    """A figure, or the error as it is shown."""
+    return cell.String if cell.getError() else cell.Value
+
+
+def fill(document) -> dict:
+    """The formulas under each other, and what they show."""
+    sheet = document.Sheets.getByIndex(0)
+    sheet.getCellRangeByName("A1").Value, sheet.getCellRangeByName("B1").Value = 5.5, 8
+    for address, text in (("A2", "BELTING"), ("B3", "SEALING")):
+        sheet.getCellRangeByName(address).String = text
+    for row, formula in enumerate(FORMULAS.values()):
+        sheet.getCellByPosition(5, row).Formula = formula
+    return figures(document)
+
+
+def figures(document) -> dict:
+    """What each formula shows."""
+    sheet = document.Sheets.getByIndex(0)
+    return {name: shown(sheet.getCellByPosition(5, row)) for row, name in enumerate(FORMULAS)}
+
+
+def cells_of(office: Office, folder: Path, kind: str) -> dict:
+    """Typed in a document beside the shop book, saved, opened again, and recalculated."""
+    path = folder / f"sums.{kind}"
+    document = office.new()
+    document.storeAsURL(path.as_uri(), values(FilterName=KINDS[kind]))
+    found = {"typed": fill(document)}
+    document.store()
+    document.close(True)
+    document = office.open(path)
+    wanted = found["typed"]["price"]
+    office.wait_for(lambda: figures(document)["price"] == wanted, 30)
+    found["opened"], found["modified"] = figures(document), document.isModified()
+    cell = document.Sheets.getByIndex(0).getCellRangeByName("A1")
+    cell.Value = 11
+    found["after a change"] = figures(document)["price"]
+    document.close(True)
+    return found
+
+
+def live(office: Office, folder: Path) -> dict:
+    """A band changed in the open, unsaved shop book; then one that matters to nothing; then closed without saving."""
+    document = office.open(folder / "sums.ods")
+    book = office.open(folder / "shop book.xlsx")
+    price = document.Sheets.getByIndex(0).getCellByPosition(5, 0)
+    office.wait_for(lambda: price.Value == 8.25, 30)
+    band = book.Sheets.getByName("Markup").getCellRangeByName("C2")
+    band.Value = 1
+    found = {"modified": [document.isModified(), book.isModified()]}
+    office.wait_for(lambda: price.Value == 11, 60)
+    found["changed"] = price.Value
+    found["then modified"] = [document.isModified(), book.isModified()]
+    book.close(True)
+    office.wait_for(lambda: price.Value == 8.25, 60)
+    found["closed"] = price.Value
+    found["at last modified"] = document.isModified()
+    document.close(True)
+    return found
+
+
+def within_the_book(office: Office, folder: Path) -> dict:
+    """In a column of the owner's own, and as the pack cost of a part, which the book itself then holds."""
+    path = folder / "own" / "shop book.xlsx"
+    path.parent.mkdir()
+    shutil.copy(folder / "shop book.xlsx", path)
+    book = office.open(path)
+    parts = book.Sheets.getByName("Parts")
+    own, cost = parts.getCellRangeByName("J2"), parts.getCellRangeByName("D3")
+    own.Formula, cost.Formula = "=SELLING_PRICE(D2/C2)", "=SELLING_PRICE(10)"
+    found = {"typed": [shown(own), shown(cost)]}
+    band = book.Sheets.getByName("Markup").getCellRangeByName("C2")
+    band.Value = 1
+    office.wait_for(lambda: own.Value == 11, 60)
+    found["changed"] = [shown(own), shown(cost)]
+    book.store()
+    time.sleep(2)
+    found["modified"] = book.isModified()
+    book.close(True)
+    return found
+
+
+def ods_book(office: Office, folder: Path) -> dict:
+    """A shop book that only the office can read: seen while it is open, a moment after it was opened."""
+    path = folder / "ods" / "shop book.ods"
+    path.parent.mkdir()
+    book = office.open(folder / "shop book.xlsx")
+    book.storeAsURL(path.as_uri(), values(FilterName=KINDS["ods"]))
+    own = book.Sheets.getByName("Parts").getCellRangeByName("J2")
+    own.Formula = "=SELLING_PRICE(D2/C2)"
+    book.store()
+    book.close(True)
+    book = office.open(path)
+    own = book.Sheets.getByName("Parts").getCellRangeByName("J2")
+    office.wait_for(lambda: not own.getError(), 60)
+    found = {"figure": shown(own), "modified": book.isModified()}
+    band = book.Sheets.getByName("Markup").getCellRangeByName("C2")
+    band.String = "much"
+    office.wait_for(own.getError, 60)
+    found["with an error in its bands"] = own.String
+    band.Value = 1
+    office.wait_for(lambda: own.Value == 11, 60)
+    book.close(True)
+    return found
+
+
+def many(office: Office, folder: Path) -> dict:
+    """Thousands of cells, filled in and worked out again."""
+    document = office.open(folder / "sums.ods")
+    sheet = document.Sheets.getByIndex(0)
+    sheet.getCellRangeByPosition(8, 0, 8, MANY - 1).setDataArray(tuple((float(at + 1),) for at in range(MANY)))
+    cells = sheet.getCellRangeByPosition(9, 0, 9, MANY - 1)
+    seconds = [time.perf_counter()]
+    cells.setFormulaArray(tuple((f"=SELLING_PRICE(I{at + 1})",) for at in range(MANY)))
+    figures = [row[0] for row in cells.getDataArray()]
+    seconds.append(time.perf_counter())
+    document.calculateAll()
+    again = [row[0] for row in cells.getDataArray()]
+    seconds.append(time.perf_counter())
+    document.close(True)
+    return {"figures": figures, "same again": again == figures,
+            "seconds": [seconds[1] - seconds[0], seconds[2] - seconds[1]]}  # fmt: skip
+
+
+def no_engine(office: Office, folder: Path) -> dict:
+    """The program is not where it was: thousands of cells show an error and nobody waits for each."""
+    document = office.open(folder / "sums.ods")
+    sheet = document.Sheets.getByIndex(0)
+    start = time.perf_counter()
+    cells = sheet.getCellRangeByPosition(9, 0, 9, MANY - 1)
+    cells.setFormulaArray(tuple((f"=SELLING_PRICE({at + 1})",) for at in range(MANY)))
+    shown_ones = {sheet.getCellByPosition(9, at).String for at in (0, 1, MANY // 2, MANY - 1)}
+    found = {"shown": sorted(shown_ones), "seconds": time.perf_counter() - start}
+    document.close(True)
+    return found
+
+
+if __name__ == "__main__":
+    main()
