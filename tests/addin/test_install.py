@@ -43,10 +43,11 @@ def says(folder: Path, **answers: object) -> None:
 
 
 REFUSED = {
-    "open": ({"refused": "open", "said": ""}, "LibreOffice is open: its settings can't be changed now."),
-    "not started": ({"refused": "not started", "said": "It ended with code 77."}, "It ended with code 77."),
-    "refused": ({"refused": "refused", "said": "disk is full", "folder": ""}, "disk is full"),
-    "broke": ("Traceback\nValueError: odd", "ValueError: odd"),
+    "office-open": ({"refused": "open", "said": ""}, "LibreOffice is open: its settings can't be changed now."),
+    "office-not-started": ({"refused": "not started", "said": "It ended with code 77."}, "It ended with code 77."),
+    "office-refused": ({"refused": "refused", "said": "disk is full", "folder": ""}, "disk is full"),
+    "office-refused+broke": ("Traceback\nValueError: odd", "ValueError: odd"),
+    "office-without-python": ({"refused": "no uno", "said": ""}, "has no Python, which the extension is written in"),
 }
 
 
@@ -54,6 +55,9 @@ REFUSED = {
 def test_what_the_office_refuses_is_said(stand_in: Path, what: str, capsys: pytest.CaptureFixture[str]) -> None:
     told, said = REFUSED[what]
     says(stand_in, install=told)
+    with pytest.raises(CannotInstall) as caught:
+        install.install("1")
+    assert caught.value.problem.code == what.partition("+")[0]
     assert main(["addin", "install"]) == 3
     printed = capsys.readouterr().err
     assert said in printed and "Traceback" not in printed and "1 error." in printed
@@ -109,6 +113,9 @@ def test_root_leaves_another_persons_settings_alone(
     """`sudo quotekit addin install` with the person's own home would leave files that he can't write to."""
     says(stand_in, install={"before": None, "after": "1", "folder": ""})
     monkeypatch.setattr(install, "owner_of", lambda _: "ann")
+    with pytest.raises(CannotInstall) as caught:
+        install.install("1")
+    assert caught.value.problem.code == "office-of-another"
     assert main(["addin", "install"]) == 3
     printed = capsys.readouterr().err
     assert "belong to ann, and you are root" in printed and "Run this as ann, without sudo." in printed

@@ -1,4 +1,4 @@
-"""The engine behind an office, with a stand-in that dies, hangs, floods and lies: nobody waits longer than his limit."""
+"""The engine behind an office, with a stand-in that dies, hangs, floods and lies: nobody waits beyond a limit."""
 
 from __future__ import annotations
 
@@ -151,7 +151,7 @@ def test_a_start_that_hangs_does_not_freeze_cells(make: Make, monkeypatch: pytes
 def test_a_start_that_hangs_is_given_up(make: Make, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(pipe, "START_SECONDS", 0.3)
     engine = make("hangs")
-    with pytest.raises(EngineFault, match="had not started after 0.3 seconds"):
+    with pytest.raises(EngineFault, match=r"had not started after 0\.3 seconds"):
         engine.ask({"do": "same"}, 10)
     assert engine.starts == 1
 
@@ -310,7 +310,7 @@ def test_a_request_larger_than_a_pipe_to_a_deaf_engine(make: Make) -> None:
     in_thread(lambda: engine.ask({"do": "hang"}, 60))
     time.sleep(0.1)
     began = time.monotonic()
-    with pytest.raises(EngineFault, match="did not answer|busy"):
+    with pytest.raises(EngineFault, match=r"did not answer|busy"):
         engine.ask_quickly({"do": "same", "word": "x" * 5_000_000}, 0.3)
     assert time.monotonic() - began < 1.5
 
@@ -399,9 +399,7 @@ def test_a_console_window_is_never_opened_on_windows(monkeypatch: pytest.MonkeyP
         def __init__(self, command: list[str], **words: object) -> None:
             seen.append(words)
             self.command, self.pid = command, 1
-            reading, writing = os.pipe()
-            os.close(writing)
-            self.stdin, self.stdout, self.stderr = open(os.devnull, "wb"), open(reading, "rb"), open(os.devnull, "rb")
+            self.stdin, self.stdout, self.stderr = (Path(os.devnull).open(mode) for mode in ("wb", "rb", "rb"))
 
         def poll(self) -> int | None:
             return -9 if self.killed else None

@@ -31,6 +31,15 @@ ELSEWHERE = {
     "choice-not-proven": "tests/pricing/test_choose.py",
     "figure-too-large": "tests/cli/test_rate.py",
     "no-libreoffice": "tests/cli/test_quote_pdf.py",
+    **dict.fromkeys(("office-not-found", "office-in-a-box"), "tests/addin/test_find_office.py"),
+    "engine-not-started": "tests/addin/test_engine_command.py",
+    **dict.fromkeys(
+        ("office-not-started", "office-of-another", "office-open", "office-refused", "office-without-python"),
+        "tests/addin/test_install.py",
+    ),
+    **dict.fromkeys(
+        ("extension-of-other-version", "never-saved", "unknown-request"), "tests/cli/answers/test_serve.py"
+    ),
     "pdf-failed": "tests/cli/test_quote_pdf.py",
     "pdf-time-out": "tests/cli/test_quote_pdf.py",
     **dict.fromkeys(

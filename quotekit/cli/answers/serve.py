@@ -18,6 +18,8 @@ Line = dict[str, Any]
 READS_SECONDS = 5.0
 """How long an action may still run after the office has ended, where it only reads."""
 
+_GLANCE = 0.1
+
 
 def serve(requests: BinaryIO, answers: BinaryIO, of_extension: str | None = None) -> None:
     """Answer until the requests end; an extension of another version is told so, and nothing else.
@@ -82,29 +84,30 @@ class _Actions:
 
     def __init__(self, lines: _Lines) -> None:
         self._lines, self._waiting = lines, SimpleQueue[Line | None]()
-        self._ended, self._records = False, False
+        self._recording: list[Line] = []
         self._worker = threading.Thread(target=self._act, daemon=True)
         self._worker.start()
 
     def add(self, request: Line) -> None:
         """Carry it out when those before it are done."""
+        if request.get("do") not in tuple(ONLY_READS):
+            self._recording.append(request)
         self._waiting.put(request)
 
     def end(self) -> None:
-        """Nobody hears any more: what has not begun is dropped."""
-        self._ended = True
+        """Nobody hears any more: what records is finished, what only reads has a moment."""
         self._waiting.put(None)
         self._worker.join(READS_SECONDS)
-        if self._records:
-            self._worker.join()
+        while self._recording and self._worker.is_alive():
+            self._worker.join(_GLANCE)
 
     def _act(self) -> None:
-        while (request := self._waiting.get()) is not None and not self._ended:
+        while (request := self._waiting.get()) is not None:
             number = request.get("id")
-            self._records = request.get("do") not in tuple(ONLY_READS)
             with heard_steps(lambda label, number=number: self._lines.write({"id": number, "step": label})):  # type: ignore[misc]
                 self._lines.write(_answered(request))
-            self._records = False
+            if request in self._recording:
+                self._recording.remove(request)
 
 
 def _answered(request: Line) -> Line:
