@@ -97,7 +97,7 @@ def words_of(form: Form, values: Mapping[str, str], place: Mapping[str, str]) ->
     >>> words_of(form, {"job": "117", "on": "2026-11-28", "how": "by card"}, {"today": "2026-11-28"})
     ['pay', '117', '--h=by card']
     """
-    known = {**place, **values}
+    known = {**values, **place}
     words = _filled(form.words, known, "")
     for field in form.fields:
         if applies(form, field, values):

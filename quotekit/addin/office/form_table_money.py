@@ -85,7 +85,7 @@ SEASON_FORMS = (
         (
             Field("from", "From", DATE, ("--from={}",), hint="blank: a year"),
             Field("to", "To", DATE, ("--to={}",), default="today"),
-            Field("book", "By the shop book as it is now", YES_NO, ("--book={book}",), default=YES),
+            Field("as-now", "By the shop book as it is now", YES_NO, ("--book={book}",), default=YES),
             REPLACE("Write over an earlier review of these days"),
         ),
         button="Review",
@@ -179,9 +179,9 @@ SEASON_FORMS = (
     Form(
         "ledger-backup",
         "~Back the ledger up ...",
-        "A copy, while others work on. Keep it on another disk.",
+        "A copy, while others work on. Then keep it on another disk as well.",
         ("ledger", "backup"),
-        (Field("file", "New file", NEW_FILE, ("{}",), needed=True, default="{folder}/backups/{today}.db"),),
+        (Field("file", "New file", NEW_FILE, ("{}",), needed=True, default="{folder}/backup {today}.db"),),
         button="Copy it",
         group=SEASON,
     ),

@@ -51,7 +51,8 @@ class _Filling:
         self.desk, self.form, self.book, self.document = desk, form, book, document
         self.state = FormState(form, {}, {})
         self.window: Optional[FormWindow] = None
-        self._words: List[str] = []
+        self._runs = False
+        """From the press of the button until the answer; a second press does nothing, however it came."""
 
     def begin(self, prefilled: Mapping[str, str]) -> None:
         """Gather what can be picked, then show the form."""
@@ -89,7 +90,8 @@ class _Filling:
         self.window.show_form()
 
     def _pressed(self) -> None:
-        assert self.window is not None
+        if self.window is None or self._runs:
+            return
         self.state.fill_in(self.window.read())
         self.window.refresh()
         wrong = self.state.wrong()
@@ -116,13 +118,16 @@ class _Filling:
         ask(self.desk, self._title(), message, [Answer("Save and go on", save)])
 
     def _run(self, words: List[str]) -> None:
-        self._words = words
+        if self._runs:
+            return
+        self._runs = True
         if self.window is not None:
             self.window.busy(True, "Being done ...")
         request = {"do": "run", "words": words, **self._where()}
         self.desk.ask(request, self._title(), self._done, self.document, self._stopped)
 
     def _stopped(self) -> None:
+        self._runs = False
         if self.window is not None:
             self.window.busy(False)
         tell(self.desk, LOOK_FIRST if self.form.twice else STOPPED, "" if self.form.twice else AGAIN, self._title())
@@ -136,10 +141,12 @@ class _Filling:
         self._tell(done["said"], int(done["code"]), done["files"], done["problems"])
 
     def _tell(self, said: str, code: int, files: List[str], problems: Optional[List[Dict[str, str]]] = None) -> None:
+        self._runs = False
         if self.window is not None:
             self.window.busy(False, "Not done: see what is said." if code else "")
             if not code:
                 self.window.close()
+                self.window = None
         more = [("List the problems", self._list_problems)] if self._can_list(problems or []) else []
         words = said_plainly(said, self.form, files) or "Nothing to tell."
         show_results(self.desk, f"Not done: {self._title()}" if code else self._title(), words, files, more)
