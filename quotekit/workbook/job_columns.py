@@ -73,8 +73,13 @@ JOB_FINDINGS = SheetColumns(
             help="From the list, or OTHER with a note and a severity.",
         ),
         _SIDE,
-        Column(header="Measured", kind="number", help="The measurement; its unit goes in the next column."),
-        Column(header="Unit", help="Unit of this row; blank is the shop book's."),
+        Column(
+            header="Measured",
+            kind="number",
+            help="A number, of what the column What to measure names, in the unit it names; another unit goes in Unit. "
+            "Measure what is still good too. Blank where it is judged by eye.",
+        ),
+        Column(header="Unit", help="Unit of this row, such as mm; blank is the shop book's."),
         Column(header="Limit", kind="number", help="This machine's limit, in this row's unit."),
         Column(header="As new", kind="number", help="This machine's value as new, in this row's unit."),
         Column(header="Limit source", help="Where this machine's limit comes from."),

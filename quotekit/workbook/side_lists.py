@@ -1,9 +1,10 @@
 """The Lists sheet of a shop book: the sides of each machine class, worked out from Machines as it is filled in.
 
-The sheet Parts used offers the sides of the class its row names; all sides of all classes where Machine is blank, names
-several classes or one that is not there. The owner adds classes later, so the lists are formulas over Machines, each
-stored with its value: one column a class (its code, its positions one below the other, `both` where there are just two,
-`all`), and first a column of every side once. Nothing reads them but the drop-down. Why OFFSET: see `lists_sheet`.
+The sheet Parts used offers the sides of the class its row names. The owner adds classes later, so the lists are
+formulas over Machines, each stored with its value: one column a class (its code, its positions one below the other,
+`both` where there are just two, `all`). Where Machine is blank, names several classes or one that is not there, the
+first column is offered: every side of the classes that were there when the book was written, as plain words. Nothing
+reads the sheet but the drop-down. Why OFFSET: see `lists_sheet`.
 """
 
 from __future__ import annotations
@@ -22,24 +23,30 @@ from quotekit.workbook.read_example import Rows
 
 MOST_ROWS = 2000
 SPARE_CLASSES = 25
-MOST_POSITIONS, MOST_SIDES = 12, 30
+MOST_POSITIONS = 12
 SIDE_NAMES = ("side_first", "side_codes", "side_counts")
 _BOTH_AND_ALL = ("both", "all")
-_ANY = 1
-"""Column of every side once; before it a column of where each was found, after it one for each class."""
+_ANY = 0
+"""Column of every side; after it one for each class."""
 _CODE, _POSITIONS, _COUNT, _TYPED, _SIDES = 1, 2, 3, 4, 5
 """Rows: the class's code, how many positions, how many sides, its positions as typed, and from here on the sides."""
 _LAST = _SIDES + MOST_POSITIONS + 1
 
 
 class LiveCell(NamedTuple):
-    """A formula with its value; `over` where it looks at many cells at once."""
+    """A formula with its value, or without a formula a value."""
 
     row: int
     column: int
     formula: str
     value: str | int
-    over: bool = False
+
+
+class _Class(NamedTuple):
+    code: str
+    typed: str
+    positions: int
+    sides: tuple[str, ...]
 
 
 def side_lists(sheets: Sequence[InputSheet]) -> list[LiveCell]:
@@ -57,9 +64,9 @@ def side_lists(sheets: Sequence[InputSheet]) -> list[LiveCell]:
     cells: list[LiveCell] = []
     for number in range(count):
         row = FIRST_ROW + number + 1
-        sides = classes[number] if number < len(classes) else ("", ())
-        cells += _class_cells(_ANY + 1 + number, (code.format(row=row), positions.format(row=row)), sides)
-    return [*_any_class(count, [sides for _, sides in classes]), *cells]
+        known = classes[number] if number < len(classes) else _Class("", "", 0, ())
+        cells += _class_cells(_ANY + 1 + number, (code.format(row=row), positions.format(row=row)), known)
+    return [*_any_class([each.sides for each in classes]), *cells]
 
 
 def _column(letter: str) -> str:
@@ -105,26 +112,26 @@ def _sheet(sheets: Sequence[InputSheet], name: str) -> InputSheet | None:
     return next((sheet for sheet in sheets if sheet.declared.name == name), None)
 
 
-def _classes(rows: Rows) -> list[tuple[str, tuple[str, ...]]]:
-    """Code and sides of each class."""
+def _classes(rows: Rows) -> list[_Class]:
+    """What the book says of each class when it is written."""
     found = []
     for row in rows:
-        typed = [" ".join(entry.split()) for entry in row.get("Positions", "").split(";")]
-        positions = [entry for entry in typed if entry] or list(DEFAULT_POSITIONS)
-        found.append((row["Code"], (*positions, *(["both"] if len(positions) == 2 else []), "all")))
+        typed = " ".join(row.get("Positions", "").split()) or "; ".join(DEFAULT_POSITIONS)
+        positions = [entry.strip() for entry in typed.split(";")]
+        both = ["both"] if len(positions) == 2 else []
+        found.append(_Class(row["Code"], typed, len(positions), (*positions, *both, "all")))
     return found
 
 
-def _class_cells(column: int, at: tuple[str, str], known: tuple[str, tuple[str, ...]]) -> Iterator[LiveCell]:
+def _class_cells(column: int, at: tuple[str, str], known: _Class) -> Iterator[LiveCell]:
     """The column of one class. `at` are the formulas of its code and of its positions."""
-    letter, (code, sides) = xl_col_to_name(column), known
+    letter, sides = xl_col_to_name(column), known.sides
     head, typed, positions, count = (f"{letter}${row + 1}" for row in (_CODE, _TYPED, _POSITIONS, _COUNT))
-    found = sum(side not in _BOTH_AND_ALL for side in sides)
-    yield LiveCell(_CODE, column, f'={at[0]}&""', code)
+    yield LiveCell(_CODE, column, f'={at[0]}&""', known.code)
     written = f'IF(TRIM({at[1]})="","left; right",TRIM({at[1]}))'
-    yield LiveCell(_TYPED, column, f'=IF({head}="","",{written})', "; ".join(sides[:found]))
+    yield LiveCell(_TYPED, column, f'=IF({head}="","",{written})', known.typed)
     many = f'MIN({MOST_POSITIONS},LEN({typed})-LEN(SUBSTITUTE({typed},";",""))+1)'
-    yield LiveCell(_POSITIONS, column, f'=IF({head}="",0,{many})', found)
+    yield LiveCell(_POSITIONS, column, f'=IF({head}="",0,{many})', known.positions)
     yield LiveCell(_COUNT, column, f"=IF({positions}=0,1,{positions}+1+({positions}=2))", max(1, len(sides)))
     for row in range(_SIDES, _LAST + 1):
         number = row - _SIDES + 1
@@ -134,32 +141,11 @@ def _class_cells(column: int, at: tuple[str, str], known: tuple[str, tuple[str, 
         yield LiveCell(row, column, f'=IF({positions}=0,"",IF({number}<={positions},{part},{both}))', value)
 
 
-def _any_class(count: int, of_classes: Sequence[tuple[str, ...]]) -> Iterator[LiveCell]:
-    """Every side of any class once, in the order of the classes, then `both` and `all`."""
-    first, last = xl_col_to_name(_ANY + 1), xl_col_to_name(_ANY + count)
-    grid = f"${first}${_SIDES + 1}:${last}${_LAST + 1}"
-    at, name = xl_col_to_name(_ANY - 1), xl_col_to_name(_ANY)
-    places: dict[str, int] = {}
-    for shift, sides in enumerate(of_classes):
-        for number, side in enumerate(sides, start=1):
-            if side not in _BOTH_AND_ALL:
-                places.setdefault(side, 100 * (shift + 1) + number)
-    listed = [*(places or DEFAULT_POSITIONS), *_BOTH_AND_ALL]
-    found, total = f"{name}${_POSITIONS + 1}", len(places)
-    bottom = _SIDES + MOST_SIDES
-    yield LiveCell(_CODE, _ANY, '="Any class"', "Any class")
-    yield LiveCell(_POSITIONS, _ANY, f'=COUNTIF(${at}${_SIDES + 1}:${at}${bottom},">0")', total)
-    yield LiveCell(_COUNT, _ANY, f"=IF({found}=0,4,{found}+2)", len(listed))
-    for row in range(_SIDES, bottom):
-        number = row - _SIDES + 1
-        new = f'({grid}<>"")*({grid}<>"both")*({grid}<>"all")*(COUNTIF({name}${_TYPED + 1}:{name}{row},{grid})=0)'
-        place = f"MIN(IF({new},100*(COLUMN({grid})-{_ANY + 1})+ROW({grid})-{_SIDES}))"
-        value = list(places.values())[number - 1] if number <= total else 0
-        yield LiveCell(row, _ANY - 1, f"={place}", value, over=True)
-        own = f"{at}{row + 1}"
-        default = f'CHOOSE(MIN(5,{number}),"left","right","both","all","")'
-        both_or_all = f'IF({at}{row}>0,"both",IF({at}{row - 1}>0,"all",""))'
-        words = f"IF({at}${_SIDES + 1}=0,{default},{both_or_all})"
-        side = f"INDEX({grid},MOD({own},100),INT({own}/100))"
-        text = listed[number - 1] if number <= len(listed) else ""
-        yield LiveCell(row, _ANY, f"=IF({own}>0,{side},{words})", text)
+def _any_class(of_classes: Sequence[tuple[str, ...]]) -> Iterator[LiveCell]:
+    """Every side of the classes there are when the book is written, then `both` and `all`: plain words."""
+    positions = dict.fromkeys(side for sides in of_classes for side in sides if side not in _BOTH_AND_ALL)
+    listed = [*(positions or DEFAULT_POSITIONS), *_BOTH_AND_ALL]
+    yield LiveCell(_CODE, _ANY, "", "Any class")
+    yield LiveCell(_COUNT, _ANY, "", len(listed))
+    for row, side in enumerate(listed, start=_SIDES):
+        yield LiveCell(row, _ANY, "", side)

@@ -72,16 +72,13 @@ def write_live_lists(book: Any, looks: Formats, cells: Sequence[LiveCell]) -> No
     page = book.add_worksheet(LISTS)
     done(page.write_string(0, 0, LIVE_HELP, looks.help()))
     for cell in cells:
-        if cell.over:
-            done(
-                page.write_array_formula(
-                    cell.row, cell.column, cell.row, cell.column, "{" + cell.formula + "}", looks.help(), cell.value
-                )
-            )
-        else:
+        if cell.formula:
             done(page.write_formula(cell.row, cell.column, cell.formula, looks.help(), cell.value))
-    page.set_column(0, 0, 8)
-    page.set_column(1, max(cell.column for cell in cells), 14)
+        elif isinstance(cell.value, int):
+            done(page.write_number(cell.row, cell.column, cell.value, looks.count()))
+        else:
+            done(page.write_string(cell.row, cell.column, cell.value, looks.help()))
+    page.set_column(0, max(cell.column for cell in cells), 14)
     page.freeze_panes(FIRST_ROW, 0)
     set_page(page, LISTS)
 

@@ -6,7 +6,7 @@ One request a line on standard input, one answer a line on standard output, both
     {"open": PATH}                 -> {"names": [...]}
     {"try": [{CELL: VALUE}, ...], "read": [CELL, ...], "again": true}
                                    -> {"values": [[...], ...], "again": [[...], ...]}
-    {"offered": [CELL, ...]}       -> {"offered": [[...], ...]}, what the drop-down of each cell lists, from its own rule
+    {"offered": [CELL, ...]}       -> {"offered": [[...], ...]}, what the drop-down of each cell lists
     {"store": PATH, "filter": NAME} -> {}, a copy of the workbook in another format
     {"formulas": true}             -> {"formulas": {"Sheet!A1": VALUE, ...}}, after everything was worked out anew
     {"close": true}                -> {}
@@ -196,12 +196,18 @@ class Workbook:
             return [part.strip('"') for part in formula.split(";")]
         place, base = self.cell(name).CellAddress, rule.getSourcePosition()
         shifted = re.sub(rf"([A-Z]){base.Row + 1}\b", rf"\g<1>{place.Row + 1}", formula)
-        scratch = self._document.Sheets.getByIndex(place.Sheet).getCellRangeByPosition(SCRATCH, 0, SCRATCH, 400)
-        scratch.setArrayFormula(f"={shifted.lstrip('=')}")
-        shows = [row[0] for row in scratch.getDataArray()]
-        errors = [scratch.getCellByPosition(0, row).getError() for row in range(401)]
+        sheet, wanted = self._document.Sheets.getByIndex(place.Sheet), shifted.lstrip("=")
+        count = sheet.getCellByPosition(SCRATCH, 0)
+        count.setFormula(f"=ROWS({wanted})")
+        many = 0 if count.getError() else int(count.Value)
+        count.clearContents(BLANKED)
+        if not many:
+            return [f"error {count.getError()}"]
+        scratch = sheet.getCellRangeByPosition(SCRATCH, 0, SCRATCH, many - 1)
+        scratch.setArrayFormula(f"={wanted}")
+        shows = [str(row[0]) for row in scratch.getDataArray()]
         scratch.setArrayFormula("")
-        return [str(text) for text, error in zip(shows, errors) if not error]
+        return shows
 
     def store(self, path: str, form: str) -> None:
         """A copy in another format; the open document stays what it is."""

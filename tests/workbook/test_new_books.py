@@ -7,7 +7,6 @@ from datetime import date
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
-from zipfile import ZipFile
 
 import openpyxl
 import pytest
@@ -15,6 +14,8 @@ import pytest
 from quotekit.model.shop_book import ShopBook
 from quotekit.problems import Problem
 from quotekit.workbook.columns import JOB_WORKBOOK, SHOP_BOOK
+from quotekit.workbook.job_lists import WHAT_TO_MEASURE
+from quotekit.workbook.lists_sheet import LISTS
 from quotekit.workbook.new_books import (
     write_blank_job,
     write_demo_folder,
@@ -24,8 +25,6 @@ from quotekit.workbook.new_books import (
 )
 from quotekit.workbook.read_job import read_job
 from quotekit.workbook.read_shop_book import read_shop_book
-from quotekit.workbook.job_lists import WHAT_TO_MEASURE
-from quotekit.workbook.lists_sheet import LISTS
 from quotekit.workbook.write_input_book import START
 
 SEVEN = ["Shop", "Labour rates", "Operations", "Parts", "Markup", "Findings", "Remedies"]
@@ -247,7 +246,7 @@ def test_the_same_bytes_every_time(tmp_path: Path, demo: list[Path]) -> None:
 
 
 def test_formulas_stand_only_where_nothing_is_typed(demo: list[Path]) -> None:
-    """Text is written as text: what is typed in is all there is to read. Lists and what to measure follow by formula."""
+    """Text is written as text: what is typed in is all there is to read. Lists and measures follow by formula."""
     for path in demo:
         for page in openpyxl.load_workbook(path):
             letters = {cell.column for row in page.iter_rows() for cell in row if cell.data_type == "f"}
