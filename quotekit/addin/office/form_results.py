@@ -6,6 +6,7 @@ import os
 from typing import TYPE_CHECKING, Callable, Sequence, Tuple
 
 from .open_files import open_with_its_program
+from .plain_words import short_name
 from .windows import Window, tell
 
 if TYPE_CHECKING:
@@ -15,6 +16,8 @@ WIDTH, EDGE, PAGE, FOOT, GAP = 340, 8, 130, 15, 4
 FILE_BUTTON, CLOSE = 159, 52
 MOST_FILES = 8
 IN_OFFICE = (".xlsx", ".xlsm", ".ods", ".csv")
+OPENED = (*IN_OFFICE, ".pdf", ".html", ".txt", ".md")
+"""Kinds of files that a person looks into."""
 
 
 def show_results(
@@ -23,7 +26,7 @@ def show_results(
     """A page with what was said; `more` are buttons of the caller, with what they do."""
     lines = sum(1 + len(line) // 84 for line in said.split("\n"))
     page = min(max(9 * lines + 10, 40), PAGE)
-    listed = list(files)[:MOST_FILES]
+    listed = [path for path in files if path.lower().endswith(OPENED)][:MOST_FILES]
     rows = (len(listed) + 1) // 2
     window = Window(desk, title, WIDTH, EDGE + page + GAP + rows * (FOOT + GAP) + GAP + FOOT + EDGE)
     window._put(
@@ -49,15 +52,6 @@ def show_results(
 
 def _opens(desk: Desk, path: str) -> Callable[[], None]:
     return lambda: open_file(desk, path)
-
-
-def short_name(name: str, longest: int = 40) -> str:
-    """A file's name that fits on a button: its middle is left out.
-
-    >>> short_name("review 2025-11-29 to 2026-11-28.xlsx", 24)
-    'review 2025 ... -28.xlsx'
-    """
-    return name if len(name) <= longest else f"{name[: longest - 14].rstrip()} ... {name[-8:]}"
 
 
 def open_file(desk: Desk, path: str) -> None:

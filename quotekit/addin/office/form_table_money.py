@@ -165,7 +165,7 @@ SEASON_FORMS = (
     ),
     Form(
         "ledger-check",
-        "Check the ~ledger ...",
+        "Chec~k the ledger ...",
         "Whether everything is as it was written.",
         ("ledger", "check"),
         (

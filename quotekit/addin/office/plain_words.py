@@ -39,6 +39,15 @@ def said_plainly(text: str, form: Form, files: Iterable[str] = ()) -> str:
     return _without_files(text, list(files))
 
 
+def short_name(name: str, longest: int = 40) -> str:
+    """A file's name that fits on a button: its middle is left out.
+
+    >>> short_name("review 2025-11-29 to 2026-11-28.xlsx", 24)
+    'review 2025 ... -28.xlsx'
+    """
+    return name if len(name) <= longest else f"{name[: longest - 14].rstrip()} ... {name[-8:]}"
+
+
 def _entry(verb: str, words: Sequence[str]) -> str:
     if verb in ELSEWHERE:
         return f"“{ELSEWHERE[verb]}” of the menu"

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import time
+from contextlib import suppress
 
 from office import Office
-
 
 
 class Hands:
     """One window of the extension, by its title."""
 
-    def __init__(self, office: Office, title: str, seconds: float = 60.0) -> None:
-        self.office, self.title = office, title
+    def __init__(self, office: Office, title: str, *, has: str = "", seconds: float = 60.0) -> None:
+        self.office, self.title, self.has = office, title, has
         self.context = office.wait_for(self._found, seconds)
 
     def _found(self):
@@ -20,7 +20,8 @@ class Hands:
         for number in range(toolkit.getTopWindowCount()):
             try:
                 context = toolkit.getTopWindow(number).getAccessibleContext()
-                if context is not None and context.getAccessibleName() == self.title:
+                named = context is not None and context.getAccessibleName() == self.title
+                if named and (not self.has or any(one.getAccessibleName() == self.has for one in _all(context))):
                     return context
             except Exception:
                 continue
@@ -35,7 +36,16 @@ class Hands:
         self._of(label, "setText").setText(text)
 
     def text(self, label: str) -> str:
-        return self._of(label, "getText").getText()
+        """What stands in a field."""
+        return self._of(label, "setText").getText()
+
+    def said(self) -> str:
+        """All that can be read in it."""
+        return "\n".join(text for one in _all(self.context) for text in (one.getAccessibleName(), _text(one)) if text)
+
+    def labels(self) -> list[str]:
+        """Names of all its parts."""
+        return [one.getAccessibleName() for one in _all(self.context)]
 
     def pick(self, label: str, begins: str) -> str:
         """Take the line of a list that begins so; the whole line."""
@@ -45,7 +55,7 @@ class Hands:
                 if child.getAccessibleName().startswith(begins) and hasattr(context, "selectAccessibleChild"):
                     context.selectAccessibleChild(number)
                     return child.getAccessibleName()
-        raise SystemExit(f"{label} has no line {begins}: {self.office.windows()}")
+        raise SystemExit(f"{label} has no line {begins}: {self.labels()}")
 
     def lines(self, label: str) -> list[str]:
         """The lines of a list."""
@@ -62,14 +72,23 @@ class Hands:
 
     press = tick
 
+    def press_twice(self, label: str) -> None:
+        """As a hand does that is used to clicking twice; the second time there may be no button any more."""
+        button = self._of(label, "doAccessibleAction")
+        button.doAccessibleAction(0)
+        with suppress(Exception):
+            button.doAccessibleAction(0)
+
     def wait_closed(self, seconds: float = 60.0) -> None:
         self.office.wait_for(lambda: not self.is_open, seconds)
 
     def _of(self, label: str, can: str):
-        for context in self._named(label):
+        """The part of this name that can do it; of a field of several lines its first line."""
+        named = self._named(label)
+        for context in [*named, *(line for one in named for line in _all(one))]:
             if hasattr(context, can):
                 return context
-        raise SystemExit(f"{self.title} has no {label} that can {can}: {self.office.windows()}")
+        raise SystemExit(f"{self.title} has no {label} that can {can}: {self.labels()}")
 
     def _named(self, label: str):
         return [one for one in _all(self.context) if one.getAccessibleName().removesuffix(" *") == label]
@@ -83,8 +102,14 @@ def _all(context, deep: int = 0):
             child = context.getAccessibleChild(number).getAccessibleContext()
         except Exception:
             continue
+        if child is None:
+            continue
         yield child
         yield from _all(child, deep + 1)
+
+
+def _text(context) -> str:
+    return context.getText() if hasattr(context, "setText") else ""
 
 
 def settled(seconds: float = 0.3) -> None:
