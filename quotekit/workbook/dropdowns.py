@@ -50,13 +50,13 @@ def validation(
         "error_type": "warning",
         "error_title": _title(cell),
         "error_message": "Pick one from the list, or leave it blank. No other word is read.",
-        **help_on(cell),
+        **_shown(cell),
     }
 
 
 def note(cell: Column | Field | Guide) -> dict[str, object]:
     """What XlsxWriter needs for a cell that has a note and no list."""
-    return {"validate": "any", **help_on(cell)}
+    return {"validate": "any", **_shown(cell)}
 
 
 def help_on(cell: Column | Field | Guide) -> dict[str, object]:
@@ -64,6 +64,12 @@ def help_on(cell: Column | Field | Guide) -> dict[str, object]:
     asked = "" if isinstance(cell, Guide) or not cell.required else "Required. "
     default = f" Blank means {cell.default}." if isinstance(cell, Field) and cell.default else ""
     return {"input_title": _title(cell), "input_message": f"{asked}{cell.help}{default}"}
+
+
+def _shown(cell: Column | Field | Guide) -> dict[str, object]:
+    """The note as a cell shows it, a line a sentence: some programs never break a line by themselves."""
+    said = help_on(cell)
+    return {**said, "input_message": str(said["input_message"]).replace(". ", ".\n")}
 
 
 def _title(cell: Column | Field | Guide) -> str:

@@ -47,6 +47,10 @@ class Formats:
         wrap = {"text_wrap": True} if number_format == TEXT else {"align": "right", "indent": 1}
         return self._of(_CELL | {"num_format": number_format} | wrap)
 
+    def guide(self) -> Any:
+        """A cell that fills itself in; a text longer than the column runs on into a free cell beside it."""
+        return self._of(_HELP | _CELL)
+
     def count(self) -> Any:
         """A whole number that nobody types."""
         return self._of(_CELL | {"num_format": "0"})
@@ -103,7 +107,8 @@ def width_of(column: Column | Guide, texts: list[str]) -> float:
     10.0
     """
     if isinstance(column, Guide):
-        return max(GUIDE_WIDTHS[0], min(GUIDE_WIDTHS[1], *(letters(text) + 1.5 for text in column.texts.values())))
+        widest = max((letters(text) + 1.5 for text in column.texts.values()), default=0.0)
+        return max(GUIDE_WIDTHS[0], min(GUIDE_WIDTHS[1], widest))
     least, most = (18, 46) if column.kind in _WIDE else (10, 12) if column.kind in _NARROW else (12, 26)
     longest = max((letters(text) for text in texts), default=0.0)
     longest_word = max(len(word) for word in column.header.split())

@@ -33,27 +33,27 @@ MEASURE_GUIDE = Guide(
 
 SHOP_BOOK_LINES = (
     "1. This workbook holds the shop's times, prices and rules. Each sheet says in its first line what it is for.",
-    "2. Bold headers must be filled in every row; the others may stay blank. Pick a header to read what goes below it.",
+    "2. Bold headers must be filled in every row; the others may stay blank. Pick a cell to read what goes there.",
     "3. Shop, Labour rates, Operations, Parts, Markup, Findings and Remedies are enough for a true quote.",
     "4. Lines that are there already are invented. Change them, add your own below, delete what you do not need.",
     "5. A code is a short name of your own. Where other rows use it, spell it the same; capitals do not matter.",
     "6. Several codes in a cell are separated by semicolons: COVER; DRAIN. Quantities read SEAL x 2; GASKET.",
-    "7. A blank is never zero. Type 0 where you mean zero.",
-    "8. Costs are before tax, for a whole pack. Percents are typed with the sign: 45%.",
-    "9. Your own columns and sheets are left alone.",
-    "10. quotekit check reads this book and names every cell that needs a look. It never changes the book.",
+    "7. A blank is never zero: type 0 for zero. Costs are before tax, for a whole pack. Percents have the sign: 45%.",
+    "8. Your own columns and sheets are left alone. Save this workbook as .xlsx.",
+    '9. For each machine that comes in, quotekit new jobs --book "shop book.xlsx" writes a job with this book\'s lists.',
+    "10. Check it after each change: quotekit check, or in LibreOffice the menu Quote (quotekit addin install).",
 )
 JOB_LINES = (
     "1. This workbook holds one machine brought in once. Fill in Job first: the bold fields must be there.",
-    "2. On Findings, one line for each thing found: pick it from the list, and give the side where there are sides.",
-    "3. Type what you measured as a number. Its unit goes in the Unit column only if it is not the shop book's.",
-    "4. Measure also what is still good: a shaft within its limit is what lets a new bushing be fitted.",
-    "5. OTHER is for what the shop book does not list: say what in Note and give a Severity.",
-    "6. A photo lies beside this workbook; type its file name.",
+    "2. Type the machine class before the findings: findings, sides and extras then offer what that class has.",
+    "3. On Findings, one line for each thing found: pick it from the list, and give the side where there are sides.",
+    "4. What to measure fills itself in beside it. Type the number; Unit only where it is another than is named there.",
+    "5. Measure also what is still good: a shaft within its limit is what lets a new bushing be fitted.",
+    "6. OTHER is for what the shop book does not list: Note and Severity say what. A photo lies beside this file.",
     "7. Extras, Parts, One-off and Plan may stay empty. Each says in its first line what it is for.",
-    "8. The drop-downs take from the sheet Lists, a copy of the shop book's codes when this was written.",
-    "9. A blank is never zero. Type 0 where you mean zero.",
-    "10. quotekit quote, with the shop book and this workbook, writes the customer's quote and the shop's costing.",
+    "8. A blank is never zero: type 0 where you mean zero. Save this workbook as .xlsx.",
+    "9. The drop-downs take from the sheet Lists, a copy of the shop book when this was written.",
+    "10. quotekit quote prices it; in LibreOffice the menu Quote does, and checks and explains (quotekit addin install).",
 )
 
 

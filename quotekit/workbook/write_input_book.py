@@ -116,7 +116,7 @@ def _write_guide(page: Any, looks: Formats, of: tuple[InputSheet, Guide], number
     letter = xl_col_to_name([column.header for column in sheet.laid_out].index(guide.of), col_abs=True)
     for row in range(FIRST_ROW, last + 1):
         text = texts[row - FIRST_ROW] if row - FIRST_ROW < len(texts) else ""
-        done(page.write_formula(row, number, measure_formula(f"{letter}{row + 1}"), looks.help(), text))
+        done(page.write_formula(row, number, measure_formula(f"{letter}{row + 1}"), looks.guide(), text))
 
 
 def _write_fields(page: Any, looks: Formats, sheet: InputSheet, ranges: Mapping[str, str]) -> list[float]:

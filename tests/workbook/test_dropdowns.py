@@ -11,6 +11,7 @@ import pytest
 from quotekit.workbook.column import Column, Field
 from quotekit.workbook.columns import JOB_FIELDS, JOB_FINDINGS, JOB_WORKBOOK, SHOP_BOOK, SHOP_SETTINGS
 from quotekit.workbook.dropdowns import MOST_MESSAGE, MOST_TITLE, help_on, validation
+from quotekit.workbook.input_sheet import Guide
 from quotekit.workbook.write_blank import MEASURE_GUIDE, job_bytes, shop_book_bytes
 from tests.workbook.class_shop import class_shop
 
@@ -53,6 +54,11 @@ def rule_of(page: Any, address: str) -> Any:
     return rule
 
 
+def said(rule: Any) -> str:
+    """Its note in one line."""
+    return str(rule.prompt).replace("\n", " ")
+
+
 def test_every_cell_to_fill_in_says_what_goes_there(written: dict[str, Any]) -> None:
     """On the header, in the first row and in the last one with a drop-down."""
     seen = 0
@@ -64,7 +70,7 @@ def test_every_cell_to_fill_in_says_what_goes_there(written: dict[str, Any]) -> 
             for column in sheet.columns:
                 for row in rows:
                     rule = rule_of(page, f"{headers[column.header]}{row}")
-                    assert rule.showInputMessage and column.help in rule.prompt, (sheet.name, column.header, row)
+                    assert rule.showInputMessage and column.help in said(rule), (sheet.name, column.header, row)
                     seen += 1
     assert seen > 300
 
@@ -77,7 +83,7 @@ def test_every_setting_and_field_says_what_goes_there(
 ) -> None:
     for row, field in enumerate(fields, start=3):
         rule = rule_of(written[book][sheet], f"B{row}")
-        assert field.help in rule.prompt, field.name
+        assert field.help in said(rule), field.name
         assert (rule.type == "list") == bool(rule.formula1)
 
 
@@ -117,3 +123,12 @@ def test_what_a_cell_offers(cell: Column | Field, offered: object) -> None:
 def test_a_source_given_stands_in_place_of_the_declared_list() -> None:
     side = Column(header="Side", kind="sides", help="Which.")
     assert validation(side, {"list_Sides": "=A"}, "=OFFSET(a,0,0,1,1)")["source"] == "=OFFSET(a,0,0,1,1)"
+
+
+def test_a_note_is_shown_a_sentence_a_line() -> None:
+    """LibreOffice shows a note as wide as its longest line, over half the sheet."""
+    asked = Column(header="Code", required=True, help="A short code. Kept as text, 7.25 too.")
+    assert validation(asked, {})["input_message"] == "Required.\nA short code.\nKept as text, 7.25 too."
+    for _, cell in EVERY:
+        if not isinstance(cell, Guide):
+            assert max(map(len, str(validation(cell, {})["input_message"]).split("\n"))) <= 130, cell

@@ -138,7 +138,7 @@ def test_the_reader_does_not_mind(office: Office, jobs: list[Path], tmp_path: Pa
 
 
 def test_a_row_of_parts_used_offers_the_sides_of_its_machine(office: Office, books: list[Path]) -> None:
-    """Also of a class added later; where a row names none, several or an unknown one, every side of the first classes."""
+    """Also of a class added later; where a row names none, several or an unknown one, every side of those written."""
     rows: dict[str, Value] = {
         "Parts used!E3": "tandem",
         "Parts used!E4": "TILLER",

@@ -49,7 +49,7 @@ def test_values_carry_their_format() -> None:
 
 def test_required_headers_are_bold_and_every_header_explains_itself() -> None:
     page = written(table_sheet(PARTS))["Parts"]
-    notes = {str(rule.sqref): rule.prompt for rule in page.data_validations.dataValidation if rule.prompt}
+    notes = {str(rule.sqref): rule.prompt.replace("\n", " ") for rule in page.data_validations.dataValidation}
     for number, column in enumerate(PARTS.columns, start=1):
         header = page.cell(2, number)
         assert bool(header.font.b) == column.required, column.header
@@ -93,6 +93,19 @@ def test_the_first_sheet_explains_in_ten_lines() -> None:
         page = openpyxl.load_workbook(BytesIO(data))[START]
         lines = [row[0].value for row in page.iter_rows(min_row=3)]
         assert [line.split(".")[0] for line in lines] == [str(number) for number in range(1, 11)]
+        assert max(map(len, lines)) <= 118
+
+
+def test_the_first_sheet_tells_what_to_do_next() -> None:
+    """Also where the menu is, which a person who only knows a spreadsheet looks for; and which format is read."""
+    for data, names in (
+        (shop_book_bytes({}), ("quotekit new jobs --book", "quotekit check", "menu Quote", ".xlsx")),
+        (job_bytes(None), ("menu Quote", "quotekit quote", "machine class before the findings", ".xlsx")),
+    ):
+        page = openpyxl.load_workbook(BytesIO(data))[START]
+        text = " ".join(row[0].value for row in page.iter_rows(min_row=3))
+        assert [name for name in names if name not in text] == []
+        assert text.count("quotekit addin install") == 1
 
 
 def test_lists_stand_side_by_side_and_their_ranges_end_where_they_end() -> None:
