@@ -40,7 +40,7 @@ SHOP_BOOK_LINES = (
     "6. Several codes in a cell are separated by semicolons: COVER; DRAIN. Quantities read SEAL x 2; GASKET.",
     "7. A blank is never zero: type 0 for zero. Costs are before tax, for a whole pack. Percents have the sign: 45%.",
     "8. Your own columns and sheets are left alone. Save this workbook as .xlsx.",
-    '9. For each machine that comes in, quotekit new jobs --book "shop book.xlsx" writes a job with this book\'s lists.',
+    '9. For each machine that comes in, quotekit new jobs --book "shop book.xlsx" writes a job with its lists.',
     "10. Check it after each change: quotekit check, or in LibreOffice the menu Quote (quotekit addin install).",
 )
 JOB_LINES = (
@@ -53,7 +53,7 @@ JOB_LINES = (
     "7. Extras, Parts, One-off and Plan may stay empty. Each says in its first line what it is for.",
     "8. A blank is never zero: type 0 where you mean zero. Save this workbook as .xlsx.",
     "9. The drop-downs take from the sheet Lists, a copy of the shop book when this was written.",
-    "10. quotekit quote prices it; in LibreOffice the menu Quote does, and checks and explains (quotekit addin install).",
+    "10. quotekit quote prices it; so does the menu Quote in LibreOffice, and explains it (quotekit addin install).",
 )
 
 
