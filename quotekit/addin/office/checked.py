@@ -48,18 +48,18 @@ class Checked:
     def check(self) -> None:
         """Check it as a person asks for it: what is going on is shown, and can be stopped."""
         copies = Copies()
-        seen = self._seen()
-
-        def done(answer: Line) -> None:
-            copies.away()
-            self._arrived(answer, seen, shown=True)
-
         try:
             words = self._words(copies)
         except OSError as fault:
             copies.away()
             tell(self.desk, f"{fault}.", "Open it, then check again.")
             return
+        seen = self._seen()
+
+        def done(answer: Line) -> None:
+            copies.away()
+            self._arrived(answer, seen, shown=True)
+
         self.desk.ask(words, f"Checking {self.name}", done, self.document)
 
     def look_again(self) -> None:
@@ -68,13 +68,14 @@ class Checked:
             self._again = True
             return
         self._busy, self._again = True, False
-        copies, seen, start = Copies(), self._seen(), time.monotonic()
+        copies, start = Copies(), time.monotonic()
         try:
             words = self._words(copies)
         except Exception:  # the shop book was moved, or the disk is full: what was found before still stands
             copies.away()
             self._busy = False
             return
+        seen = self._seen()
         pause = min(LONGEST_PAUSE, max(QUIET, 3 * (time.monotonic() - start)))
         for workbook in self._workbooks():
             workbook.resting.pause = pause
@@ -82,9 +83,9 @@ class Checked:
         def done(answer: Line) -> None:
             copies.away()
             self._busy = self._failed = False
-            if self._again or seen != self._seen():
+            if self._again:
                 self.look_again()
-            elif "done" in answer:
+            elif "done" in answer and seen == self._seen():  # else it is looked at again once it rests
                 self._arrived(answer, seen)
 
         def failed() -> None:

@@ -8,6 +8,7 @@ import unohelper
 from com.sun.star.document import XDocumentEventListener
 
 from .cell_notes import CellNotes
+from .copies import is_ours
 from .resting import Resting
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ class OpenWorkbook:
     def __init__(self, desk: Desk, document: Any) -> None:
         self.document = document
         self.notes = CellNotes(desk, document)
-        self.resting = Resting(desk, document, lambda: self.notes.ours)
+        self.resting = Resting(desk, document, lambda: self.notes.ours or is_ours(document))
         self.when_closed: List[Callable[[], None]] = []
         self._listener = _Closes(self)
         document.addDocumentEventListener(self._listener)
