@@ -40,6 +40,7 @@ ELSEWHERE = {
     **dict.fromkeys(
         ("extension-of-other-version", "never-saved", "unknown-request"), "tests/cli/answers/test_serve.py"
     ),
+    "not-run-here": "tests/cli/answers/test_run_command.py",
     "pdf-failed": "tests/cli/test_quote_pdf.py",
     "pdf-time-out": "tests/cli/test_quote_pdf.py",
     **dict.fromkeys(

@@ -72,7 +72,7 @@ def known_ledger(book: str | None) -> Path | None:
 
 def folder_problem(folder: Path) -> Problem:
     """That the folder to work in is not there."""
-    return error(Place(str(folder)), "missing-folder", "This folder is not there.", "Choose the folder of your shop.")
+    return error(Place(str(folder)), "missing-folder", "There is no such folder.", "Choose the folder of your shop.")
 
 
 def _allowed(command: Sequence[str], folder: Path) -> None:
