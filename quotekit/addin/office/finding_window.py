@@ -212,10 +212,10 @@ class FindingWindow:
             "severity": severity,
             "note": window.typed("note"),
         }
-        lacks = incomplete(finding, severity, typed["note"])
+        lacks = incomplete(finding, typed["side"], severity, typed["note"])
         if lacks:
             window.say("verdict", lacks)
-            window.focus("severity" if "Choose" in lacks else "note")
+            window.focus("side" if "side" in lacks else "severity" if "Choose" in lacks else "note")
             return
         number = self._measured["number"]
         row = put_in(self.job, row_values(finding, typed, None if number is None else float(number)))

@@ -13,7 +13,7 @@ Finding = Dict[str, Any]
 
 SOMETHING_ELSE: Finding = {
     "code": OTHER, "finding": "Something that is not in this list", "severity": "", "measure": "", "unit": "",
-    "fails_when": "", "limit": "", "as_new": "", "limit_source": "", "also_check": [],
+    "fails_when": "", "limit": "", "as_new": "", "limit_source": "", "also_check": [], "needs_side": False,
 }  # fmt: skip
 
 
@@ -74,12 +74,16 @@ def sides(positions: Sequence[str]) -> List[str]:
     return ["", *positions, *everywhere]
 
 
-def incomplete(finding: Finding, severity: str, note: str) -> str:
+def incomplete(finding: Finding, side: str, severity: str, note: str) -> str:
     """What is still missing; empty where it can be put in.
 
-    >>> incomplete(SOMETHING_ELSE, "", "cracked"), incomplete(SOMETHING_ELSE, "needed", "cracked")
+    >>> incomplete(SOMETHING_ELSE, "", "", "cracked"), incomplete(SOMETHING_ELSE, "", "needed", "cracked")
     ('Choose how severe it is.', '')
+    >>> incomplete({"code": "SKID", "needs_side": True}, "", "", "")
+    'Choose the side: every remedy for it is done each side.'
     """
+    if finding["needs_side"] and not side:
+        return "Choose the side: every remedy for it is done each side."
     if finding["code"] == OTHER and not note.strip():
         return "Say in the note what was found."
     if finding["code"] == OTHER and not severity:

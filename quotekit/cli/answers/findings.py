@@ -38,7 +38,7 @@ def answer(words: Words) -> dict[str, Any]:
     return {
         "machine": name,
         "positions": list(machine.positions),
-        "findings": [_told(one) for one in findings],
+        "findings": [_told(one, inputs.book) for one in findings],
         "recorded": _recorded(sheets),
         "next": _next(inputs, sheets, {one.code for one in findings}),
     }
@@ -58,7 +58,10 @@ def _machine(sheets: JobSheets, book: ShopBook) -> tuple[Machine, str]:
     return machine, str(values.get("machine_class_name", ""))
 
 
-def _told(finding: Finding) -> dict[str, Any]:
+def _told(finding: Finding, book: ShopBook) -> dict[str, Any]:
+    from quotekit.workbook.sided import is_sided
+
+    remedies = book.remedies_by_finding.get(finding.code, ())
     return {
         "code": finding.code,
         "finding": finding.finding,
@@ -70,6 +73,7 @@ def _told(finding: Finding) -> dict[str, Any]:
         "as_new": _plain(finding.as_new),
         "limit_source": finding.limit_source,
         "also_check": list(finding.also_check),
+        "needs_side": bool(remedies) and all(is_sided(book, remedy.code) for remedy in remedies),
     }
 
 

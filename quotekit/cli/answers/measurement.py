@@ -59,7 +59,7 @@ def _judged(number: Decimal, unit: str, finding: Mapping[str, str]) -> dict[str,
     passes = judge(measured, limit, fails_when)
     said = _verdict(passes, finding)
     if far_off(measured, limit):
-        said += f" More than ten times off: was it measured in {unit or wanted or 'the unit of the limit'}?"
+        said += " That is more than ten times off: check the number and its unit."
     return _said(number, passes, said)
 
 
