@@ -43,7 +43,10 @@ def everything(*, macros: bool = False, date_1904: bool = False) -> bytes:
     """All that XlsxWriter knows: tables, charts, comments, pictures, extensions, checkboxes, arrays, text boxes."""
     held = io.BytesIO()
     book = xlsxwriter.Workbook(held, {"in_memory": True, "date_1904": date_1904})
-    bold, money = book.add_format({"bold": True}), book.add_format({"num_format": '#,##0.00" €"', "bg_color": "#FFEE00"})
+    bold, money = (
+        book.add_format({"bold": True}),
+        book.add_format({"num_format": '#,##0.00" €"', "bg_color": "#FFEE00"}),
+    )
     day = book.add_format({"num_format": "yyyy-mm-dd"})
     page = book.add_worksheet("Parts")
     page.set_column("A:A", 14, bold)
@@ -104,7 +107,7 @@ def _second_sheet(book: xlsxwriter.Workbook, money: object) -> None:
     page.write_formula("A3", "=SUM(Parts!B:B)+D2", money, 586.25)
     page.write_formula("A4", '=IF(A3>100,"much","little")', None, "much")
     page.write_formula("A5", "=A3/0", None, "#DIV/0!")
-    page.write_formula("A6", "=INDIRECT(\"Parts!B2\")", None, 1.25)
+    page.write_formula("A6", '=INDIRECT("Parts!B2")', None, 1.25)
     page.write_formula("A7", "=SUM(Costs[Cost])+SUM('My last'!A1:A3)", None, 66)
     page.merge_range("G1:H2", "merged", money)
     page.merge_range("G4:H5", 12, money)
@@ -199,7 +202,9 @@ def linked() -> Parts:
         f'Type="{raw.RELATIONS}/externalLinkPath" Target="old.xlsx" TargetMode="External"/></Relationships>'
     ).encode()
     _pivot(parts)
-    parts["xl/slicers/slicer1.xml"] = b'<slicers xmlns="http://schemas.microsoft.com/office/spreadsheetml/2009/9/main"/>'
+    parts["xl/slicers/slicer1.xml"] = (
+        b'<slicers xmlns="http://schemas.microsoft.com/office/spreadsheetml/2009/9/main"/>'
+    )
     parts["xl/threadedComments/threadedComment1.xml"] = b"<kept/>"
     return parts
 
@@ -316,7 +321,11 @@ def all_kinds() -> dict[str, bytes]:
         ", wide ending": wide_ending,
         ", shuffled": shuffled,
     }
-    made = {"everything.xlsx": everything(), "macros.xlsm": everything(macros=True), "from openpyxl.xlsx": from_openpyxl()}
+    made = {
+        "everything.xlsx": everything(),
+        "macros.xlsm": everything(macros=True),
+        "from openpyxl.xlsx": from_openpyxl(),
+    }
     made["days of 1904.xlsx"] = everything(date_1904=True)
     for name, parts in parts_of.items():
         for how, pack in packed.items():

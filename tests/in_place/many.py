@@ -31,7 +31,19 @@ from tests.in_place.may_change import must_refuse
 ROOT = Path(__file__).parents[2]
 EXAMPLES = ROOT / "examples"
 NPM = ROOT / "tests" / "node_modules"
-TEXTS = ("belt", "a & <b>", " two  spaces ", "_x0041_", "Größe", "=1+1", "line\nbreak", "", "7", "\x07bell", "\U0001f527")
+TEXTS = (
+    "belt",
+    "a & <b>",
+    " two  spaces ",
+    "_x0041_",
+    "Größe",
+    "=1+1",
+    "line\nbreak",
+    "",
+    "7",
+    "\x07bell",
+    "\U0001f527",
+)
 AT_ONCE = 12
 
 
@@ -209,7 +221,9 @@ def main(arguments: list[str]) -> int:
         given = books(shutil.which("soffice"), folder)
         tally, now = run(given, edits, seed)
         tally.sdk = sdk_errors_added(given, now, folder)
-    print(f"{len(given)} workbooks, {tally.edits} changes in {tally.calls} calls, {tally.calculated} results taken away")
+    print(
+        f"{len(given)} workbooks, {tally.edits} changes in {tally.calls} calls, {tally.calculated} results taken away"
+    )
     print("refused:", ", ".join(f"{code} {count}" for code, count in tally.refused.most_common()))
     for size, seconds in sorted(tally.seconds.items(), key=lambda one: sum(one[1]) / len(one[1])):
         print(f"{size}: {1000 * sum(seconds) / len(seconds):.1f} ms a call, {len(seconds)} calls")
