@@ -1,6 +1,6 @@
 """The engine, with a note of each start and of each request's kind: `python noted_engine.py FILE`.
 
-With `starts` after the file it only notes that it was started, and costs nothing afterwards.
+`FILE pid` holds the number of the last process. With `starts` after the file it notes no requests, and costs nothing.
 """
 
 from __future__ import annotations
@@ -22,6 +22,8 @@ def note(word: str) -> None:
 def main() -> None:
     """Pass on what is asked."""
     note("start")
+    with open(f"{sys.argv[1]} pid", "w", encoding="utf-8") as file:
+        file.write(str(os.getpid()))
     if "starts" in sys.argv[2:]:
         os.execv(COMMAND[0], COMMAND)
     engine = subprocess.Popen(COMMAND, stdin=subprocess.PIPE)

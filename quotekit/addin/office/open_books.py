@@ -19,7 +19,7 @@ from .cell_answers import ANSWERS
 from .copies import READ_AS_THEY_ARE, Copies
 from .desk import Desk
 from .kind_of import BOOK, kind_of
-from .pipe import Stopped, Trouble
+from .pipe import REST_SECONDS, Stopped, Trouble
 from .shared_engine import engine
 from .timer import after
 
@@ -30,7 +30,10 @@ BOOK_SECONDS = 5.0
 """How long the engine may take to read a copy while the office waits."""
 
 MOST_ROUNDS = 4
-"""Recalculations that change the shop book again, before a circle is left alone until somebody types."""
+"""How often the results of our own recalculation are looked at: then a circle is left alone until somebody types."""
+
+MOST_TRIES = 3
+"""How often the engine is told again where it could not be reached."""
 
 _EVENTS = ("OnLoadFinished", "OnLoad", "OnNew", "OnUnload", "OnSaveDone", "OnSaveAsDone")
 
@@ -48,7 +51,6 @@ class OpenBooks:
 
     def __init__(self) -> None:
         self.desk: Optional[Desk] = None
-        self.copies_given = 0
         self._asking: Set[str] = set()
         self._names: Dict[str, str] = {}
         self._listened: Set[str] = set()
@@ -56,8 +58,8 @@ class OpenBooks:
         self._changed: Set[str] = set()
         self._timer: Optional[threading.Timer] = None
         self._starts = 0
-        self._rounds = 0
-        self._copying = False
+        self._rounds = self._tries = 0
+        self._busy = False
 
     def used_by(self, context: Any, document: Any, name: str) -> None:
         """A cell of this document asks. Quick: thousands come one after the other."""
@@ -73,9 +75,10 @@ class OpenBooks:
             self.look_soon()
 
     def changed(self, key: str) -> None:
-        """Somebody, or a recalculation, changed a document; not so while our own copy is made: notes leave it then."""
-        if not self._copying:
+        """Somebody changed a document. What happens to it while we copy or calculate it is no change of theirs."""
+        if not self._busy:
             self._changed.add(key)
+            self._rounds = 0
             self.look_soon()
 
     def look_soon(self) -> None:
@@ -99,16 +102,33 @@ class OpenBooks:
     def look(self) -> None:
         """Give the engine what changed, and recalculate where that matters. In the main thread."""
         assert self.desk is not None
-        documents = self.desk.documents()
+        documents, self._busy = self.desk.documents(), True
         try:
             news, renamed = self._give(documents), self._renamed(documents)
+            self.calculate(documents if news else renamed)
         except (Trouble, Stopped):
+            self._try_again()
             return
-        self._rounds = self._rounds + 1 if news and self._rounds < MOST_ROUNDS else 0
-        if self._rounds:
-            self.calculate(documents)
-        else:
-            self.calculate(renamed)
+        finally:
+            self._busy = False
+        self._tries = 0
+        if news:
+            self._look_at_results(documents)
+
+    def _try_again(self) -> None:
+        """The engine could not be told: a few times more, once cells no longer are refused at once."""
+        if self._tries < MOST_TRIES and self.desk is not None:
+            self._tries += 1
+            self._timer = after(self.desk, REST_SECONDS + 1, self.look)
+
+    def _look_at_results(self, documents: List[Any]) -> None:
+        """A shop book may hold cells with the functions: what they came to is new too, and nobody tells of it."""
+        own = {document.RuntimeUID for document in documents} & set(self._names)
+        again = own & {key for key, _ in self._given.values()}
+        if again and self._rounds < MOST_ROUNDS:
+            self._rounds += 1
+            self._changed |= again
+            self.look_soon()
 
     def _renamed(self, documents: List[Any]) -> List[Any]:
         """Those that have another name than when their cells asked: while a document is loaded it has none yet."""
@@ -138,13 +158,9 @@ class OpenBooks:
         return news
 
     def _give_copy(self, document: Any, name: str) -> bool:
-        copies, self._copying = Copies(), True
+        copies = Copies()
         try:
             copy = copies.of(document)["copy"]
-        finally:
-            self._copying = False
-        try:
-            self.copies_given += 1
             return self._ask(name, copy)
         finally:
             copies.away()

@@ -1,13 +1,15 @@
-"""Cells with the functions in a real office without a window: `cells.py EXTENSION BROKEN FOLDER` prints JSON.
+"""Cells with the functions in a real office without a window: `cells.py FOLDER` prints one JSON object.
 
-FOLDER holds `shop book.xlsx`; BROKEN is an extension whose engine is missing. What each part finds is printed; whether
-it is right is for the test that started this.
+FOLDER holds `shop book.xlsx` and three extensions: one whose engine notes what it is asked, one whose engine notes its
+start, and one whose engine is missing. What is seen is printed; whether it is right is for the test that started this.
 """
 
 from __future__ import annotations
 
 import json
+import os
 import shutil
+import signal
 import sys
 import time
 from pathlib import Path
@@ -40,20 +42,23 @@ MANY = 5000
 
 def main() -> None:
     """Every part, one after the other."""
-    extension, broken, folder = (Path(word) for word in sys.argv[1:4])
+    folder = Path(sys.argv[1])
     found = {}
-    with Office(folder / "profile") as office:
-        office.install(extension)
-    with Office(folder / "profile") as office:
+    for name in ("noted", "plain", "broken"):
+        with Office(folder / f"{name} profile") as office:
+            office.install(folder / f"{name}.oxt")
+    with Office(folder / "noted profile") as office:
         found["help"] = help_of(office)
         found["cells"] = {kind: cells_of(office, folder, kind) for kind in KINDS}
         found["live"] = live(office, folder)
         found["own"] = within_the_book(office, folder)
         found["ods book"] = ods_book(office, folder)
+        found["new book"] = new_book(office, folder)
+        found["circle"] = circle(office, folder)
+        found["killed"] = killed(office, folder)
+    with Office(folder / "plain profile") as office:
         found["many"] = many(office, folder)
-    with Office(folder / "other profile") as office:
-        office.install(broken)
-    with Office(folder / "other profile") as office:
+    with Office(folder / "broken profile") as office:
         found["no engine"] = no_engine(office, folder)
     print(json.dumps(found))
 
@@ -144,6 +149,13 @@ def within_the_book(office: Office, folder: Path) -> dict:
     band.Value = 1
     office.wait_for(lambda: own.Value == 11, 60)
     found["changed"] = [shown(own), shown(cost)]
+    remedy = parts.getCellRangeByName("K2")
+    remedy.Formula = '=REMEDY_PRICE("NEWBELT";;"Snow thrower")'
+    band.Value = 0.75
+    office.wait_for(lambda: remedy.Value == 120.63, 60)
+    found["what depends on a result"] = [shown(cost), shown(remedy)]
+    band.Value = 1
+    office.wait_for(lambda: own.Value == 11, 60)
     book.store()
     time.sleep(2)
     found["modified"] = book.isModified()
@@ -172,6 +184,59 @@ def ods_book(office: Office, folder: Path) -> dict:
     band.Value = 1
     office.wait_for(lambda: own.Value == 11, 60)
     book.close(True)
+    time.sleep(2)
+    return found
+
+
+def new_book(office: Office, folder: Path) -> dict:
+    """A shop book that was never saved, with a function of its own, and another document that was never saved."""
+    book = office.open(folder / "shop book.xlsx", AsTemplate=True)
+    own = book.Sheets.getByName("Parts").getCellRangeByName("J2")
+    own.Formula = "=SELLING_PRICE(D2/C2)"
+    found = {"at once": shown(own), "address": book.getURL()}
+    office.wait_for(lambda: not own.getError(), 60)
+    other = office.new()
+    price = other.Sheets.getByIndex(0).getCellByPosition(0, 0)
+    price.Formula = "=SELLING_PRICE(10)"
+    found |= {"then": shown(own), "in another": shown(price)}
+    other.close(True)
+    book.close(True)
+    return found
+
+
+def circle(office: Office, folder: Path) -> dict:
+    """A band that depends on the price it makes: it is worked out a few times and then left alone."""
+    book = office.open(folder / "shop book.xlsx")
+    band = book.Sheets.getByName("Markup").getCellRangeByName("C2")
+    band.Formula = "=SELLING_PRICE(10)/10"
+    seen = [band.Value]
+    quiet = time.monotonic()
+    while time.monotonic() - quiet < 6:
+        time.sleep(0.05)
+        if band.Value != seen[-1]:
+            seen.append(band.Value)
+            quiet = time.monotonic()
+    band.Value = 1
+    own = book.Sheets.getByName("Parts").getCellRangeByName("J2")
+    own.Formula = "=SELLING_PRICE(D2/C2)"
+    office.wait_for(lambda: own.Value == 11, 60)
+    book.close(True)
+    return {"grew": seen == sorted(seen), "times": len(seen) - 1}
+
+
+def killed(office: Office, folder: Path) -> dict:
+    """The engine is killed while an open book has changes: the next one is told of them again."""
+    document, book = office.open(folder / "sums.ods"), office.open(folder / "shop book.xlsx")
+    price = document.Sheets.getByIndex(0).getCellByPosition(5, 0)
+    book.Sheets.getByName("Markup").getCellRangeByName("C2").Value = 1
+    office.wait_for(lambda: price.Value == 11, 60)
+    os.kill(int((folder / "notes pid").read_text(encoding="utf-8")), signal.SIGKILL)
+    document.calculateAll()
+    found = {"at once": shown(price)}
+    office.wait_for(lambda: price.Value == 11, 60)
+    found |= {"then": shown(price), "modified": [document.isModified(), book.isModified()]}
+    book.close(True)
+    document.close(True)
     return found
 
 
