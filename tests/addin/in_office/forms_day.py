@@ -25,7 +25,8 @@ class Day:
 
     def do(self, step: dict) -> None:
         """One step of any kind."""
-        next(getattr(self, f"_{kind}") for kind in ("open", "cells", "hours", "close", "form") if kind in step)(step)
+        kinds = ("open", "cells", "named", "hours", "close", "form")
+        next(getattr(self, f"_{kind}") for kind in kinds if kind in step)(step)
 
     def _open(self, step: dict) -> None:
         self.front = self.office.open(self.folder / step["open"])
@@ -43,6 +44,12 @@ class Day:
                 target.setString(value)
             else:
                 target.setValue(value)
+
+    def _named(self, step: dict) -> None:
+        """Type into cells by their names, and save: as a customer does in a quote."""
+        for name, text in step["named"].items():
+            self._column(name)[0].setString(text)
+        self.front.store()
 
     def _hours(self, step: dict) -> None:
         """As the technician does: hours beside each step of the work order in front, as standard; then save."""
