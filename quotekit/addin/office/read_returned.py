@@ -47,8 +47,9 @@ def read(desk: Desk, document: Any) -> None:
 
     def done(answer: Line) -> None:
         copies.away()
-        if "problems" in answer:
-            first = answer["problems"][0]
+        refused = answer.get("problems") or (answer["done"]["problems"] if answer["done"]["job"] is None else [])
+        if refused:
+            first = refused[0]
             tell(desk, first["message"], first["remedy"], title=TITLE)
         else:
             ReturnedWindow(desk, document, answer["done"], unsaved=document.isModified()).show()

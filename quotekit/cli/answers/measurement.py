@@ -10,7 +10,7 @@ from typing import Any
 from quotekit.cli.answers.request import Words
 
 _NUMBER = re.compile(r"[-+]?[0-9]{1,12}(?:[.,][0-9]{1,12})?")
-_COULD_BE_THOUSANDS = re.compile(r"[-+]?[0-9]{1,3},[0-9]{3}")
+_COULD_BE_THOUSANDS = re.compile(r"[-+]?[1-9][0-9]{0,2},[0-9]{3}")
 
 
 def answer(words: Words) -> dict[str, Any]:
