@@ -69,8 +69,8 @@ class Form(NamedTuple):
     group: str = ""
     rule: bool = False
     """A line stands above it in the menu."""
-    twice: bool = False
-    """Done again it counts again: after a stop a person must look first."""
+    look: str = ""
+    """Done again it counts again: the entry of the menu that tells, after a stop, whether it was recorded."""
 
     @property
     def title(self) -> str:

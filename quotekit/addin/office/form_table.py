@@ -10,7 +10,7 @@ from typing import Dict
 from .form_fields import CHOICE, DATE, FILE, FOLDER, PICK, SEVERAL, TEXT, TIME, YES_NO, Choice, Field, Form
 from .form_table_money import MONEY_FORMS, SEASON_FORMS
 from .form_table_parts import PARTS_FORMS
-from .form_usual import BY, JOB, ON, REPLACE, recorded
+from .form_usual import BY, HISTORY, JOB, ON, REPLACE, recorded
 
 NEW, AFTER, WORK = "~New", "~After the quote", "~Work"
 
@@ -53,7 +53,7 @@ QUOTE_FORMS = (
         ),
         button="Issue it",
         group=AFTER,
-        twice=True,
+        look=HISTORY,
     ),
     Form(
         "accept",
@@ -193,7 +193,7 @@ WORK_FORMS = (
             *recorded(ON),
         ),
         group=WORK,
-        twice=True,
+        look=HISTORY,
     ),
     Form(
         "close",

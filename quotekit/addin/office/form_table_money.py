@@ -19,7 +19,7 @@ from .form_fields import (
     Field,
     Form,
 )
-from .form_usual import JOB, ON, REPLACE, recorded
+from .form_usual import HISTORY, JOB, ON, REPLACE, recorded
 
 BILLS, SEASON = "~Money", "The ~season"
 
@@ -72,7 +72,7 @@ MONEY_FORMS = (
             *recorded(ON),
         ),
         group=BILLS,
-        twice=True,
+        look=HISTORY,
     ),
 )  # fmt: skip
 

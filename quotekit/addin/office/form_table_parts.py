@@ -59,7 +59,7 @@ PARTS_FORMS = (
             *recorded(ON),
         ),
         group=PARTS,
-        twice=True,
+        look="What came in",
     ),
     Form(
         "cancel-order",
@@ -85,7 +85,7 @@ PARTS_FORMS = (
             *recorded(ON),
         ),
         group=PARTS,
-        twice=True,
+        look="What came in",
     ),
     Form(
         "shelf",
@@ -119,6 +119,6 @@ PARTS_FORMS = (
         ),
         button="Do it",
         group=PARTS,
-        twice=True,
+        look="Shelf",
     ),
 )  # fmt: skip

@@ -28,9 +28,9 @@ if TYPE_CHECKING:
     from .desk import Desk
     from .pipe import Line
 
-STOPPED = "Stopped. What was recorded by then is kept."
-LOOK_FIRST = "Stopped. It may be recorded or not: look with “What happened to a job” before you do it again."
-AGAIN = "Doing it again finishes it and records nothing twice."
+STOPPED = "It was ended before it could tell how it went."
+LOOK_FIRST = "It may be recorded or not: look with “{}” before you do it again."
+AGAIN = "Do it again: what was begun is finished, and nothing is recorded twice."
 
 
 def open_form(desk: Desk, name: str, prefilled: Optional[Mapping[str, str]] = None) -> None:
@@ -130,7 +130,8 @@ class _Filling:
         self._runs = False
         if self.window is not None:
             self.window.busy(False)
-        tell(self.desk, LOOK_FIRST if self.form.twice else STOPPED, "" if self.form.twice else AGAIN, self._title())
+        remedy = LOOK_FIRST.format(self.form.look) if self.form.look else AGAIN
+        tell(self.desk, STOPPED, remedy, self._title())
 
     def _done(self, answer: Line) -> None:
         if "done" not in answer:
