@@ -18,9 +18,10 @@ MAY_IMPORT: dict[str, set[str]] = {
     "pricing": {"base", "model"},
     "documents": {"base", "model"},
     "workbook": {"base", "model", "documents"},
+    "suppliers": {"base", "model", "workbook"},
     "ledger": {"base", "model"},
     "addin": {"base", "model", "pricing", "workbook"},
-    "cli": {"base", "model", "pricing", "documents", "workbook", "ledger"},
+    "cli": {"base", "model", "pricing", "documents", "workbook", "suppliers", "ledger"},
 }
 LIBRARIES: dict[str, set[str]] = {
     "openpyxl": {"workbook"},
@@ -35,9 +36,19 @@ LIBRARIES: dict[str, set[str]] = {
     "psycopg": {"ledger"},
     "filelock": {"ledger"},
     "highspy": {"pricing"},
-    "numpy": {"pricing"},
+    "numpy": {"pricing", "suppliers"},
+    "polars": {"suppliers"},
 }
-LAZY_IN = {"cli": {"quotekit.pricing", "quotekit.documents", "quotekit.workbook", "quotekit.ledger", "rich"}}
+LAZY_IN = {
+    "cli": {
+        "quotekit.pricing",
+        "quotekit.documents",
+        "quotekit.workbook",
+        "quotekit.suppliers",
+        "quotekit.ledger",
+        "rich",
+    }
+}
 """Imported inside the function that needs it, so that `--help` stays quick."""
 
 PURE = {"base", "model", "pricing", "documents"}

@@ -26,7 +26,7 @@ _COMMANDS = (
     "addin", "answer",
     "issue", "accept", "decline", "revise", "pay", "work-order", "clock", "close",
     "order", "receive", "cancel-order", "shelf", "bill", "comeback",
-    "review", "take-over", "jobs", "ledger",
+    "review", "take-over", "prices", "jobs", "ledger",
 )  # fmt: skip
 """In the order of `--help`; each is declared by the module of its name."""
 
@@ -80,6 +80,10 @@ after the quote, with the ledger beside the shop book:
 what the season taught:
   quotekit review --to 2026-10-31               profit, times against standards, quotes won and lost
   quotekit take-over "proposed times 2026-10-31.xlsx" "shop book.xlsx"
+
+what a supplier asks now:
+  quotekit prices map "acme 2026.csv" --supplier ACME --book "shop book.xlsx"    how its lists are read, guessed
+  quotekit prices read "acme 2026.csv" --supplier ACME --book "shop book.xlsx"   what it says, every row accounted for
 
 exit codes: 0 done, 1 problems in the input (nothing written), 2 wrong usage, 3 the disk or a missing program
 """

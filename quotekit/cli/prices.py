@@ -1,0 +1,28 @@
+"""`quotekit prices WHAT ...`: suppliers' price lists. Each thing it can do has a module of its own."""
+
+from __future__ import annotations
+
+import argparse
+from importlib import import_module
+
+ACTIONS = ("map", "read")
+"""In the order of `--help`; each is declared by `add_action` of the module `prices_<name>`."""
+
+EXAMPLE = """\
+examples:
+  quotekit prices map "acme 2026.csv" --supplier ACME --book "shop book.xlsx"
+  quotekit prices read "acme 2026.csv" --supplier ACME --book "shop book.xlsx"
+"""
+
+
+def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Declare the verb and what it can do."""
+    parser = verbs.add_parser(
+        "prices",
+        help="read a supplier's price list",
+        description="Suppliers' price lists: how each supplier's lists are read, and what a list says.",
+        epilog=EXAMPLE,
+    )
+    doing = parser.add_subparsers(title="what to do", metavar="WHAT", required=True)
+    for name in ACTIONS:
+        import_module(f"quotekit.cli.prices_{name}").add_action(doing)

@@ -1,0 +1,240 @@
+"""A first mapping for a supplier's list, from the list itself, with the reason of each guess and what is doubtful."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from quotekit.problems import Place, Problem, error
+from quotekit.record import record
+from quotekit.suppliers.date_texts import decide_order
+from quotekit.suppliers.encodings import decide_encoding
+from quotekit.suppliers.find_header import find_header, find_separator, split_lines
+from quotekit.suppliers.fixed_width import Cut, guess_cuts
+from quotekit.suppliers.guess_columns import ColumnGuess, guess_columns
+from quotekit.suppliers.header_words import header_words
+from quotekit.suppliers.mapping import Kind, PriceMapping
+from quotekit.suppliers.number_texts import SIGNS, decide_style
+from quotekit.suppliers.open_list import ListFile, as_utf8, open_list
+from quotekit.suppliers.sheet_columns import first_rows
+from quotekit.workbook.currencies import CURRENCIES
+from quotekit.workbook.list_rows import ListSheet, list_sheets
+
+_HEAD, _ROWS, _SHEET_ROWS = 1 << 19, 400, 400
+_FEWEST = 3
+_PACK_WORDS = ("pack", "package", "pkg", "box", "carton", "vpe", "verpackung", "paquet", "conf", "opak")
+_EACH_WORDS = ("each", "ea", "unit", "piece", "stk", "stuck", "pro", "pce")
+
+
+@record
+class Guess:
+    """A mapping, why each of its lines says what it says, and what a person should look at."""
+
+    mapping: PriceMapping
+    reasons: dict[str, str]
+    doubts: tuple[str, ...]
+
+
+@record
+class _Sample:
+    """The first rows of a list, split, and what is known of the file."""
+
+    kind: Kind
+    records: Sequence[Sequence[str]]
+    given: dict[str, object]
+    reasons: dict[str, str]
+    doubts: tuple[str, ...] = ()
+    cuts: tuple[Cut, ...] = ()
+
+
+def guess_mapping(path: Path, supplier: str, member: str = "") -> tuple[Guess | None, list[Problem]]:
+    """A mapping for the list, or why none can be made."""
+    opened, problems = open_list(path, member)
+    if opened is None:
+        return None, problems
+    sample, problems = _text_sample(opened) if opened.kind == "text" else _sheet_sample(opened)
+    if sample is None:
+        return None, problems
+    header, why = find_header(sample.records)
+    body = [row for row in sample.records[header:] if any(text.strip() for text in row)]
+    width = max((len(row) for row in body), default=0)
+    headers = [text.strip() for text in sample.records[header - 1]] if header else []
+    headers += [""] * (width - len(headers))
+    found = guess_columns(headers, body)
+    if "number" not in found.columns or not {"cost", "list_price"} & found.columns.keys():
+        message = "no columns with a part number and a price were found in it"
+        return None, [error(Place(path.name), "list-not-understood", message, _BY_HAND)]
+    given = {"header_row": header, "member": opened.member, **sample.given}
+    reasons = {"header_row": why, **sample.reasons, **found.reasons}
+    return _guessed(supplier, sample, found, headers, body, given, reasons), problems
+
+
+_BY_HAND = "Write a mapping by hand: the README shows one."
+
+
+def _guessed(
+    supplier: str,
+    sample: _Sample,
+    found: ColumnGuess,
+    headers: Sequence[str],
+    body: Sequence[Sequence[str]],
+    given: dict[str, object],
+    reasons: dict[str, str],
+) -> Guess:
+    doubts = [*sample.doubts, *found.doubts]
+    amounts = [text for field in ("cost", "list_price") for text in _values(body, found.columns.get(field))]
+    style = decide_style(amounts)
+    reasons["decimal_mark"] = style.reason
+    if not style.sure:
+        doubts.append(f"decimal_mark: {style.reason}.")
+    days = [text for field in ("dated", "until") for text in _values(body, found.columns.get(field))]
+    order, reasons["date_order"] = decide_order(days)
+    if days and not order and "two days" in reasons["date_order"]:
+        doubts.append(f"date_order: {reasons['date_order']}.")
+    currency, reasons["currency"] = _currency(headers, found, amounts)
+    cost_is_for, reasons["cost_is_for"] = _cost_is_for(headers, found)
+    if "pack" in found.columns and "says" not in reasons["cost_is_for"]:
+        doubts.append("cost_is_for: the list does not say whether the cost is for one or for a pack; taken for one.")
+    if sample.kind == "fixed width":
+        columns: dict[str, str] = {}
+        places = {field: sample.cuts[at] for field, at in found.columns.items()}
+    else:
+        columns = {field: _named(headers, at) for field, at in found.columns.items()}
+        places = {}
+    mapping = PriceMapping(
+        supplier=supplier,
+        kind=sample.kind,
+        columns=columns,
+        places=places,
+        style=style.style,
+        currency=currency,
+        cost_is_for=cost_is_for,
+        date_order=order,
+        **given,  # type: ignore[arg-type]
+    )
+    return Guess(mapping=mapping, reasons=reasons, doubts=tuple(doubts))
+
+
+def _named(headers: Sequence[str], at: int) -> str:
+    """How the mapping names a column: by its header where it is the only one of that name."""
+    return headers[at] if headers[at] and headers.count(headers[at]) == 1 else f"column {at + 1}"
+
+
+def _values(body: Sequence[Sequence[str]], at: int | None) -> list[str]:
+    return [] if at is None else [row[at].strip() for row in body if at < len(row) and row[at].strip()]
+
+
+def _text_sample(opened: ListFile) -> tuple[_Sample | None, list[Problem]]:
+    encoding = decide_encoding(opened.data)
+    if encoding is None:
+        message = "it is neither text nor a workbook"
+        return None, [error(Place(opened.file), "not-a-list", message, "Ask the supplier for a .csv or .xlsx.")]
+    data, problems = as_utf8(opened.file, opened.data, encoding.name)
+    if data is None:
+        return None, problems
+    lines = _some_lines(data)
+    separated = find_separator(lines)
+    given: dict[str, object] = {"encoding": encoding.name}
+    reasons = {"encoding": encoding.reason}
+    doubts = () if encoding.sure else (f"encoding: {encoding.reason}.",)
+    if separated is None:
+        return _fixed_sample(lines, given, reasons, doubts, opened), []
+    sample = _Sample(
+        kind="delimited",
+        records=split_lines(lines, separated.separator),
+        given=given | {"separator": separated.separator},
+        reasons=reasons | {"separator": separated.reason},
+        doubts=doubts,
+    )
+    return sample, []
+
+
+def _fixed_sample(
+    lines: Sequence[str],
+    given: dict[str, object],
+    reasons: dict[str, str],
+    doubts: tuple[str, ...],
+    opened: ListFile,
+) -> _Sample:
+    """Columns by blanks that go through nearly all lines; title lines above are left out by their lack of digits."""
+    body = [line for line in lines if any(map(str.isdigit, line))]
+    cuts = guess_cuts(body)
+    told = f"blanks go through nearly all of {len(body)} lines at the same places"
+    return _Sample(
+        kind="fixed width",
+        records=[[cut.of(line) for cut in cuts] for line in lines],
+        given=given,
+        reasons=reasons | {"kind": told},
+        doubts=(*doubts, "places: look at them in the list itself; a longer text may reach beyond its column."),
+        cuts=cuts,
+    )
+
+
+def _some_lines(data: bytes) -> list[str]:
+    """Lines of the beginning, with some of the middle and the end, where amounts and letters may differ."""
+    head = data[:_HEAD]
+    text = head if len(data) <= _HEAD else head[: head.rfind(b"\n") + 1] or head
+    return text.decode("utf-8", errors="replace").splitlines()[:_ROWS]
+
+
+def _sheet_sample(opened: ListFile) -> tuple[_Sample | None, list[Problem]]:
+    """The sheet whose header names most fields; where others hold rows too, that is a doubt."""
+    sheets, problems = list_sheets(opened.file, opened.data, opened.kind)
+    if not sheets:
+        empty = error(Place(opened.file), "not-a-list", "the workbook has no sheet with cells", "Check the file.")
+        return None, problems or [empty]
+    best: tuple[int, ListSheet, list[list[str]]] | None = None
+    filled = []
+    for sheet in sheets:
+        records, found = first_rows(sheet, _SHEET_ROWS)
+        problems += found
+        rows = sum(any(row) for row in records)
+        if rows < _FEWEST:
+            continue
+        filled.append(sheet.name)
+        _, why = find_header(records)
+        names = why.count(",") + 1 if why.startswith("it names") else 0
+        if best is None or names > best[0]:
+            best = (names, sheet, records)
+    if best is None or problems:
+        empty = error(Place(opened.file), "not-a-list", "no sheet holds a table", "Check the file.")
+        return None, problems or [empty]
+    others = [name for name in filled if name != best[1].name]
+    doubts = (f"sheet: “{best[1].name}” is read; {', '.join(others)} hold rows too and are not.",) if others else ()
+    reasons = {"sheet": "its header names the most columns" if others else "it is the only one that holds rows"}
+    kind: Kind = "ods" if opened.kind == "ods" else "xlsx"
+    return _Sample(kind=kind, records=best[2], given={"sheet": best[1].name}, reasons=reasons, doubts=doubts), []
+
+
+def _currency(headers: Sequence[str], found: ColumnGuess, amounts: Sequence[str]) -> tuple[str, str]:
+    """The list's currency where a header or a sign names it; else the shop's is meant."""
+    if "currency" in found.columns:
+        return "", "each row names its own"
+    for field in ("cost", "list_price"):
+        at = found.columns.get(field)
+        words = {word.upper() for word in header_words(headers[at])} if at is not None else set()
+        for code in sorted(words & CURRENCIES):
+            return code, f"the header “{headers[at or 0]}” says so"
+        sign = next((sign for sign in SIGNS if at is not None and sign in headers[at]), "")
+        if sign and len(SIGNS[sign]) == 1:
+            return SIGNS[sign][0], f"the header “{headers[at or 0]}” says so"
+    for text in amounts[:1]:
+        codes = [code for code in CURRENCIES if code in text]
+        signs = [sign for sign in sorted(SIGNS, key=len, reverse=True) if sign in text]
+        if codes:
+            return codes[0], f"as in “{text}”"
+        if signs and len(SIGNS[signs[0]]) == 1:
+            return SIGNS[signs[0]][0], f"as in “{text}”"
+    return "", "the list names none: the shop's is meant"
+
+
+def _cost_is_for(headers: Sequence[str], found: ColumnGuess) -> tuple[str, str]:
+    at = found.columns.get("cost")
+    words = set(header_words(headers[at])) if at is not None else set()
+    if words & set(_PACK_WORDS) and "pack" in found.columns:
+        return "pack", f"the header “{headers[at or 0]}” says so"
+    if words & set(_EACH_WORDS):
+        return "each", f"the header “{headers[at or 0]}” says so"
+    if "price_for" in found.columns:
+        return "each", "the list says for each row how many it is for, and says so in its own column"
+    return "each", "nothing speaks of a pack"

@@ -1,0 +1,184 @@
+"""Which column of a list is which: from its header and from what its values look like, each with the reason.
+
+A header that names a field counts first; its values must fit (amounts are numbers, days are days). Where two columns
+could be meant, or a price is not said to be the cost or the list price, that is a doubt, and it is told.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from decimal import Decimal
+
+from quotekit.record import record
+from quotekit.suppliers.date_texts import read_date, read_lead_days, read_quantity_words
+from quotekit.suppliers.header_words import header_score, header_words, is_price_header
+from quotekit.suppliers.number_texts import NumberStyle, NumberText, read_number
+from quotekit.workbook.currencies import CURRENCIES
+
+_ENOUGH = 60
+"""A header score that names a field by itself."""
+
+_MOST_FIT = 0.6
+_NEAR = 10
+_STYLES = (
+    NumberStyle(decimal_mark=".", grouping_mark=","),
+    NumberStyle(decimal_mark=",", grouping_mark="."),
+    NumberStyle(decimal_mark=".", grouping_mark=" "),
+    NumberStyle(decimal_mark=",", grouping_mark=" "),
+    NumberStyle(decimal_mark=".", grouping_mark="'"),
+)
+_ORDER = (
+    "cost", "list_price", "price_for", "pack", "currency", "dated", "until", "lead_days", "superseded_by", "unit",
+    "number", "description",
+)  # fmt: skip
+
+
+@record
+class ColumnGuess:
+    """Field to column (from 0), with the reason of each and what is doubtful."""
+
+    columns: dict[str, int]
+    reasons: dict[str, str]
+    doubts: tuple[str, ...] = ()
+
+
+def is_amount(text: str) -> bool:
+    """Whether a text is a number in some style.
+
+    >>> is_amount("1.234,50 €"), is_amount("AB-1")
+    (True, False)
+    """
+    return any(isinstance(read_number(text, style), NumberText) for style in _STYLES)
+
+
+_FITS: dict[str, Callable[[str], bool]] = {
+    "cost": is_amount,
+    "list_price": is_amount,
+    "pack": lambda text: is_amount(text) or read_quantity_words(text) is not None,
+    "price_for": lambda text: is_amount(text) or read_quantity_words(text) is not None,
+    "currency": lambda text: text.upper() in CURRENCIES or not any(map(str.isalnum, text)),
+    "dated": lambda text: any(read_date(text, order) for order in ("day month year", "month day year")),
+    "until": lambda text: any(read_date(text, order) for order in ("day month year", "month day year")),
+    "lead_days": lambda text: read_lead_days(text) is not None,
+}
+
+
+def guess_columns(headers: Sequence[str], rows: Sequence[Sequence[str]]) -> ColumnGuess:
+    """The columns of a table from its headers (blank where there are none) and some of its rows."""
+    values = [[row[at].strip() for row in rows if at < len(row) and row[at].strip()] for at in range(len(headers))]
+    found: dict[str, int] = {}
+    reasons: dict[str, str] = {}
+    doubts: list[str] = []
+    for field in _ORDER:
+        ranked = _ranked(field, headers, values, set(found.values()))
+        if not ranked:
+            continue
+        score, at, said = ranked[0]
+        found[field], reasons[field] = at, _reason(said, values[at], field)
+        rivals = [headers[other] for near, other, _ in ranked[1:] if near >= score - _NEAR and score < 100]
+        if rivals:
+            doubts.append(f"{field}: “{headers[at]}” is taken; it could also be {_named(rivals)}.")
+    _guess_prices(headers, values, found, reasons, doubts)
+    _guess_number(headers, values, found, reasons, doubts)
+    _compare_prices(rows, found, doubts)
+    return ColumnGuess(columns=found, reasons=reasons, doubts=tuple(doubts))
+
+
+def _ranked(
+    field: str, headers: Sequence[str], values: Sequence[Sequence[str]], taken: set[int]
+) -> list[tuple[int, int, str]]:
+    """Columns whose header names a field and whose values fit it, the best first."""
+    found = []
+    for at, header in enumerate(headers):
+        score, said = header_score(header, field)
+        if score >= _ENOUGH and at not in taken and _fits(field, values[at]):
+            found.append((score, at, said))
+    return sorted(found, key=lambda one: (-one[0], one[1]))
+
+
+def _fits(field: str, values: Sequence[str]) -> bool:
+    """Whether most values are what the field holds; a column without any fits what may be blank."""
+    test = _FITS.get(field)
+    if not values:
+        return field not in ("number", "cost", "list_price")
+    return test is None or sum(map(test, values)) >= _MOST_FIT * len(values)
+
+
+def _reason(said: str, values: Sequence[str], field: str) -> str:
+    example = f", as “{values[0][:30]}”" if values else ", all blank in the rows looked at"
+    test = _FITS.get(field)
+    fitting = f"; {sum(map(test, values))} of {len(values)} values fit" if test and values else ""
+    return f"the header says “{said}”{fitting}{example}"
+
+
+def _guess_prices(
+    headers: Sequence[str],
+    values: Sequence[Sequence[str]],
+    found: dict[str, int],
+    reasons: dict[str, str],
+    doubts: list[str],
+) -> None:
+    """A price without a word of which is the cost where no other is."""
+    if "cost" in found:
+        return
+    loose = [
+        at
+        for at, header in enumerate(headers)
+        if at not in found.values() and is_price_header(header) and _fits("cost", values[at])
+    ]
+    if loose:
+        at = loose[0]
+        found["cost"], reasons["cost"] = at, _reason(header_words(headers[at])[-1], values[at], "cost")
+        doubts.append(
+            f"cost: “{headers[at]}” does not say whether it is the cost or the list price; taken as the cost."
+        )
+    elif "list_price" in found:
+        doubts.append("cost: no column names the cost; the list price alone says nothing of it.")
+
+
+def _guess_number(
+    headers: Sequence[str],
+    values: Sequence[Sequence[str]],
+    found: dict[str, int],
+    reasons: dict[str, str],
+    doubts: list[str],
+) -> None:
+    """Where no header says it, the first column of nearly always different, short texts."""
+    if "number" in found:
+        return
+    for at, column in enumerate(values):
+        different = len(set(column)) >= 0.9 * len(column) > 0
+        if at not in found.values() and different and max(map(len, column)) <= 40:
+            found["number"], reasons["number"] = at, f"nearly all values differ, as “{column[0][:30]}”"
+            doubts.append(f"number: no header says it; {_of(headers, at)} is taken, as its values differ.")
+            return
+
+
+def _compare_prices(rows: Sequence[Sequence[str]], found: dict[str, int], doubts: list[str]) -> None:
+    """A cost that is mostly above the list price may be the other way round."""
+    if not {"cost", "list_price"} <= found.keys():
+        return
+    pairs = 0
+    above = 0
+    for row in rows:
+        cost, listed = (_plain(row, found[field]) for field in ("cost", "list_price"))
+        if cost is not None and listed is not None:
+            pairs, above = pairs + 1, above + (cost > listed)
+    if pairs and above > pairs / 2:
+        doubts.append(
+            f"cost: in {above} of {pairs} rows it is above the list price; the two may be the other way round."
+        )
+
+
+def _plain(row: Sequence[str], at: int) -> Decimal | None:
+    """An amount in the first style that fits it, for comparing two of one row."""
+    read = (read_number(row[at], style) for style in _STYLES) if at < len(row) else ()
+    return next((found.value for found in read if isinstance(found, NumberText)), None)
+
+
+def _of(headers: Sequence[str], at: int) -> str:
+    return f"“{headers[at]}”" if headers[at] else f"column {at + 1}"
+
+
+def _named(headers: Sequence[str]) -> str:
+    return " or ".join(f"“{header}”" for header in headers[:3])

@@ -1,0 +1,160 @@
+"""What is to be known of a list's rows, each with how many and the first few: it judges and drops nothing.
+
+Counts are over the rows of the table that have a number, whatever their fate, so that each can be checked by hand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+from quotekit.model.price_list import Example, Remark
+from quotekit.record import record
+from quotekit.suppliers.fixed_width import THROUGH
+from quotekit.suppliers.list_columns import ListColumns, value_of
+from quotekit.suppliers.list_texts import ListTexts
+from quotekit.suppliers.number_column import MILLION
+from quotekit.suppliers.row_fates import CODES, FATE
+
+if TYPE_CHECKING:
+    import polars
+
+MOST_EXAMPLES = 3
+_NOT_OF_THE_TABLE = ("blank", "heading", "total", "note")
+_SPOILED = (
+    r"^(?:[0-9]{1,2}[-. ][A-Za-zäéû]{3,4}\.?|[A-Za-zäéû]{3,4}[-. ][0-9]{2}|[0-9]{1,2}/[0-9]{1,2}/[0-9]{4}"
+    r"|[0-9]{4}-[0-9]{2}-[0-9]{2}(?: 00:00:00)?)$"
+)
+_EXPONENT = r"^[0-9](?:[.,][0-9]+)?[eE]\+[0-9]+$"
+
+
+@record
+class _Case:
+    """What a remark is about: the rows, and the column whose text shows it."""
+
+    code: str
+    says: str
+    mask: Any
+    shown: str
+
+
+def remarks_of(frame: polars.DataFrame, texts: ListTexts, columns: ListColumns, cost_is_for: str) -> tuple[Remark, ...]:
+    """Every remark on a list's rows."""
+    import polars as pl
+
+    codes = [CODES[fate] for fate in _NOT_OF_THE_TABLE]  # type: ignore[index]
+    table = frame.filter(~pl.col(FATE).is_in(codes)) if frame[FATE].is_in(codes).any() else frame
+    cases = [*_of_costs(table, cost_is_for), *_of_numbers(table), *_of_rows(table), *_of_terms(table)]
+    masks = table.select(case.mask.fill_null(False).alias(str(at)) for at, case in enumerate(cases))
+    found = []
+    for at, case in enumerate(cases):
+        mask = masks[str(at)]
+        count = int(mask.sum())
+        if count:
+            found.append(
+                Remark(code=case.code, says=case.says, rows=count, examples=_examples(table, mask, case.shown))
+            )
+    return (*found, *_of_file(texts, columns))
+
+
+def _examples(table: polars.DataFrame, mask: polars.Series, shown: str) -> tuple[Example, ...]:
+    rows = table[mask.arg_true().head(MOST_EXAMPLES)]
+    return tuple(
+        Example(row=row["row"], number=row["number"], text=str(row[shown])) for row in rows.iter_rows(named=True)
+    )
+
+
+def _of_costs(table: polars.DataFrame, cost_is_for: str) -> Iterator[_Case]:
+    import polars as pl
+
+    for field, name in (("cost", "cost"), ("list_price", "list price")):
+        if field not in table.columns:
+            continue
+        text, value, code = pl.col(field), pl.col(value_of(field)), name.replace(" ", "-")
+        yield _Case(code=f"missing-{code}", says=f"have no {name}", mask=text == "", shown="number")
+        unread = value.is_null() & (text != "")
+        yield _Case(code=f"unreadable-{code}", says=f"have a {name} that is no number", mask=unread, shown=field)
+        yield _Case(code=f"zero-{code}", says=f"have a {name} of zero", mask=value == 0, shown=field)
+        yield _Case(code=f"negative-{code}", says=f"have a {name} below zero", mask=value < 0, shown=field)
+    if {"cost", "list_price"} <= set(table.columns):
+        cost, listed = pl.col(value_of("cost")), pl.col(value_of("list_price"))
+        above = cost > listed
+        if cost_is_for == "pack" and value_of("pack") in table.columns and "price_for" not in table.columns:
+            wide = [each.cast(pl.Int128) for each in (cost, listed, pl.col(value_of("pack")).fill_null(MILLION))]
+            above = wide[0] * MILLION > wide[1] * wide[2]
+        yield _Case(code="cost-above-list", says="cost more than their list price", mask=above, shown="cost")
+
+
+def _of_numbers(table: polars.DataFrame) -> Iterator[_Case]:
+    import polars as pl
+
+    number = pl.col("number")
+    yield _Case(code="missing-number", says="have no number", mask=number == "", shown="number")
+    says = "have a number that looks like a day: a spreadsheet may have changed it"
+    yield _Case(code="number-like-a-date", says=says, mask=number.str.contains(_SPOILED), shown="number")
+    says = "have a number such as 1.2E+05: a spreadsheet has changed it, and its digits are lost"
+    like = pl.when(number.str.contains("+", literal=True)).then(number.str.contains(_EXPONENT)).otherwise(False)
+    yield _Case(code="number-with-exponent", says=says, mask=like, shown="number")
+
+
+def _of_rows(table: polars.DataFrame) -> Iterator[_Case]:
+    import polars as pl
+
+    says = "have more fields than columns, so that what follows may be shifted; they count nowhere"
+    yield _Case(code="row-too-long", says=says, mask=pl.col("shape") == 2, shown="number")
+    says = "have fewer fields than columns; the last ones count as blank"
+    yield _Case(code="row-too-short", says=says, mask=pl.col("shape") == 1, shown="number")
+    if THROUGH in table.columns:
+        says = "have text across the edge of two columns: it may be wider than its column"
+        yield _Case(code="across-columns", says=says, mask=pl.col(THROUGH), shown="number")
+    for fate, code, says in (
+        ("earlier", "earlier-row", "are older: a later dated row of the number counts"),
+        ("to come", "to-come", "are dated after the day and do not count yet"),
+        ("ended", "ended", "ended before the day"),
+        ("repeated", "repeated-row", "say the same of a number as a row before"),
+        ("contradicted", "contradicted", "say something else of a number than another row; none of them counts"),
+        ("unreadable date", "unreadable-date", "have a day that cannot be read one way only"),
+    ):
+        shown = "until" if fate == "ended" else "dated" if "dated" in table.columns else "number"
+        mask = pl.col(FATE) == CODES[fate]  # type: ignore[index]
+        yield _Case(code=code, says=says, mask=mask, shown=shown)
+
+
+def _of_terms(table: polars.DataFrame) -> Iterator[_Case]:
+    import polars as pl
+
+    if "superseded_by" in table.columns:
+        new = pl.col("superseded_by")
+        yield _Case(code="superseded", says="are replaced by another number", mask=new != "", shown="superseded_by")
+        says = "are replaced by a number that the list does not have"
+        absent = (new != "") & ~new.is_in(table["number"].implode())
+        yield _Case(code="replacement-not-listed", says=says, mask=absent, shown="superseded_by")
+    for field, says in (("pack", "are sold in packs of several"), ("price_for", "have a price for several")):
+        if field in table.columns:
+            value = pl.col(value_of(field))
+            unread = (pl.col(field) != "") & (value.is_null() | (value <= 0))
+            yield _Case(code=field.replace("_", "-"), says=says, mask=value > 1_000_000, shown=field)
+            told = f"have a {field.replace('_', ' ')} quantity that is no number above zero"
+            yield _Case(code=f"unreadable-{field.replace('_', '-')}", says=told, mask=unread, shown=field)
+    if "lead_days" in table.columns:
+        unread = (pl.col("lead_days") != "") & pl.col(value_of("lead_days")).is_null()
+        yield _Case(code="unreadable-lead-days", says="have lead days that are no days", mask=unread, shown="lead_days")
+    other = pl.col(FATE).is_in([CODES["other currency"], CODES["unreadable currency"]])
+    says = "are in another currency than the shop's; nothing is converted"
+    yield _Case(code="other-currency", says=says, mask=other, shown=value_of("currency"))
+
+
+def _of_file(texts: ListTexts, columns: ListColumns) -> Iterator[Remark]:
+    """What concerns the file more than a row."""
+    if columns.spaced:
+        first = Example(row=columns.spaced_row, number="", text="")
+        says = "had spaces around their number, which were taken off"
+        yield Remark(code="spaces-around-number", says=says, rows=columns.spaced, examples=(first,))
+    if texts.stored_numbers:
+        says = "have a number that the workbook stores as a number: zeros before it are lost, if it had any"
+        yield Remark(code="number-stored-as-number", says=says, rows=texts.stored_numbers)
+    if texts.several_lines:
+        yield Remark(code="text-over-lines", says="line ends stand within a text", rows=texts.several_lines)
+    if not texts.quotes_sound:
+        says = "has quotes where they do not belong (inches?); each record was read by itself"
+        yield Remark(code="stray-quotes", says=says, rows=1)

@@ -1,0 +1,168 @@
+"""A list's file as bytes of text: out of a zip, decoded, with one kind of line end; or as the rows of a workbook.
+
+What a file is, its bytes decide, not its name. A zip may hold one list; where it holds several, the mapping names the
+member. What a zip unpacks to is limited, and a member is never unpacked further than its header says.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import zipfile
+import zlib
+from pathlib import Path
+from typing import Literal
+
+from quotekit.problems import Place, Problem, error
+from quotekit.record import record
+from quotekit.suppliers.encodings import marked_encoding
+from quotekit.workbook.names import or_list
+
+MOST_BYTES = 2 << 30
+_SMALL = 64 << 20
+_MOST_RATIO = 200
+_ZIP, _OLE, _GZIP = b"PK\x03\x04", bytes.fromhex("d0cf11e0a1b11ae1"), b"\x1f\x8b"
+_PIECE = 1 << 20
+
+
+@record
+class ListFile:
+    """A list's bytes: text as it is stored, or a workbook."""
+
+    file: str
+    kind: Literal["text", "xlsx", "ods"]
+    data: bytes
+    sha256: str
+    """Of the file as it lies on the disk, the zip where it is one."""
+
+    member: str = ""
+
+
+class _Refused(Exception):
+    def __init__(self, code: str, message: str, remedy: str) -> None:
+        super().__init__(message)
+        self.code, self.remedy = code, remedy
+
+
+def open_list(path: Path, member: str = "") -> tuple[ListFile | None, list[Problem]]:
+    """The list in a file, or why it can't be read."""
+    place = Place(path.name or str(path))
+    try:
+        if path.is_dir():
+            raise _Refused("not-a-list", f"{path.name} is a folder", "Give the list's file itself.")
+        if path.stat().st_size > MOST_BYTES:
+            raise _Refused("list-too-large", f"{path.name} is larger than {MOST_BYTES >> 30} GB", "Split the list.")
+        data = path.read_bytes()
+        return _opened(path.name, data, hashlib.sha256(data).hexdigest(), member), []
+    except FileNotFoundError:
+        return None, [error(place, "missing-file", f"there is no file {path.name}", "Check the name and the folder.")]
+    except OSError as fault:
+        reason = fault.strerror or "it cannot be read"
+        return None, [error(place, "unreadable-file", f"{path.name} cannot be read: {reason}", "Check the file.")]
+    except _Refused as fault:
+        return None, [error(place, fault.code, str(fault), fault.remedy)]
+
+
+def _opened(name: str, data: bytes, sha256: str, member: str, *, inside: bool = False) -> ListFile:
+    if not data.strip():
+        raise _Refused("not-a-list", f"{name} is empty", "Ask the supplier for the list again.")
+    if data.startswith(_OLE):
+        raise _Refused("not-a-list", f"{name} is a workbook in an old format or with a password", "Save it as .xlsx.")
+    if data.startswith(_GZIP):
+        raise _Refused("not-a-list", f"{name} is packed with gzip", "Unpack it first.")
+    if data.startswith(b"%PDF"):
+        raise _Refused("not-a-list", f"{name} is a PDF", "Ask the supplier for a list as .csv or .xlsx.")
+    if not data.startswith(_ZIP):
+        return ListFile(file=name, kind="text", data=data, sha256=sha256)
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as package:
+            names = package.namelist()
+            if any(each.startswith("xl/") for each in names):
+                return ListFile(file=name, kind="xlsx", data=data, sha256=sha256)
+            if "content.xml" in names:
+                return ListFile(file=name, kind="ods", data=data, sha256=sha256)
+            if inside:
+                raise _Refused("not-a-list", f"{name[:60]} is a zip within a zip", "Unpack the outer one first.")
+            chosen = _member(name, package.infolist(), member)
+            inner = _opened(chosen.filename, _unpacked(package, chosen), sha256, "", inside=True)
+    except (zipfile.BadZipFile, zlib.error, NotImplementedError, EOFError) as fault:
+        raise _Refused("not-a-list", f"{name} is a damaged zip", "Fetch it again.") from fault
+    return ListFile(file=name, kind=inner.kind, data=inner.data, sha256=sha256, member=chosen.filename)
+
+
+def _member(name: str, infos: list[zipfile.ZipInfo], member: str) -> zipfile.ZipInfo:
+    lists = [info for info in infos if not info.is_dir() and not info.filename.startswith("__MACOSX/")]
+    if member:
+        named = [info for info in lists if info.filename == member]
+        if not named:
+            raise _Refused("which-member", f"{name} holds no {member}", _choose(lists))
+        return named[0]
+    if len(lists) > 1:
+        known = [info for info in lists if info.filename.lower().endswith((".csv", ".tsv", ".txt", ".xlsx", ".ods"))]
+        if len(known) != 1:
+            raise _Refused("which-member", f"{name} holds {len(lists)} files", _choose(known or lists))
+        lists = known
+    if not lists:
+        raise _Refused("not-a-list", f"{name} holds no file", "Fetch it again.")
+    return lists[0]
+
+
+def _choose(lists: list[zipfile.ZipInfo]) -> str:
+    named = or_list(info.filename[:60] for info in lists[:6])
+    return f"Name the one that is the list with --member, or as member in the mapping: {named}."
+
+
+def _unpacked(package: zipfile.ZipFile, info: zipfile.ZipInfo) -> bytes:
+    if info.flag_bits & 0x1:
+        raise _Refused("not-a-list", f"{info.filename[:60]} is protected by a password", "Unpack it first.")
+    packed = max(1, info.compress_size)
+    if info.file_size > MOST_BYTES or (info.file_size > _SMALL and info.file_size > _MOST_RATIO * packed):
+        raise _Refused("list-too-large", f"{info.filename[:60]} unpacks to {info.file_size:,} bytes", "Split the list.")
+    pieces, left = [], info.file_size
+    with package.open(info) as stream:
+        while piece := stream.read(_PIECE):
+            left -= len(piece)
+            if left < 0:
+                raise _Refused(
+                    "list-too-large", f"{info.filename[:60]} unpacks to more than it says", "Split the list."
+                )
+            pieces.append(piece)
+    return b"".join(pieces)
+
+
+def as_utf8(file: str, data: bytes, encoding: str) -> tuple[bytes | None, list[Problem]]:
+    """Text in UTF-8, without a byte order mark, with one kind of line end; or where it is not of the encoding."""
+    marked = marked_encoding(data)
+    used = marked or encoding
+    if used == "utf-8":
+        text = data[3:] if marked else data
+        bad = _bad_utf8(text)
+        return (None, [_not_of(file, used, text, bad)]) if bad is not None else (_line_ends(text), [])
+    try:
+        decoded = data.decode(used)
+    except UnicodeDecodeError as fault:
+        return None, [_not_of(file, used, data, fault.start)]
+    return _line_ends(decoded.removeprefix("\ufeff").encode("utf-8")), []
+
+
+def _bad_utf8(data: bytes) -> int | None:
+    if data.isascii():
+        return None
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError as fault:
+        return fault.start
+    return None
+
+
+def _line_ends(data: bytes) -> bytes:
+    """Old lists end their lines with a return alone."""
+    return data.replace(b"\r", b"\n") if b"\n" not in data and b"\r" in data else data
+
+
+def _not_of(file: str, encoding: str, data: bytes, at: int) -> Problem:
+    line = data.count(b"\n", 0, at) + 1
+    shown = data[max(0, at - 20) : at + 20].decode("latin-1").strip()
+    message = f"it is not written in {encoding}: a character of line {line} is none"
+    remedy = "Make the mapping anew (quotekit prices map), or write the right encoding in it."
+    return error(Place(file), "not-the-encoding", message, remedy, shown)
