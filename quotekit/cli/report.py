@@ -224,6 +224,7 @@ def step(label: str) -> Iterator[None]:
         yield
     finally:
         timer.cancel()
+        timer.join()  # one that is about to show something would show it for ever
         for status in showing:
             status.stop()  # type: ignore[attr-defined]
 
