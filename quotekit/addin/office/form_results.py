@@ -46,7 +46,7 @@ def show_results(
         left += 104 + GAP
     window.button("close", "Close", WIDTH - EDGE - CLOSE, foot, CLOSE, FOOT, window.close, default=True)
     window.show()
-    window.focus("open1" if listed else "close")
+    window.focus("close")
     return window
 
 
