@@ -60,7 +60,7 @@ class Checked:
             copies.away()
             self._arrived(answer, seen, shown=True)
 
-        self.desk.ask(words, f"Checking {self.name}", done, self.document)
+        self.desk.ask(words, f"Checking {self.name}", done, self.document, otherwise=copies.away)
 
     def look_again(self) -> None:
         """Check it again without a word; once it is clear that nothing is being done to it."""

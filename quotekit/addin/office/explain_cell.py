@@ -96,7 +96,7 @@ def _ask(desk: Desk, document: Any, cell: Any, book: Optional[ShopBook]) -> None
         else:
             window.show_told(f"{sheet}!{at}", _refused(answer["problems"], said), [], known)
 
-    desk.ask(words, f"Explaining {sheet}!{at}", done, document)
+    desk.ask(words, f"Explaining {sheet}!{at}", done, document, otherwise=copies.away)
 
 
 def _known(told: Dict[str, Any], document: Any, known: Dict[str, Any]) -> Dict[str, Any]:
