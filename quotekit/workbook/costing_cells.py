@@ -18,6 +18,9 @@ from quotekit.workbook.returned_cells import RawCell, RawWorkbook
 
 Lines = Mapping[str, str]
 
+PART_OF = " > "
+"""Between a figure and the line of it that a cell shows: `amounts.labour > labour at MAIN`; the line may be left out."""
+
 _TIER = re.compile(r"(.*)\s\(([^()]+)\)", re.DOTALL)
 _CODED = re.compile(r".*\(([^()]+)\)(?:, [^()]*)?", re.DOTALL)
 _SECTIONS = (
@@ -33,8 +36,8 @@ _MORE_OF_SUMMARY = {
     "Choices compared": "compared",
     "Hours billed": "hours.billed",
     "Hours worked, before hours off": "hours",
-    "Margin of the subtotal": "margin",
-    "Margin for each hour worked": "margin",
+    "Margin of the subtotal": "margin > ",
+    "Margin for each hour worked": "margin > ",
 }
 _WHOLE_LINES = {
     "Work": {5: "work"},
@@ -45,8 +48,8 @@ _WHOLE_LINES = {
     "Cash to spend on parts, whole packs": {5: "cash_for_parts"},
     "Inspection fee": {5: "amounts.inspection"},
     "Inspection fee credited": {5: "amounts.inspection_credit"},
-    "Labour, up to the minimum": {3: "hours.minimum_added", 5: "amounts.labour"},
-    "Freight of these packs, not charged": {6: "cost.freight"},
+    "Labour, up to the minimum": {3: "hours.minimum_added", 5: "amounts.labour > "},
+    "Freight of these packs, not charged": {6: "cost.freight > "},
 }
 _HOURS_LINES = {"Hours off by bundles": "hours.off", "Added by the minimum": "hours.minimum_added"}
 _SHARES = {3: "hours", 4: "labour", 5: "parts", 6: "sublet", 7: "amount"}
@@ -100,7 +103,7 @@ def _of_every_number(
     raw: RawWorkbook, cells: Mapping[Position, RawCell], at: Position, found: CostingCell
 ) -> CostingCell:
     """A figure by its own name, in the section of its tier."""
-    codes = {name: code for name, code in _tiers(raw)}
+    codes = dict(_tiers(raw))
     row = next((row for row in range(at[0], 0, -1) if _text(cells.get((row, 2)))), 0)
     figure = _text(cells.get((row, 1)))
     title = next((name for above in range(row, 0, -1) if (name := _text(cells.get((above, 1)))) in codes), "")
@@ -126,7 +129,7 @@ def _of_tier(cells: Mapping[Position, RawCell], at: Position, words: str, lines:
         return _of_hours(cells, at, words, code[1] if code else words)
     key = code[1] if code else words
     if section == "parts" and code:
-        return f"parts.{key}.{_PART[column]}" if column in _PART else "cash_for_parts" if column == 7 else ""
+        return f"parts.{key}.{_PART[column]}" if column in _PART else "cash_for_parts > " if column == 7 else ""
     if section == "shares" and column in _SHARES and words != "Item":
         return f"shares.{key}.{_SHARES[column]}"
     return f"extras.{key}.{_EXTRAS[column]}" if section == "extras" and code and column in _EXTRAS else ""
@@ -144,21 +147,28 @@ def _section(cells: Mapping[Position, RawCell], row: int) -> str:
 def _of_money(column: int, words: str, lines: Lines) -> str:
     if words in _WHOLE_LINES:
         return _WHOLE_LINES[words].get(column, "")
-    if words.startswith("Over ") and column == 5:
+    if words.startswith("Over ") and " years at " in words and column == 5:
         return "horizon_cost"
     figure = lines.get(words, "")
+    if figure.startswith("parts.") and column == 6:
+        return f"cost.parts_used > cost of {figure[len('parts.') :]}"
     if figure.startswith("parts."):
         return (
-            f"{figure}.{_PRICED_PART[column]}" if column in _PRICED_PART else "cost.parts_used" if column == 6 else ""
+            f"{figure}.{_PRICED_PART[column]}"
+            if column in _PRICED_PART
+            else "cost.parts_used > "
+            if column == 6
+            else ""
         )
     if figure.startswith("hours.billed."):
-        return {3: figure, 5: "amounts.labour", 6: "cost.labour"}.get(column, "")
+        labour = f"amounts.labour > labour at {figure[len('hours.billed.') :]}"
+        return {3: figure, 5: labour, 6: "cost.labour > "}.get(column, "")
     for start, of in (("Core charge, ", "cores"), ("Supplies, ", "supplies"), ("Freight, ", "freight")):
         if words.startswith(start):
-            figure = f"amounts.{of}"
-    costs = {"amounts.sublet": "cost.sublet", "amounts.cores": "cost.cores", "amounts.freight": "cost.freight"}
+            figure = f"amounts.{of}{' > ' if of != 'supplies' else ''}"
     if column == 6:
-        return costs.get(figure, "")
+        of = figure.partition(PART_OF)[0].partition(".")[2]
+        return f"cost.{of} > " if of in ("sublet", "cores", "freight") else ""
     tax = lines.get(words.rpartition(", on ")[0], "")
     return (figure or tax) if column == 5 else ""
 
@@ -173,7 +183,7 @@ def _of_hours(cells: Mapping[Position, RawCell], at: Position, words: str, code:
     if words == "Together" and column == 3:
         return "hours.net" if "Net hours of the work itself" in heads else "hours.access"
     if "Labour rate" in heads:
-        return {7: f"hours.billed.{code}", 9: "amounts.labour"}.get(column, "")
+        return {7: f"hours.billed.{code}", 9: f"amounts.labour > labour at {code}"}.get(column, "")
     return ""
 
 

@@ -47,7 +47,7 @@ def of_costing(place: Place, costing: Document, others: Sequence[Document]) -> d
     found = costing_cell(raw, place.sheet, at, {})
     tier = next((one for one in quote.tiers if one.code == found.tier), None)
     if tier is not None:
-        found = costing_cell(raw, place.sheet, at, _lines(quote, tier))
+        found = costing_cell(raw, place.sheet, at, lines_of_money(quote, tier))
     if found.places:
         places = [one for text in found.places if (one := _named(text, book, job)) is not None]
         return told_cell(_of_places(place, places, known), [book, job])
@@ -192,7 +192,7 @@ def _named(text: str, book: Document, job: Document) -> Place | None:
     return Place(of.copy.name, sheet, cell) if sheet else None
 
 
-def _lines(quote: Quote, tier: PricedTier) -> dict[str, str]:
+def lines_of_money(quote: Quote, tier: PricedTier) -> dict[str, str]:
     """Figures of the lines of money by their names, as the costing writes them."""
     from quotekit.documents.costing_sources import rate_of
 
