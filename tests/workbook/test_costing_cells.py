@@ -18,9 +18,9 @@ from tests.pricing.explain.cases import EXAMPLES, example_quote, example_trees, 
 
 @cache
 def raw_costing(name: str, folder: Path) -> RawWorkbook:
-    """The costing of a worked example, as written and read again."""
+    """The costing of a worked example, as written and read again; that of the first with every number."""
     path = folder / "costing.xlsx"
-    write_costing(example_quote(name), path, trees=example_trees(name))
+    write_costing(example_quote(name), path, trees=example_trees(name) if name == EXAMPLES[0] else None)
     raw, problems = read_raw(path)
     assert raw is not None, problems
     path.unlink()
@@ -61,7 +61,7 @@ def test_a_cell_holds_the_figure_it_is_told_to_hold(name: str, tmp_path_factory:
         if abs(shown - known) > Decimal("0.00005"):
             wrong.append((at, found.figure, found.cell.value, value))
     assert wrong == []
-    assert told > 50 * len([tier for tier in quote.tiers if tier.priced])
+    assert told > 30 * len([tier for tier in quote.tiers if tier.priced])
 
 
 def test_most_numbers_of_a_tier_are_told(tmp_path: Path) -> None:
