@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 import threading
 import traceback
+from contextlib import suppress
 from typing import Any, Callable, List, Optional
 
 import uno
@@ -85,7 +86,8 @@ class Desk:
 
         def ended(then: Callable[[], None]) -> Callable[[], None]:
             def work() -> None:
-                progress.end()
+                with suppress(DisposedException):  # its window went with that of the document
+                    progress.end()
                 then()
 
             return work
