@@ -87,8 +87,14 @@ def main() -> None:
         say({"hello": "somebody"})
     version = HOW[HOW.index("version") + 1] if "version" in HOW else "1"
     say({"hello": "quotekit", "version": version, "protocol": 1})
+    always = HOW[HOW.index("always") + 1] if "always" in HOW else ""
     for text in sys.stdin.buffer:
-        answer(json.loads(text))
+        request = json.loads(text)
+        if always == "slowly":
+            time.sleep(4)
+            say({"id": request["id"], "done": {"problems": []}})
+        else:
+            answer({**request, "do": always or request["do"]})
 
 
 if __name__ == "__main__":
