@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from quotekit.cli.settled_files import is_workbook_name
 from quotekit.cli.watched_jobs import Priced
 from quotekit.problems import Problem, has_errors
 
@@ -31,8 +32,8 @@ def price_watched(book: Path, job: Path, folder: Path) -> Priced:
 
 
 def problems_file(job: Path) -> Path:
-    """Where the problems of a job are told."""
-    return job.with_name(f"{job.stem} problems.txt")
+    """Where the problems of a job are told; of one that is not read under its whole name: the other may lie beside."""
+    return job.with_name(f"{job.stem if is_workbook_name(job.name) else job.name} problems.txt")
 
 
 def tell_problems(job: Path, priced: Priced) -> bool:

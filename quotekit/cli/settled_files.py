@@ -41,7 +41,12 @@ def is_workbook_name(name: str) -> bool:
     >>> [is_workbook_name(name) for name in ("job.xlsx", "~$job.xlsx", ".~lock.job.xlsx#", "lu5x.tmp", "1A2B3C4D")]
     [True, False, False, False, False]
     """
-    return name.lower().endswith(KINDS) and _PASSING.fullmatch(name) is None
+    return name.lower().endswith(KINDS) and not is_passing(name)
+
+
+def is_passing(name: str) -> bool:
+    """Whether a program uses such a name in passing."""
+    return _PASSING.fullmatch(name) is not None
 
 
 class SettledFiles:

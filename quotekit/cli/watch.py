@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,7 +19,6 @@ LOOK = 0.2
 """Seconds between looks while a file is being saved."""
 IDLE = 1000
 """Milliseconds without any news of the folder after which it is looked at all the same."""
-LOCK = ".quotekit watching"
 
 EXAMPLE = """\
 example:
@@ -27,7 +26,8 @@ example:
 
 prices every job of the folder, and each again when it is saved, all of them when the shop book is: the quote and the
 costing are written beside the job, over those of the same version. What is wrong with `job 117.xlsx` stands in
-`job 117 problems.txt` until it is mended. Ctrl+C ends it. With --once it prices what is due and ends.
+`job 117 problems.txt` until it is mended; a job saved as .ods is not read, and told in the same way. Ctrl+C ends it.
+With --once it prices what is due and ends.
 """
 
 
@@ -48,6 +48,7 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
 
 def run(options: argparse.Namespace) -> int:
     """Look, price, say so, until it is stopped."""
+    from quotekit.cli.watch_lock import watch_lock
     from quotekit.cli.watching import Watching
     from quotekit.problems import Place, error, has_errors
 
@@ -58,10 +59,9 @@ def run(options: argparse.Namespace) -> int:
         return PROBLEMS
     watching = Watching(options.folder, book=options.book, out=options.out)
     worst = DONE
-    with _alone(options.folder) as free:
-        if not free:
-            message = "Another quotekit is watching this folder."
-            print_problems([error(Place(str(options.folder)), "watched-already", message, "End that one first.")])
+    with watch_lock(options.folder) as refused:
+        if refused is not None:
+            print_problems([refused])
             return DISK
         try:
             for told in _told_over_time(watching, once=options.once):
@@ -76,21 +76,6 @@ def run(options: argparse.Namespace) -> int:
         say(idle)
         return PROBLEMS
     return worst
-
-
-@contextmanager
-def _alone(folder: Path) -> Iterator[bool]:
-    """Whether this is the only one that watches the folder; it holds as long as the block."""
-    from quotekit.ledger.alone import alone_in_file
-    from quotekit.ledger.fault import LedgerFault
-
-    try:
-        with alone_in_file(folder / LOCK, patience=0):
-            yield True
-    except LedgerFault as fault:
-        if fault.problem.code != "ledger-busy":
-            raise
-        yield False
 
 
 def _told_over_time(watching: Watching, *, once: bool) -> Iterator[Told]:
@@ -122,10 +107,24 @@ def _status(watching: Watching) -> None:
     """One line that is written over, where somebody looks at a screen."""
     if not sys.stderr.isatty():
         return
+    print(f"\r\x1b[K{_fitting(status_text(watching))}", end="", file=sys.stderr, flush=True)
+
+
+def status_text(watching: Watching) -> str:
+    """What the status line says: how many jobs, how many with problems, and what is not read."""
     jobs, bad = len(watching.jobs), len(watching.with_problems)
     here = watching.folder.resolve().name
-    text = watching.why_idle() or f"Watching {here}: jobs {jobs}, with problems {bad}. Ctrl+C ends."
-    print(f"\r\x1b[K{text}", end="", file=sys.stderr, flush=True)
+    left = f", saved as .ods {len(watching.not_read)}" if watching.not_read else ""
+    idle = watching.why_idle()
+    if idle and watching.restless:
+        return f"Looking at {here} ..."
+    return idle or f"Watching {here}: jobs {jobs}, with problems {bad}{left}. Ctrl+C ends."
+
+
+def _fitting(text: str) -> str:
+    """No more than a line of the screen holds: one that runs over could not be written over."""
+    most = os.get_terminal_size(sys.stderr.fileno()).columns - 1
+    return text if len(text) <= most or most < 10 else f"{text[: most - 1]}…"
 
 
 def _clear() -> None:

@@ -8,12 +8,13 @@ files are the program's own.
 from __future__ import annotations
 
 import zipfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from quotekit.cli.settled_files import Look, SettledFiles, is_workbook_name
 from quotekit.cli.watched_jobs import Priced, WatchedJobs
+from quotekit.cli.watched_ods import WatchedOds, is_ods_name
 
 if TYPE_CHECKING:
     from quotekit.workbook.compared_kind import FileKind
@@ -44,7 +45,7 @@ class Watching:
     def __init__(self, folder: Path, *, book: Path | None = None, out: Path | None = None) -> None:
         self.folder, self._given, self._out = folder, book, out or folder
         self._settled, self._book_settled = SettledFiles(), SettledFiles()
-        self._jobs = WatchedJobs(folder)
+        self._jobs, self._ods = WatchedJobs(folder), WatchedOds(folder)
         self._contents: dict[str, Content] = {}
         self._given_sha = ""
         self._broken: dict[str, float] = {}
@@ -59,15 +60,22 @@ class Watching:
         return sorted(name for name, content in self._contents.items() if content.kind == "job")
 
     @property
+    def not_read(self) -> list[str]:
+        """Jobs and shop books saved in a format that is not read."""
+        return self._ods.waiting
+
+    @property
     def restless(self) -> bool:
         """Whether a file is still being saved."""
-        return self._settled.restless or self._book_settled.restless
+        return any(files.restless for files in (self._settled, self._book_settled, self._ods))
 
     def step(self, now: float) -> Iterator[Told]:
         """Look, and price what is due. `now` is seconds on a clock that does not go back."""
-        there = _looks(self.folder)
+        there = _looks(self.folder, is_workbook_name)
         for name in self._settled.look(there, now):
             self._take(name, now)
+        for name, told in self._ods.step(_looks(self.folder, is_ods_name), there, now):
+            yield Told(name, told)
         self._contents = {name: content for name, content in self._contents.items() if name in there}
         book = self._book(now)
         if book is None:
@@ -79,6 +87,8 @@ class Watching:
 
     def why_idle(self) -> str:
         """Why no job can be priced here; empty where one can."""
+        if not self.folder.is_dir():
+            return f"The folder {self.folder} is not there now."
         if self._given is not None:
             return "" if self._given_sha else f"There is no shop book {self._given}."
         books = self._books()
@@ -86,6 +96,8 @@ class Watching:
             return ""
         if books:
             return f"There are several shop books here ({', '.join(books)}): say which with --book."
+        if self._ods.books:
+            return f"The shop book here, {self._ods.books[0]}, is not read: save it as .xlsx."
         return "There is no shop book in this folder: put it there, or name it with --book."
 
     def _take(self, name: str, now: float) -> None:
@@ -149,9 +161,15 @@ class Watching:
         return Told(name, priced)
 
 
-def _looks(folder: Path) -> Mapping[str, Look]:
-    """Every workbook of a folder as it looks from outside."""
-    found = ((path.name, _look(path)) for path in folder.iterdir() if is_workbook_name(path.name))
+def _looks(folder: Path, counts: Callable[[str], bool]) -> Mapping[str, Look]:
+    """Every file of a folder whose name counts, as it looks from outside; none while the folder is not there.
+
+    A drive of a network may be gone for a while: what it held is looked at again when it is back.
+    """
+    try:
+        found = [(path.name, _look(path)) for path in folder.iterdir() if counts(path.name)]
+    except OSError:
+        return {}
     return {name: look for name, look in found if look is not None}
 
 

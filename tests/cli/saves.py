@@ -49,7 +49,34 @@ def over_a_network(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
         file.write(data[half:])
 
 
+def by_excel_on_a_mac(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
+    """As a Mac's programs save safely: the new file in a folder of its own, whose name begins like the file's, then
+    both change places and the folder goes with the old one (from the maker's documentation; not recorded here)."""
+    owner, room = path.with_name(f"~${path.name}"), path.with_name(f"{path.name}.sb-5d2e7a10-Qk3xYz")
+    owner.write_bytes(b"\x03Ida")
+    room.mkdir()
+    _in_parts(room / path.name, data, pause)
+    if path.exists():
+        os.rename(path, room / "old")
+    os.rename(room / path.name, path)
+    (room / "old").unlink(missing_ok=True)
+    room.rmdir()
+    owner.unlink()
+
+
+def held_on_windows(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
+    """Written in place with nobody let in until it is whole, as one program holds a file there: here without any right
+    to read it, which a superuser has all the same (imitated from documentation)."""
+    path.touch()
+    os.chmod(path, 0)
+    _in_parts(path, data, pause)
+    pause(0.6)
+    os.chmod(path, 0o644)
+
+
 SAVES = {"LibreOffice": by_libreoffice, "Excel": by_excel, "in place": in_place, "over a network": over_a_network}
+OTHER_SYSTEMS = {"Excel on a Mac": by_excel_on_a_mac, "held on Windows": held_on_windows}
+"""Imitated from documentation; they run beside the others where every way of saving is tried."""
 
 
 def _in_parts(path: Path, data: bytes, pause: Pause) -> None:

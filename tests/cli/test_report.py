@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import json
+import threading
 import time
 
 import pytest
@@ -97,3 +98,31 @@ def test_why_nothing_was_recorded(as_json: bool, capsys: pytest.CaptureFixture[s
     assert "Pack cost is text." in said.err and said.err.endswith("Nothing was recorded.\n")
     told = json.loads(said.out) if as_json else None
     assert (told and (told["job"], told["recorded"], len(told["problems"]))) == (("117", False, 1) if as_json else None)
+
+
+def test_a_step_that_ends_just_as_it_is_shown_is_taken_away(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Else the sign of a slow step would turn for ever: loading what shows it takes a while itself."""
+    told: list[str] = []
+
+    class Status:
+        def start(self) -> None:
+            told.append("started")
+
+        def stop(self) -> None:
+            told.append("stopped")
+
+    class SlowConsole:
+        def __init__(self, **_: object) -> None:
+            shown.set()
+            time.sleep(0.2)
+
+        def status(self, label: str) -> Status:
+            return Status()
+
+    shown = threading.Event()
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
+    monkeypatch.setattr("rich.console.Console", SlowConsole)
+    monkeypatch.setattr(report, "SLOW_SECONDS", 0)
+    with report.step("Writing the files"):
+        assert shown.wait(30)
+    assert told == ["started", "stopped"]

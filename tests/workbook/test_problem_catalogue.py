@@ -26,6 +26,8 @@ ELSEWHERE = {
     "output-exists": "tests/cli/test_output_files.py",
     "output-open": "tests/cli/test_output_files.py",
     **dict.fromkeys(("missing-folder", "watched-already"), "tests/cli/test_watch.py"),
+    "watch-folder": "tests/cli/test_watch_lock.py",
+    "saved-as-ods": "tests/cli/test_watched_ods.py",
     "output-is-input": "tests/cli/test_output_files.py",
     "too-many-choices": "tests/workbook/test_problem_catalogue.py",
     "choice-not-proven": "tests/pricing/test_choose.py",
@@ -104,6 +106,32 @@ ELSEWHERE = {
         "tests/cli/test_take_over.py",
     ),
     "time-not-taken-over": "tests/cli/test_taking_over.py",
+    **dict.fromkeys(
+        (
+            "against-typing-rule",
+            "cell-holds-more",
+            "cell-in-array",
+            "cell-in-pivot",
+            "cell-is-formula",
+            "cell-merged",
+            "cell-of-table",
+            "change-not-made",
+            "changed-twice",
+            "chart-as-before",
+            "no-date-format",
+            "not-a-cell",
+            "other-format",
+            "pivot-as-before",
+            "sheet-protected",
+            "value-not-kept",
+            "workbook-shared",
+            "workbook-signed",
+        ),
+        "tests/workbook/in_place/test_edit_workbook.py",
+    ),
+    **dict.fromkeys(
+        ("cell-changed-since", "file-changed", "file-read-only"), "tests/workbook/in_place/test_put_in_place.py"
+    ),
     **dict.fromkeys(
         (
             "book-needed",
