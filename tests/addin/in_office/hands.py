@@ -43,10 +43,6 @@ class Hands:
         """All that can be read in it."""
         return "\n".join(text for one in _all(self.context) for text in (one.getAccessibleName(), _text(one)) if text)
 
-    def parts(self) -> list:
-        """All its parts."""
-        return list(_all(self.context))
-
     def labels(self) -> list[str]:
         """Names of all its parts."""
         return [one.getAccessibleName() for one in _all(self.context)]
