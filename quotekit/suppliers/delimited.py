@@ -53,8 +53,7 @@ def read_delimited(data: bytes, layout: Layout, places: Sequence[int]) -> TextCo
     if scanned.sound:
         found = _split_quickly(data, scanned, layout, places)
         if found is not None:
-            lines = scanned.lines_within(data) if layout.quoted else 0
-            return TextColumns(frame=found, rows=scanned.count, several_lines=lines)
+            return TextColumns(frame=found, rows=scanned.count, several_lines=scanned.lines_within)
     return _split_slowly(data, layout, places, sound=scanned.sound)
 
 
@@ -67,8 +66,13 @@ def _split_quickly(data: bytes, scanned: Scanned, layout: Layout, places: Sequen
     regular = scanned.count - layout.above - odd.size
     if odd.size > _MOST_ODD * scanned.count + 100:
         return None
-    rows = np.delete(np.arange(layout.above, scanned.count, dtype=np.uint32), odd - layout.above)
-    frame = _parse(_joined(data, scanned, odd, layout.above), layout, places)
+    rows = np.arange(layout.above, scanned.count, dtype=np.uint32)
+    rows = np.delete(rows, odd - layout.above) if odd.size else rows
+    plain_above = not odd.size and b'"' not in data[: int(scanned.ends[layout.above - 1]) if layout.above else 0]
+    if plain_above:
+        frame = _parse(data, layout, places, above=layout.above)  # without a copy of it all
+    else:
+        frame = _parse(_joined(data, scanned, odd, layout.above), layout, places)
     if frame is None or frame.height != regular:
         return None
     frame = with_rows(frame, rows + 1, REGULAR)
@@ -92,7 +96,7 @@ def _joined(data: bytes, scanned: Scanned, odd: Any, above: int) -> bytes:
     return b"".join([*pieces, data[start:]])
 
 
-def _parse(data: bytes, layout: Layout, places: Sequence[int]) -> polars.DataFrame | None:
+def _parse(data: bytes, layout: Layout, places: Sequence[int], *, above: int = 0) -> polars.DataFrame | None:
     import polars as pl
 
     wanted = sorted(set(places))
@@ -103,6 +107,7 @@ def _parse(data: bytes, layout: Layout, places: Sequence[int]) -> polars.DataFra
         found: polars.DataFrame = pl.read_csv(
             data,
             has_header=False,
+            skip_lines=above,
             separator=layout.separator,
             quote_char='"' if layout.quoted else None,
             schema=names,

@@ -52,7 +52,8 @@ def read_columns(texts: ListTexts, mapping: PriceMapping, currency: str) -> List
 
     fields = [name for name in texts.frame.columns if name in mapping.columns or name in mapping.places]
     raw = texts.frame["number"]
-    frame = texts.frame.with_columns(pl.col(fields).str.strip_chars())
+    stripped = [name for name in fields if name != "description"]
+    frame = texts.frame.with_columns(pl.col(stripped).str.strip_chars())
     spaced = (raw.str.len_bytes() != frame["number"].str.len_bytes()) & (frame["number"] != "")
     first = spaced.arg_true()
     values: list[polars.Series] = []

@@ -39,9 +39,11 @@ class ListFile:
 
 
 class _Refused(Exception):
-    def __init__(self, code: str, message: str, remedy: str) -> None:
-        super().__init__(message)
-        self.code, self.remedy = code, remedy
+    """What stands in the way, as a problem."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem.message)
+        self.problem = problem
 
 
 def open_list(path: Path, member: str = "") -> tuple[ListFile | None, list[Problem]]:
@@ -49,9 +51,11 @@ def open_list(path: Path, member: str = "") -> tuple[ListFile | None, list[Probl
     place = Place(path.name or str(path))
     try:
         if path.is_dir():
-            raise _Refused("not-a-list", f"{path.name} is a folder", "Give the list's file itself.")
+            raise _Refused(error(place, "not-a-list", f"{path.name} is a folder", "Give the list's file itself."))
         if path.stat().st_size > MOST_BYTES:
-            raise _Refused("list-too-large", f"{path.name} is larger than {MOST_BYTES >> 30} GB", "Split the list.")
+            raise _Refused(
+                error(place, "list-too-large", f"{path.name} is larger than {MOST_BYTES >> 30} GB", "Split the list.")
+            )
         data = path.read_bytes()
         return _opened(path.name, data, hashlib.sha256(data).hexdigest(), member), []
     except FileNotFoundError:
@@ -60,18 +64,27 @@ def open_list(path: Path, member: str = "") -> tuple[ListFile | None, list[Probl
         reason = fault.strerror or "it cannot be read"
         return None, [error(place, "unreadable-file", f"{path.name} cannot be read: {reason}", "Check the file.")]
     except _Refused as fault:
-        return None, [error(place, fault.code, str(fault), fault.remedy)]
+        return None, [fault.problem]
 
 
 def _opened(name: str, data: bytes, sha256: str, member: str, *, inside: bool = False) -> ListFile:
-    if not data.strip():
-        raise _Refused("not-a-list", f"{name} is empty", "Ask the supplier for the list again.")
+    if not data[:_PIECE].strip() and not data.strip():
+        raise _Refused(error(Place(name), "not-a-list", f"{name} is empty", "Ask the supplier for the list again."))
     if data.startswith(_OLE):
-        raise _Refused("not-a-list", f"{name} is a workbook in an old format or with a password", "Save it as .xlsx.")
+        raise _Refused(
+            error(
+                Place(name),
+                "not-a-list",
+                f"{name} is a workbook in an old format or with a password",
+                "Save it as .xlsx.",
+            )
+        )
     if data.startswith(_GZIP):
-        raise _Refused("not-a-list", f"{name} is packed with gzip", "Unpack it first.")
+        raise _Refused(error(Place(name), "not-a-list", f"{name} is packed with gzip", "Unpack it first."))
     if data.startswith(b"%PDF"):
-        raise _Refused("not-a-list", f"{name} is a PDF", "Ask the supplier for a list as .csv or .xlsx.")
+        raise _Refused(
+            error(Place(name), "not-a-list", f"{name} is a PDF", "Ask the supplier for a list as .csv or .xlsx.")
+        )
     if not data.startswith(_ZIP):
         return ListFile(file=name, kind="text", data=data, sha256=sha256)
     try:
@@ -82,11 +95,15 @@ def _opened(name: str, data: bytes, sha256: str, member: str, *, inside: bool = 
             if "content.xml" in names:
                 return ListFile(file=name, kind="ods", data=data, sha256=sha256)
             if inside:
-                raise _Refused("not-a-list", f"{name[:60]} is a zip within a zip", "Unpack the outer one first.")
+                raise _Refused(
+                    error(
+                        Place(name), "not-a-list", f"{name[:60]} is a zip within a zip", "Unpack the outer one first."
+                    )
+                )
             chosen = _member(name, package.infolist(), member)
-            inner = _opened(chosen.filename, _unpacked(package, chosen), sha256, "", inside=True)
+            inner = _opened(chosen.filename, _unpacked(name, package, chosen), sha256, "", inside=True)
     except (zipfile.BadZipFile, zlib.error, NotImplementedError, EOFError) as fault:
-        raise _Refused("not-a-list", f"{name} is a damaged zip", "Fetch it again.") from fault
+        raise _Refused(error(Place(name), "not-a-list", f"{name} is a damaged zip", "Fetch it again.")) from fault
     return ListFile(file=name, kind=inner.kind, data=inner.data, sha256=sha256, member=chosen.filename)
 
 
@@ -95,15 +112,17 @@ def _member(name: str, infos: list[zipfile.ZipInfo], member: str) -> zipfile.Zip
     if member:
         named = [info for info in lists if info.filename == member]
         if not named:
-            raise _Refused("which-member", f"{name} holds no {member}", _choose(lists))
+            raise _Refused(error(Place(name), "which-member", f"{name} holds no {member}", _choose(lists)))
         return named[0]
     if len(lists) > 1:
         known = [info for info in lists if info.filename.lower().endswith((".csv", ".tsv", ".txt", ".xlsx", ".ods"))]
         if len(known) != 1:
-            raise _Refused("which-member", f"{name} holds {len(lists)} files", _choose(known or lists))
+            raise _Refused(
+                error(Place(name), "which-member", f"{name} holds {len(lists)} files", _choose(known or lists))
+            )
         lists = known
     if not lists:
-        raise _Refused("not-a-list", f"{name} holds no file", "Fetch it again.")
+        raise _Refused(error(Place(name), "not-a-list", f"{name} holds no file", "Fetch it again."))
     return lists[0]
 
 
@@ -112,19 +131,33 @@ def _choose(lists: list[zipfile.ZipInfo]) -> str:
     return f"Name the one that is the list with --member, or as member in the mapping: {named}."
 
 
-def _unpacked(package: zipfile.ZipFile, info: zipfile.ZipInfo) -> bytes:
+def _unpacked(name: str, package: zipfile.ZipFile, info: zipfile.ZipInfo) -> bytes:
     if info.flag_bits & 0x1:
-        raise _Refused("not-a-list", f"{info.filename[:60]} is protected by a password", "Unpack it first.")
+        raise _Refused(
+            error(Place(name), "not-a-list", f"{info.filename[:60]} is protected by a password", "Unpack it first.")
+        )
     packed = max(1, info.compress_size)
     if info.file_size > MOST_BYTES or (info.file_size > _SMALL and info.file_size > _MOST_RATIO * packed):
-        raise _Refused("list-too-large", f"{info.filename[:60]} unpacks to {info.file_size:,} bytes", "Split the list.")
+        raise _Refused(
+            error(
+                Place(name),
+                "list-too-large",
+                f"{info.filename[:60]} unpacks to {info.file_size:,} bytes",
+                "Split the list.",
+            )
+        )
     pieces, left = [], info.file_size
     with package.open(info) as stream:
         while piece := stream.read(_PIECE):
             left -= len(piece)
             if left < 0:
                 raise _Refused(
-                    "list-too-large", f"{info.filename[:60]} unpacks to more than it says", "Split the list."
+                    error(
+                        Place(name),
+                        "list-too-large",
+                        f"{info.filename[:60]} unpacks to more than it says",
+                        "Split the list.",
+                    )
                 )
             pieces.append(piece)
     return b"".join(pieces)

@@ -116,7 +116,7 @@ def _listed(row: dict[str, Any], cost_is_for: str) -> ListedPrice:
         dated=row.get(value_of("dated")),
         until=row.get(value_of("until")),
         unit=row.get("unit") or "",
-        description=row.get("description") or "",
+        description=(row.get("description") or "").strip(),
         cost_for=price_for or (pack if cost_is_for == "pack" and pack else one),
         list_for=price_for or one,
     )
