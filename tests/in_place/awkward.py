@@ -90,7 +90,7 @@ def everything(*, macros: bool = False, date_1904: bool = False) -> bytes:
 
 
 def _without_leading_slash(data: bytes) -> bytes:
-    """The library names the links of pictures in cells from the root; no other program does, and the guard refuses it."""
+    """The library names the links of pictures in cells from the root; no other does, and the guard refuses it."""
     with zipfile.ZipFile(io.BytesIO(data)) as package:
         return raw.packed({name.lstrip("/"): package.read(name) for name in package.namelist()})
 
@@ -160,7 +160,8 @@ def by_hand() -> Parts:
         '<x:c r="B7"><x:f t="shared" ref="B7:B9" si="0">A1+A$4</x:f><x:v>1</x:v></x:c>'
         '<x:c r="C7" s="3" ><x:v><![CDATA[12.5]]></x:v><x:extLst><x:ext uri="{A}"/></x:extLst></x:c></x:row>'
         '<x:row r="8"><x:c r="B8"><x:f t="shared" si="0"/><x:v>0</x:v></x:c></x:row>'
-        '<x:row r="9"><x:c r="B9"><x:f t="shared" si="0"/><x:v>0</x:v></x:c><x:c r="D9" t="e"><x:v>#N/A</x:v></x:c></x:row>'
+        '<x:row r="9"><x:c r="B9"><x:f t="shared" si="0"/><x:v>0</x:v></x:c>'
+        '<x:c r="D9" t="e"><x:v>#N/A</x:v></x:c></x:row>'
     )
     parts[raw.SHEET] = (
         f'\ufeff<?xml version="1.0" encoding="UTF-8"?>\r\n<x:worksheet xmlns:x="{raw.MAIN}">'

@@ -1,4 +1,4 @@
-"""What differs between a workbook before and after, found without the code under test: zipfile, ElementTree, re, struct.
+"""What differs between a workbook before and after, found without the code under test: zipfile, ElementTree, re.
 
 Members are compared by the bytes of the file that hold them, heads and descriptors too. Sheets are compared tag by tag
 with the changed cells left out, and once more as trees.

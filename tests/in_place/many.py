@@ -61,12 +61,14 @@ class Tally:
     seconds: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
 
 
-def books(program: str | None, folder: Path) -> dict[str, bytes]:
-    """The workbooks that are changed, by name."""
+def books(
+    program: str | None, folder: Path, saved: Sequence[str] = ("everything.xlsx", "from openpyxl.xlsx")
+) -> dict[str, bytes]:
+    """The workbooks that are changed, by name; some once more as LibreOffice saves them."""
     found = {str(path.relative_to(EXAMPLES)): path.read_bytes() for path in sorted(EXAMPLES.rglob("*.xlsx"))}
     found |= all_kinds()
     if program is not None:
-        for name in ("everything.xlsx", "from openpyxl.xlsx"):
+        for name in saved:
             found[f"saved by LibreOffice, {name}"] = saved_in_office(found[name], program, folder)
     return found
 

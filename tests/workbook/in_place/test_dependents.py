@@ -85,6 +85,9 @@ def book_part(names: str) -> str:
     return text.replace("</sheets>", f"</sheets><definedNames>{names}</definedNames>")
 
 
+NAMED, OF_SHEET = '<definedName name="Rate">', '<definedName name="Rate" localSheetId="0">'
+
+
 @pytest.mark.parametrize(
     ("names", "used", "hangs"),
     [
@@ -93,8 +96,8 @@ def book_part(names: str) -> str:
         ('<definedName name="rate">S!$A$1</definedName>', "RATE*2", True),
         ('<definedName name="Rate">Base*2</definedName><definedName name="Base">S!$A$1</definedName>', "Rate", True),
         ('<definedName name="Rate" localSheetId="0">S!$A$1</definedName>', "Rate", True),
-        ('<definedName name="Rate">S!$A$2</definedName><definedName name="Rate" localSheetId="0">S!$A$1</definedName>', "Rate", True),
-        ('<definedName name="Rate">S!$A$1</definedName><definedName name="Rate" localSheetId="0">S!$A$2</definedName>', "Rate", False),
+        (f"{NAMED}S!$A$2</definedName>{OF_SHEET}S!$A$1</definedName>", "Rate", True),
+        (f"{NAMED}S!$A$1</definedName>{OF_SHEET}S!$A$2</definedName>", "Rate", False),
         ('<definedName name="Rate">S!A1</definedName>', "Rate", True),
         ('<definedName name="Rate">OFFSET(S!$C$1,0,0)</definedName>', "Rate", True),
         ('<definedName name="Rate">Rate</definedName>', "Rate", True),

@@ -33,6 +33,7 @@ from tests.workbook.in_place.test_dependents import TABLE
 
 D = Decimal
 PIVOT = f'<pivotTableDefinition xmlns="{raw.MAIN}"><location ref="B2:C4"/></pivotTableDefinition>'
+PIVOTED = {"xl/pivotTables/p.xml": PIVOT, SHEET_LINKS: related("pivotTable", "../pivotTables/p.xml")}
 CELL = '<row r="1"><c r="A1"><v>1</v></c></row>'
 
 
@@ -47,7 +48,7 @@ CELL = '<row r="1"><c r="A1"><v>1</v></c></row>'
         ("", '<mergeCells><mergeCell ref="A1:B2"/></mergeCells>', {}, "B2", "cell-merged"),
         ('<row r="1"><c r="A1" vm="1" t="e"><v>#VALUE!</v></c></row>', "", {}, "A1", "cell-holds-more"),
         ('<row r="1"><c r="A1" cm="1"><v>1</v></c></row>', "", {}, "A1", "cell-holds-more"),
-        ("", "", {"xl/pivotTables/p.xml": PIVOT, SHEET_LINKS: related("pivotTable", "../pivotTables/p.xml")}, "C4", "cell-in-pivot"),
+        ("", "", PIVOTED, "C4", "cell-in-pivot"),
         ("", "", {"xl/tables/t.xml": TABLE, SHEET_LINKS: related("table", "../tables/t.xml")}, "B1", "cell-of-table"),
         ("", "", {"xl/tables/t.xml": TABLE, SHEET_LINKS: related("table", "/xl/tables/t.xml")}, "C5", "cell-of-table"),
     ],
@@ -282,11 +283,12 @@ def test_pivot_tables(source: str, told: bool) -> None:
     )
     names = '<definedNames><definedName name="Range">S!$A$1:$A$2</definedName></definedNames>'
     book = str(raw.parts()[raw.BOOK]).replace("</sheets>", f"</sheets>{names}")
-    table = TABLE.replace("A1:C5", "A4:C9").replace('totalsRowCount="1"', "")
     more = {
         "xl/pivotCache/pivotCacheDefinition1.xml": cache,
         raw.BOOK: book,
-        "xl/tables/t.xml": table.replace("A4:C9", "A1:C9").replace("<table ", '<table headerRowCount="0" '),
+        "xl/tables/t.xml": TABLE.replace("A1:C5", "A1:C9")
+        .replace('totalsRowCount="1"', "")
+        .replace("<table ", '<table headerRowCount="0" '),
         SHEET_LINKS: related("table", "../tables/t.xml"),
     }
     found, problems = edit(a_book(CELL, more=more), {"A1": D(2)})
@@ -370,16 +372,19 @@ def test_a_workbook_that_is_worked_out_only_when_told() -> None:
     assert "have it worked out" in problems[0].remedy
 
 
+ASKS = '<calcPr fullCalcOnLoad="1"/>'
+
+
 @pytest.mark.parametrize(
     ("before", "after"),
     [
         ("<calcPr/>", '<calcPr fullCalcOnLoad="1"/>'),
         ('<calcPr fullCalcOnLoad="0" calcId="1"/>', '<calcPr fullCalcOnLoad="1" calcId="1"/>'),
         ("<definedNames/>", '<definedNames/><calcPr fullCalcOnLoad="1"/>'),
-        ("<definedNames></definedNames><oleSize/>", '<definedNames></definedNames><calcPr fullCalcOnLoad="1"/><oleSize/>'),
-        ("<externalReferences></externalReferences>", '<externalReferences></externalReferences><calcPr fullCalcOnLoad="1"/>'),
+        ("<definedNames></definedNames><oleSize/>", f"<definedNames></definedNames>{ASKS}<oleSize/>"),
+        ("<externalReferences></externalReferences>", f"<externalReferences></externalReferences>{ASKS}"),
     ],
-)  # fmt: skip
+)
 def test_asking_to_be_worked_out(before: str, after: str) -> None:
     """In the place that the format gives it: ECMA-376 part 1, 18.2.27."""
     head, tail = "<workbook><sheets></sheets>", "</workbook>"
@@ -393,9 +398,7 @@ def test_a_workbook_part_without_sheets() -> None:
 
 def test_what_was_made_is_read_again(monkeypatch: pytest.MonkeyPatch) -> None:
     """Should a fault of ours leave a cell as it was, nothing is given out."""
-    monkeypatch.setattr(
-        "quotekit.workbook.in_place.edit_workbook.with_cells", lambda cells, new, results: cells.data
-    )
+    monkeypatch.setattr("quotekit.workbook.in_place.edit_workbook.with_cells", lambda cells, new, results: cells.data)
     found, problems = edit(a_book(CELL), {"A1": D(2)})
     assert found is None
     assert codes(problems) == [("change-not-made", "A1")]
@@ -406,7 +409,15 @@ def test_macros_stay() -> None:
     data = awkward.everything(macros=True)
     found, _ = edit_workbook("shop.xlsm", data, [Change("Parts", "B3", D("9.5"))])
     assert found is not None
-    worked = {("xl/worksheets/sheet1.xml" if one.sheet == "Parts" else f"xl/worksheets/sheet{2 if one.sheet == 'Sums' else 3}.xml", one.cell) for one in found.calculated}  # noqa: E501
+    worked = {
+        (
+            "xl/worksheets/sheet1.xml"
+            if one.sheet == "Parts"
+            else f"xl/worksheets/sheet{2 if one.sheet == 'Sums' else 3}.xml",
+            one.cell,
+        )
+        for one in found.calculated
+    }
     assert collateral(data, found.data, {("xl/worksheets/sheet1.xml", "B3")}, worked) == []
     with zipfile.ZipFile(io.BytesIO(data)) as before, zipfile.ZipFile(io.BytesIO(found.data)) as after:
         assert before.read("xl/vbaProject.bin") == after.read("xl/vbaProject.bin")
@@ -463,6 +474,10 @@ def test_records_as_json() -> None:
         calculated=(CalculatedCell(sheet="S", cell="B1", old=number("1"), new=NOTHING),),
     )
     assert changed_file_of(changed_file_json(record)) == record
-    for name, wrong in (("cells", 3), ("calculated", None), ("cells", [{"sheet": "S", "cell": "A", "old": 3, "new": []}])):
+    for name, wrong in (
+        ("cells", 3),
+        ("calculated", None),
+        ("cells", [{"sheet": "S", "cell": "A", "old": 3, "new": []}]),
+    ):
         with pytest.raises(TypeError):
             changed_file_of(changed_file_json(record) | {name: wrong})

@@ -86,7 +86,7 @@ def test_areas(formula: str, expected: list[str]) -> None:
         "'S:Gone'!A1",
         "[@Cost]",
         "Costs[[Cost]",
-        "GETPIVOTDATA(\"x\",A1)",
+        'GETPIVOTDATA("x",A1)',
         "'half",
         "S:'My Sheet'!A1",
         "A1048577:B2",
