@@ -19,6 +19,13 @@ if TYPE_CHECKING:
 MOST = 400
 """Files of a folder that are looked at."""
 
+KINDS = {
+    "returned": "*.xlsx;*.xlsm;*.txt",
+    "against": "*.db",
+    "list": "*.csv;*.tsv;*.txt;*.xlsx;*.ods;*.zip",
+}
+"""What is looked for by the name of a field; else workbooks."""
+
 SAVE = 1
 """The office's number of a picker that asks for a new name."""
 
@@ -59,10 +66,7 @@ def browse(desk: Desk, field: Field, folder: str) -> Optional[str]:
         return _choose_folder(desk, field.label, folder)
     if field.kind == NEW_FILE:
         return _choose_new(desk, field.label, folder)
-    kinds = (
-        "*.xlsx;*.xlsm;*.txt" if field.name == "returned" else "*.db" if field.name == "against" else "*.xlsx;*.xlsm"
-    )
-    return choose_file(desk, field.label, folder, kinds)
+    return choose_file(desk, field.label, folder, KINDS.get(field.name, "*.xlsx;*.xlsm"))
 
 
 def _in_folder(folder: str) -> List[str]:

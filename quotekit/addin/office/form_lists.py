@@ -14,7 +14,7 @@ from .form_fields import SEVERAL, Choice, Field, Form, Values
 Lists = Mapping[str, Any]
 
 FROM_LEDGER = {
-    "jobs": "jobs", "options": "jobs", "extras": "jobs", "work": "jobs", "parts": "jobs",
+    "jobs": "jobs", "options": "jobs", "extras": "jobs", "work": "jobs", "cores": "jobs",
     "orders": "orders", "lines": "orders", "shelf": "shelf", "people": "people",
 }  # fmt: skip
 """Which list of the engine a field's lines are made of."""
@@ -116,8 +116,8 @@ def _work(_: Field, lists: Lists, values: Mapping[str, str]) -> List[Choice]:
     return [Choice(one["code"], f"{one['code']}: {one['name']}") for one in _job(lists, values).get("work", ())]
 
 
-def _parts(_: Field, lists: Lists, values: Mapping[str, str]) -> List[Choice]:
-    return [Choice(one["code"], f"{one['code']}: {one['name']}") for one in _job(lists, values).get("parts", ())]
+def _cores(_: Field, lists: Lists, values: Mapping[str, str]) -> List[Choice]:
+    return [Choice(one["code"], f"{one['code']}: {one['name']}") for one in _job(lists, values).get("cores", ())]
 
 
 def _orders(_: Field, lists: Lists, __: Mapping[str, str]) -> List[Choice]:
@@ -154,6 +154,6 @@ def _files(field: Field, lists: Lists, _: Mapping[str, str]) -> List[Choice]:
 
 
 _LINES: Dict[str, Callable[[Field, Lists, Mapping[str, str]], List[Choice]]] = {
-    "jobs": _jobs, "options": _options, "extras": _extras, "work": _work, "parts": _parts, "orders": _orders,
+    "jobs": _jobs, "options": _options, "extras": _extras, "work": _work, "cores": _cores, "orders": _orders,
     "lines": _order_lines, "shelf": _shelf, "people": _people, "files": _files,
 }  # fmt: skip

@@ -95,6 +95,8 @@ class FormState:
             return file
         if field.kind != CHOICE or not field.needed:
             return ""
+        if name == "jobs" and field.name != "job":
+            return ""
         if name == "jobs" and job:
             return job if job in [line.word for line in self.lines(field)] else ""
         return the_only(field, self.lists, self.lines(field))

@@ -31,7 +31,10 @@ MONEY_FORMS = (
         ("bill",),
         (
             JOB("jobs:bill"),
-            Field("core-back", "Old parts handed back since", SEVERAL, ("--core-back={}",), lists="parts of job"),
+            Field(
+                "core-back", "Old parts handed back since", SEVERAL, ("--core-back={}",), lists="cores of job",
+                hint="with a core charge",
+            ),
             Field("taxes", "Taxes by the shop book as it is now", YES_NO, ("--taxes={book}",)),
             REPLACE("Write over a file of its name"),
             *recorded(ON),

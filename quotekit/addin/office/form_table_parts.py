@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from .form_fields import ANY, CHOICE, DATE, MONEY, NUMBER, PICK, SEVERAL, TEXT, YES, YES_NO, Choice, Field, Form
-from .form_usual import ON, recorded
+from .form_fields import ANY, CHOICE, DATE, FILE, MONEY, NUMBER, PICK, SEVERAL, TEXT, YES, YES_NO, Choice, Field, Form
+from .form_usual import ON, REPLACE, recorded
 
 PARTS = "~Parts"
 
@@ -120,5 +120,35 @@ PARTS_FORMS = (
         button="Do it",
         group=PARTS,
         look="Shelf",
+    ),
+    Form(
+        "price-list",
+        "What a price list sa~ys ...",
+        "Which rows of a supplier's list count, and what becomes of all the others. Nothing is changed.",
+        ("prices", "read", "--book={book}"),
+        (
+            Field("list", "Price list", FILE, ("{}",), needed=True),
+            Field("supplier", "Supplier", TEXT, ("--supplier={}",), hint="blank: by the file's name"),
+            Field("member", "Which file of a zip", TEXT, ("--member={}",)),
+            Field("find", "Numbers to look up", TEXT, ("--find={}",), hint="as AB-100; AB-200"),
+            Field("on", "Prices of the day", DATE, ("--on={}",), default="today"),
+        ),
+        button="Read it",
+        group=PARTS,
+        rule=True,
+    ),
+    Form(
+        "price-list-map",
+        "How a price list is ~read ...",
+        "Guesses which column is which, and writes it as a small text file beside the shop book.",
+        ("prices", "map", "--book={book}"),
+        (
+            Field("list", "Price list", FILE, ("{}",), needed=True),
+            Field("supplier", "Supplier", TEXT, ("--supplier={}",), hint="blank: by the file's name"),
+            Field("member", "Which file of a zip", TEXT, ("--member={}",)),
+            REPLACE("Write over what was guessed before"),
+        ),
+        button="Guess",
+        group=PARTS,
     ),
 )  # fmt: skip

@@ -49,6 +49,7 @@ class FormWindow(Window):
         super().__init__(desk, form.title.rstrip(". "), WIDTH, EDGE + head + rows + 6 + FOOT + EDGE)
         self.form, self.state = form, state
         self._filling = False
+        self._wrong: Dict[str, str] = {}
         self.text("help", form.help, EDGE, EDGE, WIDTH - 2 * EDGE, head - 3)
         top = EDGE + head
         for field in form.fields:
@@ -79,20 +80,27 @@ class FormWindow(Window):
         if not self._filling:
             self.state.fill_in(self.read())
             self.refresh()
+            if self._wrong:
+                self._note_wrong({name: said for name, said in self.state.wrong().items() if name in self._wrong})
 
     def read(self) -> Dict[str, str]:
         """What is filled in, as the person left it."""
         return {field.name: self._read(field) for field in self.form.fields}
 
     def say_wrong(self, wrong: Mapping[str, str]) -> None:
-        """Beside each field what is missing in it, or its hint."""
-        for field in self.form.fields:
-            note, said = self.model.getByName(f"{field.name}_note"), wrong.get(field.name, "")
-            note.Label = said or field.hint
-            note.TextColor = RED if said else -1
-        self.say("said", "Something is still needed." if wrong else "")
+        """Beside each field what is missing in it, or its hint; the keys go into the first of them."""
+        self._wrong = dict(wrong)
+        self._note_wrong(wrong)
         if wrong:
             self.focus(next(field.name for field in self.form.fields if field.name in wrong))
+
+    def _note_wrong(self, wrong: Mapping[str, str]) -> None:
+        for field in self.form.fields:
+            note, said = self.model.getByName(f"{field.name}_note"), wrong.get(field.name, "")
+            if note.Label != (said or field.hint):
+                note.Label = said or field.hint
+                note.TextColor = RED if said else -1
+        self.say("said", "Something is still needed." if wrong else "")
 
     def busy(self, busy: bool, said: str = "") -> None:
         """While it runs it can't be run again."""
@@ -140,6 +148,7 @@ class FormWindow(Window):
             )
         else:
             self._put("Edit", field.name, x, y, width, height)
+            self._listen("addTextListener", field.name, _Typed(self.desk, self.changed))
 
     def _foot(self, top: int, run: Callable[[], None]) -> None:
         wide = WIDE_BUTTON if len(self.form.button) > 14 else BUTTON
@@ -163,7 +172,7 @@ class FormWindow(Window):
             control.State = int(value == YES)
         elif field.kind == DATE:
             _set_day(control, value)
-        elif control.Text != value:
+        elif control.Text.strip() != value:
             control.Text = value
 
     def _show_of_list(self, field: Field, control: Any, lines: Sequence[Choice], value: str) -> None:
@@ -174,7 +183,7 @@ class FormWindow(Window):
                 control.SelectedItems = uno.Any("[]short", picked)
             return
         shown = next((line.label for line in lines if line.word == value), value)
-        if control.Text != shown:
+        if control.Text.strip() != shown:
             control.Text = shown
 
     def _read(self, field: Field) -> str:

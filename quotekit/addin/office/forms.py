@@ -18,7 +18,7 @@ from .form_results import show_results
 from .form_state import FormState
 from .form_table import form_named
 from .form_window import FormWindow
-from .kind_of import BOOK, kind_of
+from .kind_of import BOOK, JOB, kind_of
 from .plain_words import said_plainly
 from .question import Answer, ask
 from .shop_book_for import ShopBook, with_shop_book
@@ -42,6 +42,10 @@ def open_form(desk: Desk, name: str, prefilled: Optional[Mapping[str, str]] = No
         _Filling(desk, form, ShopBook(path_of(document), document), document).begin(prefilled or {})
     else:
         with_shop_book(desk, document, lambda book: _Filling(desk, form, book, document).begin(prefilled or {}))
+
+
+_records: Dict[str, str] = {}
+"""Who records, as last typed; it stands in the next form until the office ends."""
 
 
 class _Filling:
@@ -82,7 +86,7 @@ class _Filling:
         if self.book is not None and self.book.path:
             place["book"] = self.book.path
         self.state = FormState(self.form, {**lists, "files": files_of(self.desk, folder)}, place)
-        self.state.begin(prefilled, **(of_document(self.document) if self.document is not None else {}))
+        self.state.begin({**_records, **prefilled}, **(of_document(self.document) if self.document is not None else {}))
         if not self.form.fields:
             self._run(self.state.words())
             return
@@ -123,6 +127,7 @@ class _Filling:
         self._runs = True
         if self.window is not None:
             self.window.busy(True, "Being done ...")
+        _records["recorded-by"] = self.state.values.get("recorded-by", "") or _records.get("recorded-by", "")
         request = {"do": "run", "words": words, **self._where()}
         self.desk.ask(request, self._title(), self._done, self.document, self._stopped)
 
@@ -148,21 +153,22 @@ class _Filling:
             if not code:
                 self.window.close()
                 self.window = None
-        more = [("List the problems", self._list_problems)] if self._can_list(problems or []) else []
+        listed = problems or []
+        more = [("List the problems", lambda: self._list(listed))] if self._can_list(listed) else []
         words = said_plainly(said, self.form, files) or "Nothing to tell."
         show_results(self.desk, f"Not done: {self._title()}" if code else self._title(), words, files, more)
 
     def _can_list(self, problems: List[Dict[str, str]]) -> bool:
-        """Whether the workbook in front has cells among the problems: then its own list jumps to them."""
-        name = os.path.basename(path_of(self.document) or "") if self.document is not None else ""
-        kind = kind_of(self.document) if self.document is not None else ""
-        return kind in (BOOK, "job") and any(one["cell"] and one["file"] == name for one in problems)
+        """Whether cells of the workbook in front, or of its shop book, are among the problems: a list jumps to them."""
+        known = [path_of(self.document) if self.document is not None else None, self.book.path if self.book else None]
+        names = {os.path.basename(path) for path in known if path}
+        front = kind_of(self.document) if self.document is not None else ""
+        return front in (BOOK, JOB) and any(one["cell"] and one["file"] in names for one in problems)
 
-    def _list_problems(self) -> None:
-        from .checked import checked
+    def _list(self, problems: List[Dict[str, str]]) -> None:
+        from .show_problems import show_problems
 
-        assert self.document is not None
-        checked(self.desk, self.document, None if kind_of(self.document) == BOOK else self.book).check()
+        show_problems(self.desk, self.document, self.book if kind_of(self.document) == JOB else None, problems)
 
     def _where(self) -> Dict[str, Optional[str]]:
         return {"folder": self._folder(), "book": self.book.path if self.book is not None else None}

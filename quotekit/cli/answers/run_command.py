@@ -30,7 +30,7 @@ WITH_LEDGER = frozenset(
 )  # fmt: skip
 """Commands of the day that read a ledger or record in it."""
 
-RUNS = WITH_LEDGER | {"new", "rate", "compare", "life"}
+RUNS = WITH_LEDGER | {"new", "rate", "compare", "life", "prices"}
 """All that may be run."""
 
 ONE_AT_A_TIME = threading.Lock()

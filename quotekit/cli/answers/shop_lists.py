@@ -91,9 +91,13 @@ def _job(ledger: Ledger, story: Story) -> dict[str, Any]:
         "due": None if now.due is None else f"{now.due:f}",
         "currency": current.body.currency,
         "options": [] if waits is None else _options(ledger, waits),
-        "work": [] if agreed is None else [{"code": one.key, "name": one.name} for one in agreed.work],
-        "parts": [] if agreed is None else [{"code": one.part, "name": one.name} for one in agreed.parts],
+        "work": [] if agreed is None else [_named(one.key, one.name) for one in agreed.work],
+        "cores": [] if agreed is None else [_named(one.part, one.name) for one in agreed.parts if one.core_charge],
     }
+
+
+def _named(code: str, name: str) -> dict[str, str]:
+    return {"code": code, "name": name}
 
 
 def _waits(story: Story) -> Told[Issued] | None:

@@ -21,7 +21,7 @@ def job(number: str, state: str = "version 1 waits for an answer", **more: Any) 
     known = {
         "job": number, "customer": f"Customer of {number}", "phone": "555-0188", "machine": "", "state": state,
         "waits": False, "change": False, "agreed": False, "done": False, "billed": False, "due": None,
-        "currency": "USD", "options": [], "work": [], "parts": [],
+        "currency": "USD", "options": [], "work": [], "cores": [],
     }  # fmt: skip
     return {**known, **more}
 

@@ -59,6 +59,7 @@ LEFT_OUT = {
     "old_book": "two shop books are compared", "new_book": "two shop books are compared",
     "book": "the shop book that is known",
     "on": "rates of today",
+    "mapping": "the one beside the shop book", "currency": "that of the shop book",
 }  # fmt: skip
 """Options that forms may leave out, and why."""
 

@@ -10,8 +10,9 @@ import pytest
 from quotekit.cli.answers.request import Refused
 from quotekit.cli.answers.shop_lists import answer
 from quotekit.cli.which_ledger import VARIABLE
-from tests.cli.consent_shop import BOOK_FILE, PLATE, Shop, agreed_shop, issued_shop
+from tests.cli.consent_shop import BOOK_FILE, PLATE, Shop, agreed_shop, book_rows, issued_shop
 from tests.cli.order_shop import shop_with_an_order
+from tests.problem_catalogue.workbooks import write
 
 
 @pytest.fixture(autouse=True)
@@ -78,13 +79,26 @@ def test_options_and_extras_are_those_of_the_quote(tmp_path: Path) -> None:
     ]
 
 
-def test_work_and_parts_are_those_that_were_agreed(tmp_path: Path) -> None:
+def test_work_is_what_was_agreed(tmp_path: Path) -> None:
     """Hours go on lines of the work order; nothing before the yes."""
     assert the_job(issued_shop(tmp_path / "a"))["work"] == []
     shop = agreed_shop(tmp_path / "b")
     steps = shop.run("work-order", "117", "--on", "2026-11-24").json["steps"]
     assert {one["code"] for one in the_job(shop)["work"]} == {step["work"] for step in steps if step["work"]}
-    assert "BELT" in {one["code"] for one in the_job(shop)["parts"]}
+
+
+def test_old_parts_that_may_be_handed_back_are_listed(tmp_path: Path) -> None:
+    """Those with a core charge alone, of a customer who keeps the old parts."""
+    shop = issued_shop(tmp_path)
+    rows = book_rows()
+    column = rows["Parts"][0].index("Core charge")
+    for row in rows["Parts"][1:]:
+        row[column:] = [*row[column:], *[""] * (column + 1 - len(row))]
+        row[column] = 15 if row[0] == "BUSHING" else ""
+    write(shop.folder / BOOK_FILE, rows, {"merge": {}, "hide": {}})
+    shop.change_job(Old_parts="keep")
+    assert shop.issue().code == 0 and shop.accept("--extra", "BELT-NEW").code == 0
+    assert [one["code"] for one in the_job(shop)["cores"]] == ["BUSHING"]
 
 
 def test_an_order_has_its_open_lines(tmp_path: Path) -> None:
