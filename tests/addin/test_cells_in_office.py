@@ -18,8 +18,6 @@ from quotekit.pricing.functions.known import FUNCTIONS
 from quotekit.problems import has_errors
 from quotekit.workbook.read_shop_book import read_shop_book
 from tests.cli.small_shop import shop_book, write_book
-from tests.conftest import in_ci
-from tests.recalculation.office import SYSTEM_PYTHON
 
 HERE = Path(__file__).parent
 EXPECTED = {
@@ -47,11 +45,8 @@ bushings of 8.25 in 1.2 hours at 90.00 with 7 % of 16.50."""
 
 
 @pytest.fixture(scope="module")
-def ran(soffice: str, tmp_path_factory: pytest.TempPathFactory) -> tuple[dict[str, Any], Path]:
+def ran(uno_python: str, tmp_path_factory: pytest.TempPathFactory) -> tuple[dict[str, Any], Path]:
     """All that was seen in the office, and the folder it worked in."""
-    if subprocess.run([SYSTEM_PYTHON, "-c", "import uno"], capture_output=True, check=False).returncode:
-        reason = f"{SYSTEM_PYTHON} has no uno (Debian package python3-uno)"
-        (pytest.fail if in_ci() else pytest.skip)(reason)
     folder = tmp_path_factory.mktemp("cells")
     write_book(folder / "shop book.xlsx", shop_book())
     noted = [sys.executable, str(HERE / "noted_engine.py")]
@@ -62,7 +57,7 @@ def ran(soffice: str, tmp_path_factory: pytest.TempPathFactory) -> tuple[dict[st
     ):
         (folder / f"{name}.oxt").write_bytes(extension_bytes(version(), command))
     told = subprocess.run(
-        [SYSTEM_PYTHON, "cells.py", str(folder)],
+        [uno_python, "cells.py", str(folder)],
         cwd=HERE / "in_office",
         capture_output=True,
         text=True,

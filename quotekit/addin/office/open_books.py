@@ -1,7 +1,8 @@
 """Shop books that are open count as they stand on the screen: a changed price is seen by the cells before it is saved.
 
 A while after the last change to an open shop book the engine is given a copy of it, in the main thread and never
-within a recalculation; where that says something new, the documents that use the functions are calculated again.
+within a recalculation; where that says something new, the documents that use the functions are calculated again, once
+nobody is typing in a cell.
 Nothing is changed in a document by this: neither its file, nor whether it counts as changed.
 """
 
@@ -22,6 +23,7 @@ from .kind_of import BOOK, kind_of
 from .pipe import REST_SECONDS, Stopped, Trouble
 from .shared_engine import engine
 from .timer import after
+from .typing_in_cells import somebody_types
 
 QUIET_SECONDS = 0.5
 """How long a document must have been left alone."""
@@ -56,6 +58,7 @@ class OpenBooks:
         self._listened: Set[str] = set()
         self._given: Dict[str, Tuple[str, int]] = {}
         self._changed: Set[str] = set()
+        self._owed: Set[str] = set()
         self._timer: Optional[threading.Timer] = None
         self._starts = 0
         self._rounds = self._tries = 0
@@ -90,29 +93,37 @@ class OpenBooks:
 
     def calculate_soon(self) -> None:
         """Calculate again, from any thread: cells were refused while the engine was still starting."""
-        if self.desk is not None:
-            self.desk.later(lambda: self.calculate(self.desk.documents() if self.desk else []))
+        self._owed.update(self._names)
+        self.look_soon()
 
-    def calculate(self, documents: List[Any]) -> None:
-        """All formulas of the documents that use the functions. In the main thread."""
-        for document in documents:
-            if document.RuntimeUID in self._names:
-                calculate_again(document)
+    def _calculate(self, documents: List[Any]) -> bool:
+        """All formulas of the documents that are owed it, and whether there were any; later where somebody types."""
+        assert self.desk is not None
+        owed = [document for document in documents if document.RuntimeUID in self._owed]
+        if owed and somebody_types(self.desk, documents):
+            self.look_soon()
+            return False
+        self._owed.clear()
+        for document in owed:
+            calculate_again(document)
+        return bool(owed)
 
     def look(self) -> None:
         """Give the engine what changed, and recalculate where that matters. In the main thread."""
         assert self.desk is not None
         documents, self._busy = self.desk.documents(), True
         try:
-            news, renamed = self._give(documents), self._renamed(documents)
-            self.calculate(documents if news else renamed)
+            self._owed |= self._renamed(documents)
+            if self._give(documents):
+                self._owed.update(self._names)
+            calculated = self._calculate(documents)
         except (Trouble, Stopped):
             self._try_again()
             return
         finally:
             self._busy = False
         self._tries = 0
-        if news:
+        if calculated:
             self._look_at_results(documents)
 
     def _try_again(self) -> None:
@@ -130,14 +141,14 @@ class OpenBooks:
             self._changed |= again
             self.look_soon()
 
-    def _renamed(self, documents: List[Any]) -> List[Any]:
+    def _renamed(self, documents: List[Any]) -> Set[str]:
         """Those that have another name than when their cells asked: while a document is loaded it has none yet."""
-        found = []
+        found = set()
         for document in documents:
             key, name = document.RuntimeUID, document_name(document)
             if self._names.get(key, name) != name:
                 self._names[key] = name
-                found.append(document)
+                found.add(key)
         return found
 
     def _give(self, documents: List[Any]) -> bool:
