@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, Callable, Dict, List, Optional
 
 import unohelper
-from com.sun.star.awt import XTextListener
+from com.sun.star.awt import Selection, XTextListener
 
 from .copies import Copies
 from .finding_cells import put_in
@@ -64,9 +64,9 @@ class FindingWindow:
         window.list("findings", [line(one) for one in self.shown], EDGE, 36, wide, LIST, lambda _: self._picked())
         window.text("facts", "Pick a finding.", EDGE, 38 + LIST, wide, 2 * LINE + 1)
         self._fields(60 + LIST)
-        window.text("verdict", "", EDGE, 96 + LIST, wide, 2 * LINE + 1)
+        window.text("verdict", "", EDGE, 102 + LIST, wide, 2 * LINE + 1)
         window.model.getByName("verdict").FontWeight = 150.0
-        self._foot(118 + LIST)
+        self._foot(124 + LIST)
         window.show()
         self._listen("filter", self._filtered)
         for name in ("measured", "unit"):
@@ -87,7 +87,7 @@ class FindingWindow:
         x = EDGE
         for name, label, width in columns:
             width = width or WIDTH - EDGE - x
-            self._label(name, label, x, at - 1)
+            self._label(name, label, x, at - 1, width)
             if name == "side":
                 self._drop_down(name, sides(self.told["positions"]), x, at + LINE, width)
             elif name == "severity":
@@ -111,8 +111,8 @@ class FindingWindow:
         window.button("close", "Close", WIDTH - EDGE - 44, at, 44, BUTTON, window.close)
         window.model.Height = at + BUTTON + EDGE
 
-    def _label(self, name: str, words: str, x: int, y: int) -> None:
-        self.window.text(f"{name} label", words, x, y + 1, 26 if name in ("filter", "note") else 56, LINE)
+    def _label(self, name: str, words: str, x: int, y: int, width: int = 26) -> None:
+        self.window.text(f"{name} label", words, x, y + 1, width, LINE)
 
     def _drop_down(self, name: str, lines: List[str], x: int, y: int, width: int) -> None:
         self.window.list(name, lines, x, y, width, FIELD, lambda _: None)
@@ -134,7 +134,7 @@ class FindingWindow:
         before = self.picked
         self.shown = matching(self.findings, self.window.typed("filter"))
         self.window.lines("findings", [line(one) for one in self.shown])
-        if self.window.typed("filter").strip() and len(self.shown) > 1:
+        if self.window.typed("filter").strip():
             self.window.pick("findings", 0)
         elif before in self.shown:
             self.window.pick("findings", self.shown.index(before))
@@ -229,6 +229,7 @@ class FindingWindow:
             self.window.model.getByName(name).Text = ""
         self.window.pick("severity", 0)
         self.window.focus("filter")
+        self.window.dialog.getControl("filter").setSelection(Selection(0, len(self.window.typed("filter"))))
 
     def _look_again(self) -> None:
         """What to measure or look at next, now that there is one more."""

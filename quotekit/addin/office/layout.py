@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import List, Sequence, Tuple
 
 WIDTH, EDGE, LINE, BUTTON, GAP = 270, 8, 9, 15, 4
-LETTERS = 66
+LETTERS = 76
 """Of a line as wide as the window."""
 
 

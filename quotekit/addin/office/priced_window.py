@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from .price_job import Pricing
 
 TOTAL = 64
+MARGIN, PLACE_ONLY = 40, 3
 RIGHT = 2
 """How a text is aligned."""
 
@@ -56,8 +57,18 @@ class PricedWindow:
         self._buttons()
         self.window.model.Height = self._at + EDGE
         self.window.show()
+        self._aside()
         self.window.focus("close")
         return self.window
+
+    def _aside(self) -> None:
+        """In the lower right corner, so that the quote can be seen."""
+        frame = self.desk.desktop.getCurrentFrame()
+        around = frame.getContainerWindow().getPosSize() if frame is not None else None
+        own = self.window.dialog.getPosSize()
+        if around is not None and around.Width > own.Width and around.Height > own.Height:
+            x, y = around.Width - own.Width - MARGIN, around.Height - own.Height - 2 * MARGIN
+            self.window.dialog.setPosSize(x, y, 0, 0, PLACE_ONLY)
 
     def _tier(self, number: int, tier: Dict[str, Any]) -> None:
         window, wide = self.window, WIDTH - 2 * EDGE - TOTAL
@@ -101,7 +112,9 @@ class PricedWindow:
             buttons.append(("page", "Also as a page", lambda: self._more("page")))
         wide = (WIDTH - 2 * EDGE - GAP * (len(buttons) - 1)) // len(buttons)
         for number, (name, label, pressed) in enumerate(buttons):
-            self.window.button(name, label, EDGE + number * (wide + GAP), self._at, wide, BUTTON, pressed)
+            x = EDGE + number * (wide + GAP)
+            last = WIDTH - EDGE - x if len(buttons) == 4 and number == 3 else wide
+            self.window.button(name, label, x, self._at, last, BUTTON, pressed)
         self._at += BUTTON + 6
 
     def _buttons(self) -> None:

@@ -17,6 +17,7 @@ from office import Office, values
 
 JOB = "2611-01 snow thrower, worn bushings"
 KINDS = {"xlsx": "Calc MS Excel 2007 XML", "ods": "calc8", "xls": "MS Excel 97"}
+HEADERS = ("Finding", "Side", "Measured", "Unit", "Limit", "As new", "Limit source", "Severity", "Note", "Photo")
 PRICED, ASKED, NOTED = "Job 2611-01, version 1", "Price this job", "Put a finding in "
 
 
@@ -174,7 +175,7 @@ class Parts:
         found["put"] = [row for row in rows(sheet) if row not in before]
         found["modified"], found["steps"] = job.isModified(), list(job.getUndoManager().getAllUndoActionTitles())
         row = len(before)
-        found["types"] = [sheet.getCellByPosition(column, row).Type.value for column in range(9)]
+        found["types"] = [sheet.getCellByPosition(column(sheet, one), row).Type.value for one in HEADERS[:9]]
         job.getUndoManager().undo()
         found["undone"] = rows(sheet) == before and not job.getUndoManager().isUndoPossible()
         job.getUndoManager().redo()
@@ -269,10 +270,10 @@ class Parts:
         self.office.choose(job, "costing")
         self.office.wait_for(lambda: self.opened(there / "2611-01-1 costing.xlsx"))
         self.opened(there / "2611-01-1 costing.xlsx").close(True)
-        job.Sheets.getByName("Findings").getCellByPosition(2, 2).setValue(0.9)
+        measured(job).setValue(0.9)
         settled(1.1)
         job.store()
-        job.Sheets.getByName("Findings").getCellByPosition(2, 2).setValue(0.91)
+        measured(job).setValue(0.91)
         self.office.choose(job, "costing")
         window = Hands(self.office, "Open the costing")
         found["older"] = texts(window)
@@ -437,13 +438,27 @@ def files(folder: Path) -> list[str]:
 
 
 def rows(sheet) -> list[list]:
+    """What stands in the columns of the findings, row by row; columns of the owner's own are left out."""
     cursor = sheet.createCursor()
     cursor.gotoEndOfUsedArea(False)
-    last = cursor.RangeAddress.EndRow
-    data = [list(row) for row in sheet.getCellRangeByPosition(0, 0, 9, last).getDataArray()]
-    while data and not any(value != "" for value in data[-1]):
-        data.pop()
-    return data
+    data = sheet.getCellRangeByPosition(0, 0, 19, cursor.RangeAddress.EndRow).getDataArray()
+    at = [column(sheet, header) for header in HEADERS]
+    found = [[row[number] for number in at] for row in data]
+    while found and not any(value != "" for value in found[-1]):
+        found.pop()
+    return found
+
+
+def column(sheet, header: str) -> int:
+    """Where a column stands, by its header."""
+    data = sheet.getCellRangeByPosition(0, 0, 19, 9).getDataArray()
+    return next(row.index(header) for row in data if header in row)
+
+
+def measured(job):
+    """The cell of the first measurement."""
+    sheet = job.Sheets.getByName("Findings")
+    return sheet.getCellByPosition(column(sheet, "Measured"), 2)
 
 
 def area(document, name: str):
