@@ -18,6 +18,7 @@ from .finding_words import (
     SEVERITIES,
     SOMETHING_ELSE,
     Finding,
+    already,
     facts,
     hint,
     incomplete,
@@ -217,8 +218,14 @@ class FindingWindow:
             window.say("verdict", lacks)
             window.focus("side" if "side" in lacks else "severity" if "Choose" in lacks else "note")
             return
+        twice = already(finding, typed["side"], self.told["recorded"], self.told["positions"])
+        if twice:
+            window.say("verdict", twice)
+            return
         number = self._measured["number"]
         row = put_in(self.job, row_values(finding, typed, None if number is None else float(number)))
+        at = [typed["side"]] if typed["side"] else []
+        self.told["recorded"].append({"code": finding["code"], "sides": at, "row": row})
         window.say("done", f"{finding['code']} is in row {row}.")
         self._blank()
         self._look_again()
@@ -227,7 +234,8 @@ class FindingWindow:
         """Ready for the next one; the finding stays picked, often for the other side."""
         for name in ("measured", "note"):
             self.window.model.getByName(name).Text = ""
-        self.window.pick("severity", 0)
+        for name in ("severity", "side"):
+            self.window.pick(name, 0)
         self.window.focus("filter")
         self.window.dialog.getControl("filter").setSelection(Selection(0, len(self.window.typed("filter"))))
 
@@ -243,7 +251,7 @@ class FindingWindow:
         def done(answer: Line) -> None:
             copies.away()
             if "done" in answer and self.window.is_open:
-                self.told = {**self.told, "next": answer["done"]["next"]}
+                self.told = {**self.told, **{key: answer["done"][key] for key in ("next", "recorded")}}
                 self._offer_next()
 
         self.desk.ask_quietly(words, done, copies.away)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Dict, List, Sequence
+from typing import Any, Dict, List, Sequence, Set
 
 OTHER = "OTHER"
 SEVERITIES = ("safety", "needed", "advised", "watch")
@@ -91,6 +91,30 @@ def incomplete(finding: Finding, side: str, severity: str, note: str) -> str:
     if severity and not note.strip():
         return "Say in the note why the severity is not that of the shop book."
     return ""
+
+
+def already(finding: Finding, side: str, recorded: Sequence[Dict[str, Any]], positions: Sequence[str]) -> str:
+    """That it is in the job already, at one of these sides; a finding that is not in the list may come several times.
+
+    >>> recorded = [{"code": "SKID", "sides": ["Both"], "row": 4}]
+    >>> already({"code": "SKID"}, "left", recorded, ["left", "right"])
+    'It is in the job already: row 4.'
+    >>> already({"code": "SKID"}, "", recorded, ["left", "right"]), already({"code": "BELT"}, "", recorded, [])
+    ('', '')
+    """
+    if finding["code"] == OTHER:
+        return ""
+    wanted = _spread([side] if side else [], positions)
+    for one in recorded:
+        if one["code"].casefold() == finding["code"].casefold() and wanted & _spread(one["sides"], positions):
+            return f"It is in the job already: row {one['row']}."
+    return ""
+
+
+def _spread(sides: Sequence[str], positions: Sequence[str]) -> Set[str]:
+    """Sides one by one; without a side, the one side that has no name."""
+    named = {one.casefold() for side in sides for one in (positions if side.casefold() in ("both", "all") else [side])}
+    return named or {""}
 
 
 def hint(one: Dict[str, str], findings: Sequence[Finding]) -> str:

@@ -15,7 +15,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "in_office"))
 
 from hands import Hands
 from mouse import Screen, press
-from office import Office
+from office import Office, values
 
 JOB = "2611-01 snow thrower, worn bushings"
 TITLE = "Job 2611-01, version 1"
@@ -117,12 +117,13 @@ class Shots:
 
     def returned(self) -> None:
         job = self.open(f"{JOB}.xlsx")
+        if not (self.shop / "2611-01-1 quote.xlsx").exists():
+            self.office.choose(job, "price")
+            Hands(self.office, TITLE).press("Close")
         quote = self.open("2611-01-1 quote.xlsx")
         listed = quote.NamedRanges.getByName("offered_options").getReferredCells().getDataArray()
         quote.NamedRanges.getByName("chosen_tier").getReferredCells().setString(listed[1][1])
         back = self.shop / "2611-01-1 quote (2).xlsx"
-        from office import values
-
         quote.storeAsURL(back.as_uri(), values(FilterName="Calc MS Excel 2007 XML"))
         self.menu("Read a returned quote")
         Hands(self.office, "A returned quote")
