@@ -54,11 +54,11 @@ def _to_front(document: Any) -> None:
 
 
 def _into_sight(controller: Any, at: Any) -> None:
-    """In the upper part of the window, as a list lies over its foot."""
+    """In the upper third of the window, as a list lies over its foot."""
     pane = controller.getByIndex(controller.getCount() - 1)
     seen = pane.getVisibleRange()
-    middle = seen.StartRow + (seen.EndRow - seen.StartRow) // 2
-    if at.StartRow > middle or (at.StartRow < seen.StartRow and at.StartRow > ABOVE):
+    lowest = seen.StartRow + (seen.EndRow - seen.StartRow) // 3
+    if at.StartRow > lowest or (at.StartRow < seen.StartRow and at.StartRow > ABOVE):
         pane.setFirstVisibleRow(max(0, at.StartRow - ABOVE))
 
 

@@ -30,11 +30,13 @@ def main(folder: Path, extension: Path, work: Path) -> None:
             shutil.copy(path, own / path.name)
         with Office(own / "profile", headless=False) as office:
             office.install(extension)
-            seen = _checked(office, screen, own, folder)
-            seen |= _typed(office, screen, folder)
-            seen |= _explained(office, screen, own, folder)
-            for document in _documents(office):
-                document.setModified(False)
+            try:
+                seen = _checked(office, screen, own, folder)
+                seen |= _typed(office, screen, folder)
+                seen |= _explained(office, screen, own, folder)
+            finally:
+                for document in _documents(office):
+                    document.setModified(False)
     print(json.dumps(seen))
 
 
@@ -42,12 +44,12 @@ def _checked(office: Office, screen: Screen, own: Path, folder: Path) -> dict:
     """A shop book with three problems, the list, a jump."""
     book = office.open(own / BOOK)
     parts = book.Sheets.getByName("Parts")
-    parts.getCellRangeByName("E10").String = "$9"
-    parts.getCellRangeByName("H10").String = "NORHT"
-    book.Sheets.getByName("Operations").getCellRangeByName("C6").String = "0,5"
-    time.sleep(1)
+    parts.getCellRangeByName("E10").Formula = "9 USD"
+    parts.getCellRangeByName("H10").Formula = "NORHT"
+    book.Sheets.getByName("Operations").getCellRangeByName("C6").Formula = "0.5 h"
+    time.sleep(4)
     press(screen, office, "Check this workbook")
-    office.wait_for(lambda: _texts(office, "Problems"), 120)
+    office.wait_for(lambda: _texts(office, "Problems"), 240)
     time.sleep(1.5)
     screen.picture(folder / "check 1 the list.png")
     line = next(text for text in _texts(office, "Problems") if "Parts!E10" in text)
@@ -70,7 +72,7 @@ def _typed(office: Office, screen: Screen, folder: Path) -> dict:
     while_typing = {"notes": parts.Annotations.Count, "text": cell.String}
     screen.key("Return")
     start = time.monotonic()
-    office.wait_for(lambda: parts.Annotations.Count < before)
+    office.wait_for(lambda: parts.Annotations.Count < before, 180)
     seconds = time.monotonic() - start
     time.sleep(1.5)
     screen.picture(folder / "check 4 mended.png")
@@ -80,11 +82,8 @@ def _typed(office: Office, screen: Screen, folder: Path) -> dict:
 def _explained(office: Office, screen: Screen, own: Path, folder: Path) -> dict:
     """A cell of the shop book, then a figure of the costing, and a jump from there into the shop book."""
     book = next(one for one in _documents(office) if one.Title == BOOK)
-    for sheet, cell, value in (("Parts", "H10", "NORTH"), ("Operations", "C6", 0.2)):
-        where = book.Sheets.getByName(sheet).getCellRangeByName(cell)
-        where.String, where.Value = (value, where.Value) if isinstance(value, str) else ("", value)
-        if isinstance(value, str):
-            where.String = value
+    book.Sheets.getByName("Parts").getCellRangeByName("H10").String = "NORTH"
+    book.Sheets.getByName("Operations").getCellRangeByName("C6").Value = 0.2
     press(screen, office, "Close")
     costing = office.open(next(own.glob("*costing.xlsx")))
     time.sleep(2)
@@ -92,7 +91,7 @@ def _explained(office: Office, screen: Screen, own: Path, folder: Path) -> dict:
     row = next(row for row in range(60) if summary.getCellByPosition(0, row).String == "Total to pay")
     costing.CurrentController.select(summary.getCellByPosition(1, row))
     press(screen, office, "Explain the selected cell")
-    office.wait_for(lambda: any("Total to pay" in text for text in _texts(office, "What this cell is")), 120)
+    office.wait_for(lambda: any("Total to pay" in text for text in _texts(office, "What this cell is")), 240)
     time.sleep(1.5)
     screen.picture(folder / "explain 1 a figure of the costing.png")
     line = next(text for text in _texts(office, "What this cell is") if text.startswith("Access!"))
