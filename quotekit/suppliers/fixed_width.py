@@ -6,6 +6,7 @@ person counts, and are characters, not bytes.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -58,6 +59,17 @@ def guess_cuts(lines: Sequence[str]) -> tuple[Cut, ...]:
         at_right = filled[end - 1] >= _NEARLY_ALL > filled[start]
         begins.append(before if at_right else start)
     return tuple(Cut(start=begin + 1, end=end) for begin, end in zip(begins, [*begins[1:], 0], strict=True))
+
+
+def joined_by_header(cuts: Sequence[Cut], header: str) -> tuple[Cut, ...]:
+    """Cuts without those that would go through a word of the header: with few lines, blanks may line up by chance.
+
+    >>> joined_by_header((Cut(start=1, end=4), Cut(start=5, end=8), Cut(start=9)), "NO  DESCRIPTION")
+    (Cut(start=1, end=4), Cut(start=5, end=0))
+    """
+    starts = [cut.start for cut in cuts if not re.fullmatch(r"\S\S", header[max(0, cut.start - 2) : cut.start])]
+    ends = [start - 1 for start in starts[1:]]
+    return tuple(Cut(start=start, end=end) for start, end in zip(starts, [*ends, 0], strict=True))
 
 
 def cut_through(cuts: Sequence[Cut]) -> polars.Expr:

@@ -75,7 +75,7 @@ def guess_columns(headers: Sequence[str], rows: Sequence[Sequence[str]]) -> Colu
             continue
         score, at, said = ranked[0]
         found[field], reasons[field] = at, _reason(said, values[at], field)
-        rivals = [headers[other] for near, other, _ in ranked[1:] if near >= score - _NEAR and score < 100]
+        rivals = [headers[other] for near, other, _ in ranked[1:] if near >= score - _NEAR]
         if rivals:
             doubts.append(f"{field}: “{headers[at]}” is taken; it could also be {_named(rivals)}.")
     _guess_prices(headers, values, found, reasons, doubts)

@@ -84,4 +84,4 @@ def _plain(text: str) -> str:
 def _quoted(text: str) -> str:
     """A TOML text."""
     escaped = text.replace("\\", "\\\\").replace('"', '\\"')
-    return '"' + "".join(letter if letter.isprintable() else f"\\u{ord(letter):04x}" for letter in escaped) + '"'
+    return '"' + "".join(letter if letter.isprintable() else f"\\U{ord(letter):08x}" for letter in escaped) + '"'

@@ -1,0 +1,210 @@
+"""A mapping guessed from a list: encoding, separator, header, columns, decimal mark, with reasons and doubts."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+import xlsxwriter
+
+from quotekit.suppliers.find_header import find_header, find_separator
+from quotekit.suppliers.guess import Guess, guess_mapping
+from quotekit.suppliers.guess_columns import guess_columns
+from quotekit.suppliers.header_words import WORDS, header_score
+from quotekit.suppliers.mapping_text import mapping_text
+from tests.suppliers.lists import write_list
+
+GERMAN = """Preisliste Frühjahr 2026;;;;;
+;;;;;
+Artikel-Nr.;Bezeichnung;EK-Preis;Listenpreis;VPE;Lieferzeit
+A-100;Kugellager;1.234,50 €;1.800,00 €;1;5 Tage
+A-101;Öldichtung;12,00 €;20,00 €;10;3 Tage
+A-102;Zündkerze;3,25 €;5,00 €;4;3 Tage
+"""
+
+
+def guessed(folder: Path, text: str | bytes, name: str = "acme.csv") -> Guess:
+    found, problems = guess_mapping(write_list(folder, text, name), "ACME")
+    assert found is not None, problems
+    return found
+
+
+def test_a_german_list(tmp_path: Path) -> None:
+    """In an old code page, with a title above and decimal commas."""
+    found = guessed(tmp_path, GERMAN.encode("cp1252"))
+    mapping = found.mapping
+    assert (mapping.encoding, mapping.separator, mapping.header_row) == ("cp1252", ";", 3)
+    assert (mapping.style.decimal_mark, mapping.style.grouping_mark, mapping.currency) == (",", ".", "EUR")
+    assert mapping.columns == {
+        "number": "Artikel-Nr.",
+        "description": "Bezeichnung",
+        "cost": "EK-Preis",
+        "list_price": "Listenpreis",
+        "pack": "VPE",
+        "lead_days": "Lieferzeit",
+    }
+    assert "the header says “ek preis”" in found.reasons["cost"] and "3 of 3 values fit" in found.reasons["cost"]
+    assert any(doubt.startswith("cost_is_for") for doubt in found.doubts)
+
+
+@pytest.mark.parametrize(
+    ("header", "fields"),
+    [
+        ("Part Number|Description|Dealer Price|MSRP", "number description cost list_price"),
+        ("SKU|Name|Your Price|Retail|UOM", "number description cost list_price unit"),
+        ("Référence|Désignation|Prix net|Prix public|Conditionnement", "number description cost list_price pack"),
+        ("Referencia|Descripción|Precio neto|PVP|Plazo", "number description cost list_price lead_days"),
+        ("Codice articolo|Descrizione|Prezzo netto|Listino", "number description cost list_price"),
+        ("Artikelnummer|Omschrijving|Nettoprijs|Brutoprijs|Levertijd", "number description cost list_price lead_days"),
+        ("Varenr|Beskrivelse|Nettopris|Listpris", "number description cost list_price"),
+        ("Indeks|Nazwa|Cena netto|Cena katalogowa|JM", "number description cost list_price unit"),
+        ("Артикул|Наименование|Закупочная цена|Розничная цена", "number description cost list_price"),
+        ("item_no|item_desc|unit_cost|list_price|superseded_by", "number description cost list_price superseded_by"),
+    ],
+)
+def test_headers_in_several_languages(header: str, fields: str) -> None:
+    headers = header.split("|")
+    values = {"cost": "12.50", "list_price": "20.00", "pack": "10", "lead_days": "3"}
+    wanted = fields.split()
+    rows = [[values.get(field, f"A-{row}") for field in wanted] for row in range(5)]
+    found = guess_columns(headers, rows)
+    assert {field: headers[at] for field, at in found.columns.items()} == dict(zip(wanted, headers, strict=True))
+
+
+@pytest.mark.parametrize(
+    ("headers", "row", "doubt"),
+    [
+        (["Part No", "Price"], ["A", "5.00"], "does not say whether it is the cost or the list price"),
+        (["Part No", "Net price", "Dealer price"], ["A", "5.00", "4.00"], "it could also be “Dealer price”"),
+        (["Part No", "Net Cost 2025", "Net Cost 2026"], ["A", "5.00", "6.00"], "it could also be “Net Cost 2026”"),
+        (["Part No", "Cost", "List"], ["A", "9.00", "6.00"], "the other way round"),
+        (["Part No", "List"], ["A", "9.00"], "no column names the cost"),
+        (["", "Cost"], ["A", "9.00"], "no header says it; column 1 is taken"),
+    ],
+)
+def test_doubts_are_said(headers: list[str], row: list[str], doubt: str) -> None:
+    found = guess_columns(headers, [row, [f"{row[0]}2", *row[1:]]])
+    assert doubt in " ".join(found.doubts)
+
+
+def test_a_header_whose_values_do_not_fit_is_not_taken() -> None:
+    """A column `Net` of words is no cost."""
+    found = guess_columns(["Part No", "Net", "Cost"], [["A", "yes", "3.00"], ["B", "no", "4.00"]])
+    assert found.columns["cost"] == 2
+
+
+def test_another_number_is_not_the_number() -> None:
+    for header in ("New part number", "Old part no", "Superseded part number", "Part name"):
+        assert header_score(header, "number")[0] == 0, header
+
+
+@pytest.mark.parametrize("field", WORDS)
+def test_each_field_is_named_by_its_own_words(field: str) -> None:
+    """A phrase that names two fields would be a coin tossed."""
+    doubtful = {
+        (phrase, other) for phrase in WORDS[field] for other in WORDS if other != field and phrase in WORDS[other]
+    }
+    assert doubtful == set()
+
+
+@pytest.mark.parametrize("separator", ["\t", ";", ",", "|"])
+def test_separators(separator: str) -> None:
+    lines = [separator.join(row) for row in (["No", "Text", "Net"], ["A", "a b", "3.00"], ["B", "c d", "4.00"])]
+    found = find_separator(lines)
+    assert found is not None and (found.separator, found.fields) == (separator, 3)
+
+
+def test_a_decimal_comma_is_no_separator() -> None:
+    found = find_separator(["No;Net", "A;3,00", "B;4,00"])
+    assert found is not None and found.separator == ";"
+
+
+def test_a_header_without_known_words() -> None:
+    """It stands above amounts and holds none."""
+    assert find_header([["Foo", "Bar"], ["A", "3.00"]])[0] == 1
+    assert find_header([["A", "3.00"], ["B", "4.00"]]) == (0, "no row names the columns")
+
+
+def test_no_header_means_columns_by_place(tmp_path: Path) -> None:
+    found = guess_mapping(write_list(tmp_path, "A-1,Belt,3.00\nA-2,Seal,4.00\n"), "ACME")
+    assert found[0] is None and found[1][0].code == "list-not-understood"
+
+
+def test_a_list_of_fixed_width(tmp_path: Path) -> None:
+    text = (
+        "PART NO  DESCRIPTION              NET\n"
+        "A-1      Belt                   12.50\n"
+        "A-22     Long belt               3.00\n"
+        "B-3      Seal kit              199.00\n"
+    )
+    found = guessed(tmp_path, text, "acme.txt")
+    assert found.mapping.kind == "fixed width"
+    assert {name: cut.of("B-3      Seal kit              199.00") for name, cut in found.mapping.places.items()} == {
+        "number": "B-3",
+        "description": "Seal kit",
+        "cost": "199.00",
+    }
+
+
+def test_a_workbook_with_several_sheets(tmp_path: Path) -> None:
+    path = tmp_path / "acme.xlsx"
+    book = xlsxwriter.Workbook(str(path))
+    for name, rows in {
+        "Terms": [["Terms"], ["of"], ["sale"]],
+        "Prices": [["Part No", "Net"], ["A", 3.5], ["B", 4], ["C", 5.25]],
+    }.items():
+        sheet = book.add_worksheet(name)
+        for at, row in enumerate(rows):
+            sheet.write_row(at, 0, row)
+    book.close()
+    found, problems = guess_mapping(path, "ACME")
+    assert found is not None and problems == []
+    assert (found.mapping.sheet, found.mapping.kind) == ("Prices", "xlsx")
+    assert found.doubts == ("sheet: “Prices” is read; Terms hold rows too and are not.",)
+
+
+def test_headers_that_stand_twice_go_by_place(tmp_path: Path) -> None:
+    found = guessed(tmp_path, "Part No,Net,Net\nA-1,3.00,4.00\nA-2,3.00,5.00\n")
+    assert found.mapping.columns["cost"] == "column 2"
+    assert "could also be “Net”" in " ".join(found.doubts)
+
+
+@pytest.mark.parametrize(
+    ("header", "amount", "currency"),
+    [
+        ("Net (EUR)", "3.00", "EUR"),
+        ("Net", "3.00 €", "EUR"),
+        ("Net", "$3.00", ""),
+        ("Net", "3.00", ""),
+        ("Net €", "3", "EUR"),
+    ],
+)
+def test_the_currency_of_a_list(tmp_path: Path, header: str, amount: str, currency: str) -> None:
+    """A dollar sign may be any of a dozen dollars: the shop's is meant."""
+    assert guessed(tmp_path, f"Part No;{header}\nA-1;{amount}\nA-2;{amount}\n").mapping.currency == currency
+
+
+def test_a_cost_for_a_pack(tmp_path: Path) -> None:
+    found = guessed(tmp_path, "Part No,Pack cost,Pack qty\nA-1,3.00,10\nA-2,4.00,5\n")
+    assert found.mapping.cost_is_for == "pack"
+
+
+def test_doubtful_amounts_and_days_are_said(tmp_path: Path) -> None:
+    found = guessed(tmp_path, "Part No;Net;Valid from\nA-1;1.234;03/04/2026\nA-2;2.500;05/06/2026\n")
+    said = " ".join(found.doubts)
+    assert "decimal_mark: “1.234” could be a thousand" in said
+    assert "date_order: “03/04/2026” could be two days" in said
+    assert "# LOOK AT THIS: decimal_mark" in mapping_text(found.mapping, found.reasons, found.doubts)
+
+
+@pytest.mark.parametrize(
+    ("data", "code"),
+    [
+        (b"", "not-a-list"),
+        (b"\0\1\2\3" * 50, "not-a-list"),
+        (b"just some words\nand more\nwords\n", "list-not-understood"),
+    ],
+)
+def test_what_no_mapping_can_be_made_of(tmp_path: Path, data: bytes, code: str) -> None:
+    found, problems = guess_mapping(write_list(tmp_path, data), "ACME")
+    assert found is None and problems[0].code == code
