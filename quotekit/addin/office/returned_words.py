@@ -59,4 +59,8 @@ def lines(problems: List[Dict[str, str]]) -> List[str]:
     >>> lines([{"sheet": "Quote", "cell": "C97", "message": "No option is chosen.", "severity": "error"}])
     ['Quote!C97: No option is chosen.']
     """
-    return ["!".join(filter(None, (one["sheet"], one["cell"]))) + f": {one['message']}" for one in problems]
+    return [": ".join(filter(None, (_place(one), one["message"]))) for one in problems]
+
+
+def _place(problem: Dict[str, str]) -> str:
+    return "!".join(filter(None, (problem["sheet"], problem["cell"])))
