@@ -6,7 +6,6 @@ person counts, and are characters, not bytes.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -37,8 +36,10 @@ class Cut:
         return line[self.start - 1 : self.end or None].strip()
 
 
-def guess_cuts(lines: Sequence[str]) -> tuple[Cut, ...]:
+def guess_cuts(lines: Sequence[str], header: str = "") -> tuple[Cut, ...]:
     """Where the columns of a table stand, from some of its lines.
+
+    No cut goes through a word of the header: with few lines, blanks between words may line up by chance.
 
     What stands at the right of its column (amounts) may grow to the left, so that the blanks before it are its own.
 
@@ -49,9 +50,9 @@ def guess_cuts(lines: Sequence[str]) -> tuple[Cut, ...]:
     used = [line.rstrip() for line in lines if line.strip()]
     if len(used) < _FEWEST_LINES:
         return ()
-    width = max(map(len, used))
+    width = max(map(len, [*used, header.rstrip()]))
     filled = [sum(line[at : at + 1] not in ("", " ") for line in used) / len(used) for at in range(width)]
-    blank = [share <= 1 - _NEARLY_ALL for share in filled]
+    blank = [share <= 1 - _NEARLY_ALL and header[at : at + 1] in ("", " ") for at, share in enumerate(filled)]
     starts = [at for at in range(width) if not blank[at] and (at == 0 or blank[at - 1])]
     ends = [next((at for at in range(start, width) if blank[at]), width) for start in starts]
     begins = [0]
@@ -59,17 +60,6 @@ def guess_cuts(lines: Sequence[str]) -> tuple[Cut, ...]:
         at_right = filled[end - 1] >= _NEARLY_ALL > filled[start]
         begins.append(before if at_right else start)
     return tuple(Cut(start=begin + 1, end=end) for begin, end in zip(begins, [*begins[1:], 0], strict=True))
-
-
-def joined_by_header(cuts: Sequence[Cut], header: str) -> tuple[Cut, ...]:
-    """Cuts without those that would go through a word of the header: with few lines, blanks may line up by chance.
-
-    >>> joined_by_header((Cut(start=1, end=4), Cut(start=5, end=8), Cut(start=9)), "NO  DESCRIPTION")
-    (Cut(start=1, end=4), Cut(start=5, end=0))
-    """
-    starts = [cut.start for cut in cuts if not re.fullmatch(r"\S\S", header[max(0, cut.start - 2) : cut.start])]
-    ends = [start - 1 for start in starts[1:]]
-    return tuple(Cut(start=start, end=end) for start, end in zip(starts, [*ends, 0], strict=True))
 
 
 def cut_through(cuts: Sequence[Cut]) -> polars.Expr:

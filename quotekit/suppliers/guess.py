@@ -10,7 +10,7 @@ from quotekit.record import record
 from quotekit.suppliers.date_texts import decide_order
 from quotekit.suppliers.encodings import decide_encoding
 from quotekit.suppliers.find_header import find_header, find_separator, split_lines
-from quotekit.suppliers.fixed_width import Cut, guess_cuts, joined_by_header
+from quotekit.suppliers.fixed_width import Cut, guess_cuts
 from quotekit.suppliers.guess_columns import ColumnGuess, guess_columns
 from quotekit.suppliers.header_words import header_words
 from quotekit.suppliers.mapping import Kind, PriceMapping
@@ -160,7 +160,7 @@ def _fixed_sample(
     body = [line for line in lines if any(map(str.isdigit, line))]
     first = next((at for at, line in enumerate(lines) if line in body), 0)
     above = next((line for line in reversed(lines[:first]) if line.strip()), "")
-    cuts = joined_by_header(guess_cuts(body), above)
+    cuts = guess_cuts(body, above)
     told = f"blanks go through nearly all of {len(body)} lines at the same places"
     return _Sample(
         kind="fixed width",
