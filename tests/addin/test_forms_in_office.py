@@ -25,6 +25,7 @@ from quotekit.model.entries import Entry
 HERE = Path(__file__).parent
 BOOK, LEDGER = "shop book.xlsx", "shop book ledger.db"
 ONE, TWO = "2611-01 snow thrower, worn bushings.xlsx", "2611-02 snow thrower, worn shaft.xlsx"
+FOUR = "2611-04 log splitter, one honest option.xlsx"
 TOLD = "The customer's yes, by telephone or in person"
 DAY = "Day it happened"
 
@@ -59,6 +60,9 @@ STEPS: list[dict[str, Any]] = [
     {"form": "accept", "title": "The customer's yes, from what was sent back", "type": {DAY: "2026-11-16"},
      "press": "Record"},
     {"close": True},
+    {"open": FOUR},
+    {"form": "issue", "title": "Issue the quote", "type": {DAY: "2026-11-13"}, "press": "Issue it", "stop": True},
+    {"close": True},
     {"open": BOOK},
     {"form": "review", "title": "Review", "type": {"From": "2026-11-01", "To": "2026-11-30"}, "press": "Review"},
     {"form": "jobs", "title": "Where each job stands"},
@@ -80,6 +84,7 @@ COMMANDS = [
     ["pay", "2611-01", "567.89", "--how", "card", "--on", "2026-11-27"],
     ["issue", BOOK, TWO, "--on", "2026-11-11"],
     ["accept", "2611-02-1 quote.xlsx", "--on", "2026-11-16"],
+    ["issue", BOOK, FOUR, "--on", "2026-11-13"],
 ]  # fmt: skip
 """The same day at a terminal."""
 
@@ -92,9 +97,10 @@ def ran(uno_python: str, tmp_path_factory: pytest.TempPathFactory) -> Ran:
     """What each window said, and the shop's folder after the day."""
     folder = tmp_path_factory.mktemp("forms")
     assert main(["new", str(folder / "shop"), "--demo"]) == 0
-    engine = [sys.executable, "-P", "-m", "quotekit", "answer"]
+    flag = folder / "flag.txt"
+    engine = [sys.executable, "-P", str(HERE / "slow_engine.py"), str(flag)]
     (folder / "quotekit.oxt").write_bytes(extension_bytes(version(), engine))
-    words = ["forms_day.py", str(folder / "quotekit.oxt"), str(folder / "shop")]
+    words = ["forms_day.py", str(folder / "quotekit.oxt"), str(folder / "shop"), str(flag)]
     told = subprocess.run(
         [uno_python, *words],
         cwd=HERE / "in_office",
@@ -162,7 +168,7 @@ def test_what_is_missing_is_told_beside_its_field(ran: Ran) -> None:
     """Nothing is asked of the engine before; the window stays."""
     window = next(one for one in ran[0] if one["form"] == "accept-told")
     lines = window["said"].splitlines()
-    assert window["open"] and lines.count("needed") == 2 and "Something is still needed." in lines
+    assert window["open"] and lines.count("needed") == 2 and "Something is missing or can't be read." in lines
 
 
 def test_a_refusal_speaks_of_fields(ran: Ran) -> None:
@@ -176,6 +182,15 @@ def test_two_presses_record_once(ran: Ran) -> None:
     """A hand that clicks twice takes the money once."""
     paid = [entry.body["amount"] for entry in entries(ran[1] / LEDGER) if entry.kind == "paid"]
     assert paid == ["100.00", "567.89"]
+
+
+def test_stopped_and_done_again_is_recorded_once(ran: Ran) -> None:
+    """Stopped after it was recorded and before its documents were there: the same again finishes it."""
+    stopped = next(one for one in ran[0] if one["form"] == "issue stopped")
+    assert stopped["open"] and "It may be recorded or not: look with “What happened to a job”" in stopped["said"]
+    issued = [entry for entry in entries(ran[1] / LEDGER) if entry.kind == "issued" and entry.job == "2611-04"]
+    assert [entry.version for entry in issued] == [1]
+    assert (ran[1] / "2611-04-1 quote.xlsx").is_file() and "version 1, is issued" in said(ran, "issue", 2)
 
 
 def test_files_are_offered_to_be_opened(ran: Ran) -> None:

@@ -6,7 +6,7 @@ import os
 from typing import TYPE_CHECKING, Callable, Sequence, Tuple
 
 from .open_files import open_with_its_program
-from .plain_words import short_name
+from .plain_words import in_columns, short_name
 from .windows import Window, tell
 
 if TYPE_CHECKING:
@@ -32,6 +32,8 @@ def show_results(
     window._put(
         "Edit", "page", EDGE, EDGE, WIDTH - 2 * EDGE, page, MultiLine=True, ReadOnly=True, VScroll=lines > 13, Text=said
     )
+    if in_columns(said):
+        window.model.getByName("page").FontName = "Liberation Mono"
     top = EDGE + page + GAP
     for number, path in enumerate(listed):
         left = EDGE + (number % 2) * (FILE_BUTTON + GAP + 2)

@@ -100,7 +100,7 @@ class FormWindow(Window):
             if note.Label != (said or field.hint):
                 note.Label = said or field.hint
                 note.TextColor = RED if said else -1
-        self.say("said", "Something is still needed." if wrong else "")
+        self.say("said", "Something is missing or can't be read." if wrong else "")
 
     def busy(self, busy: bool, said: str = "") -> None:
         """While it runs it can't be run again."""

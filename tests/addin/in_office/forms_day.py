@@ -1,7 +1,8 @@
-"""A shop's day through the menu and the windows of a real office: `forms_day.py EXTENSION FOLDER`, steps on stdin.
+"""A shop's day through the menu and the windows of a real office: `forms_day.py EXTENSION FOLDER FLAG`, steps on stdin.
 
 Each step opens a workbook, types into cells of the one in front, or chooses an entry of the menu, fills its form in
-and presses its button. What each window said is printed as JSON.
+and presses its button. What each window said is printed as JSON. FLAG is a file that makes the engine slow while it is
+there (slow_engine.py), so that it can be stopped in the middle.
 """
 
 from __future__ import annotations
@@ -18,8 +19,8 @@ from office import Office
 class Day:
     """One office, one folder."""
 
-    def __init__(self, office: Office, folder: Path) -> None:
-        self.office, self.folder = office, folder
+    def __init__(self, office: Office, folder: Path, flag: Path) -> None:
+        self.office, self.folder, self.flag = office, folder, flag
         self.front = None
         self.said: list[dict[str, object]] = []
 
@@ -71,6 +72,8 @@ class Day:
         if "press" in step:
             form = Hands(self.office, step["title"], has="Cancel")
             self._fill(form, step)
+            if step.get("stop"):
+                self._stop(form, step)
             (form.press_twice if step.get("twice") else form.press)(step["press"])
             if step.get("save"):
                 Hands(self.office, step["title"], has="Save and go on").press("Save and go on")
@@ -93,6 +96,18 @@ class Day:
         if step.get("refused"):
             Hands(self.office, step["title"], has="Cancel").press("Cancel")
 
+    def _stop(self, form: Hands, step: dict) -> None:
+        """Press the button, and Stop when it is recorded and its documents are not yet in their place."""
+        self.flag.touch()
+        form.press(step["press"])
+        self.office.wait_for(self.flag.with_suffix(".staged").exists)
+        Hands(self.office, "quotekit is working", has="Stop").press("Stop")
+        told = Hands(self.office, step["title"], has="Close")
+        self.said.append({"form": f"{step['form']} stopped", "said": told.said(), "open": form.is_open})
+        self.flag.unlink()
+        told.press("Close")
+        told.wait_closed_of("Close")
+
     def _new(self, before: set) -> list:
         return [one for one in self._documents() if one.RuntimeUID not in before]
 
@@ -114,10 +129,10 @@ class Day:
 
 def main(words: list[str]) -> None:
     """All steps, in one office."""
-    extension, folder = map(Path, words)
+    extension, folder, flag = map(Path, words)
     with tempfile.TemporaryDirectory() as profile, Office(Path(profile) / "profile") as office:
         office.install(extension)
-        day = Day(office, folder)
+        day = Day(office, folder, flag)
         for step in json.load(sys.stdin):
             day.do(step)
         print(json.dumps(day.said))

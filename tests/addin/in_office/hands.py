@@ -82,6 +82,11 @@ class Hands:
     def wait_closed(self, seconds: float = 60.0) -> None:
         self.office.wait_for(lambda: not self.is_open, seconds)
 
+    def wait_closed_of(self, label: str, seconds: float = 60.0) -> None:
+        """Until no window of this title has such a part any more; another of the same title may stay."""
+        self.has = label
+        self.office.wait_for(lambda: self._found() is None, seconds)
+
     def _of(self, label: str, can: str):
         """The part of this name that can do it; of a field of several lines its first line."""
         named = self._named(label)
