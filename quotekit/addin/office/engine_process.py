@@ -37,7 +37,7 @@ class EngineProcess:
     def __init__(self, command: Sequence[str], environment: Mapping[str, str]) -> None:
         self.name = command[0] if command else "quotekit"
         self.greeting: Answers = queue.Queue()
-        self._greeted = False
+        self._greeted = self._silent = False
         self._requests: queue.Queue[Optional[bytes]] = queue.Queue()
         self._waiting: Dict[int, Answers] = {}
         self._said: Deque[bytes] = deque(maxlen=4)
@@ -51,7 +51,7 @@ class EngineProcess:
     @property
     def alive(self) -> bool:
         """Whether it can be asked."""
-        return self._why is None and self._popen.poll() is None
+        return self._why is None and not self._silent and self._popen.poll() is None
 
     def expect(self, number: int) -> Answers:
         """Where answers of a request will be found."""
@@ -132,6 +132,7 @@ class EngineProcess:
                 self.end(EngineFault("quotekit answered without an end and was stopped.", TRY_AGAIN))
                 break
             self._hear(text)
+        self._silent = True  # known before the system says that it has ended
         _close(stream)
         if not _ends_soon(self._popen):
             _kill(self._popen)

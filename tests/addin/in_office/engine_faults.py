@@ -161,8 +161,9 @@ def closed_meanwhile(case: Case, book: Path) -> dict:
     case.office.choose(second, "check")
     Hands(case.office, "quotekit is working")
     second.close(True)
+    time.sleep(1)
     end = time.monotonic() + 20
-    while any(one["title"] == "quotekit is working" for one in case.windows()) and time.monotonic() < end:
+    while folders(case.words) and time.monotonic() < end:  # until the answer came, that nobody waits for any more
         time.sleep(0.1)
     time.sleep(1)
     said = case.windows()

@@ -1,0 +1,201 @@
+"""Chooses every entry of the menu over every kind of document in a real office, and tells what came of it, as JSON.
+
+`every_action.py WORDS`: `folder`, `extension`, `book`, `job`, `entries` (word and whether it is a form), `forms_on` (the
+forms that are opened on a kind of document).
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import sys
+import time
+from contextlib import suppress
+from pathlib import Path
+
+import uno  # noqa: F401 (lets `com` be imported)
+from com.sun.star.accessibility.AccessibleRole import DIALOG
+from hands import Hands
+from office import Office, _names, values
+
+WORKING = "quotekit is working"
+ENDS = ("Close", "Cancel", "Stop")
+PASSWORD = "two stage"
+RUN_ALL = 4
+"""`ALWAYS_EXECUTE_NO_WARN`: as in the office of a person who trusts the folder."""
+MACRO = 'Sub Main\nThisComponent.Sheets(0).getCellRangeByName("Z1").Value = 1\nEnd Sub\n'
+
+
+def documents(office: Office, words: dict) -> dict:
+    """How each kind of document comes on the screen."""
+    folder, book, job = (Path(words[name]) for name in ("folder", "book", "job"))
+    return {
+        "empty": lambda: office.new(),
+        "no spreadsheet": lambda: another_kind(office),
+        "shop book": lambda: office.open(book),
+        "job": lambda: office.open(job),
+        "ods": lambda: office.open(as_ods(office, book, folder / "ods")),
+        "unsaved": lambda: office.open(book, AsTemplate=True),
+        "read-only": lambda: office.open(book, ReadOnly=True),
+        "macros": lambda: office.open(with_macros(office, book, folder / "macros"), MacroExecutionMode=RUN_ALL),
+        "password": lambda: office.open(with_password(office, book, folder / "password"), Password=PASSWORD),
+    }
+
+
+def another_kind(office: Office):
+    """A text, a drawing or a chart: whichever part of the office is installed."""
+    for part in ("swriter", "sdraw", "schart"):
+        with suppress(Exception):
+            document = office.desktop.loadComponentFromURL(f"private:factory/{part}", "_blank", 0, ())
+            if document is not None and document.CurrentController is not None:
+                return document
+    raise SystemExit("the office has no other kind of document")
+
+
+def as_ods(office: Office, book: Path, folder: Path) -> Path:
+    return kept(office, book, folder / "shop book.ods", FilterName="calc8")
+
+
+def with_password(office: Office, book: Path, folder: Path) -> Path:
+    return kept(office, book, folder / "shop book.xlsx", FilterName="Calc MS Excel 2007 XML", Password=PASSWORD)
+
+
+def with_macros(office: Office, book: Path, folder: Path) -> Path:
+    """A macro that would write into the workbook whenever a copy of it is made."""
+    folder.mkdir(exist_ok=True)
+    path = folder / "shop book.ods"
+    document = office.open(book, hidden=True)
+    libraries = document.BasicLibraries
+    library = (
+        libraries.getByName("Standard") if libraries.hasByName("Standard") else libraries.createLibrary("Standard")
+    )
+    library.insertByName("Module1", MACRO)
+    call = values(
+        EventType="Script", Script="vnd.sun.star.script:Standard.Module1.Main?language=Basic&location=document"
+    )
+    for event in ("OnCopyTo", "OnCopyToDone"):
+        uno.invoke(document.Events, "replaceByName", (event, uno.Any("[]com.sun.star.beans.PropertyValue", call)))
+    document.storeAsURL(path.as_uri(), values(FilterName="calc8"))
+    document.close(True)
+    return path
+
+
+def kept(office: Office, book: Path, path: Path, **how: str) -> Path:
+    """The book in another form, in a folder of its own."""
+    path.parent.mkdir(exist_ok=True)
+    document = office.open(book, hidden=True)
+    document.storeToURL(path.as_uri(), values(**how))
+    document.close(True)
+    return path
+
+
+class Tried:
+    """One entry over one document."""
+
+    def __init__(self, office: Office, document) -> None:
+        self.office, self.document = office, document
+        self.uid = getattr(document, "RuntimeUID", "")
+
+    def choose(self, word: str) -> dict:
+        modified = self.document.isModified()
+        began = time.monotonic()
+        self.office.choose(self.document, word)
+        busy, windows = time.monotonic() - began, self._settled()
+        slowest, opened = self._answers(), [one.getTitle() for one in self._opened()]
+        self._tidy()
+        return {
+            "busy": busy,
+            "slowest": slowest,
+            "windows": windows,
+            "opened": opened,
+            "modified": self.document.isModified() != modified,
+            "left": [one["title"] for one in self._windows()],
+        }
+
+    def _settled(self) -> list[dict]:
+        """The windows that are there when nothing goes on any more; the longest wait is for an answer."""
+        end = time.monotonic() + 60
+        found, same = [], 0
+        while time.monotonic() < end and same < 3:
+            now = self._windows()
+            done = (now or self._opened()) and all(one["title"] != WORKING for one in now)
+            same = same + 1 if done and now == found else 0
+            found = now
+            time.sleep(0.1)
+        return found
+
+    def _answers(self) -> float:
+        """How long the office takes to answer a simple question now."""
+        began = time.monotonic()
+        self.document.isModified()
+        return time.monotonic() - began
+
+    def _windows(self) -> list[dict]:
+        toolkit = self.office.make("com.sun.star.awt.Toolkit")
+        found = []
+        for number in range(toolkit.getTopWindowCount()):
+            with suppress(Exception):
+                context = toolkit.getTopWindow(number).getAccessibleContext()
+                if context.getAccessibleRole() == DIALOG:
+                    found.append({"title": context.getAccessibleName(), "texts": list(_names(context))[:60]})
+        return found
+
+    def _tidy(self) -> None:
+        """Close the windows as a person does, and documents that were opened."""
+        end = time.monotonic() + 15
+        while (windows := self._windows()) and time.monotonic() < end:
+            with suppress(SystemExit, Exception):
+                hands = Hands(self.office, windows[0]["title"], seconds=1)
+                hands.press(next(one for one in ENDS if one in hands.labels()))
+            time.sleep(0.1)
+        for one in self._opened():
+            with suppress(Exception):
+                one.close(True)
+
+    def _opened(self) -> list:
+        """Documents beside the one it is about."""
+        listed = self.office.desktop.getComponents().createEnumeration()
+        found = []
+        while listed.hasMoreElements():
+            one = listed.nextElement()
+            if getattr(one, "RuntimeUID", self.uid) != self.uid:
+                found.append(one)
+        return found
+
+
+def digest(document) -> str:
+    """Of the file a document is of; empty where it has none."""
+    address = document.getURL()
+    if not address.startswith("file:"):
+        return ""
+    return hashlib.sha256(Path(uno.fileUrlToSystemPath(address)).read_bytes()).hexdigest()
+
+
+def main() -> None:
+    words = json.loads(Path(sys.argv[1]).read_text())
+    folder = Path(words["folder"])
+    with Office(folder / "profile") as office:
+        office.install(Path(words["extension"]))
+    found: dict = {}
+    with Office(folder / "profile", environment={"TMPDIR": words["temporary"]}) as office:
+        for kind, opened in documents(office, words).items():
+            if words.get("kinds") and kind not in words["kinds"]:
+                continue
+            document = opened()
+            tried, before, found[kind] = Tried(office, document), digest(document), {}
+            for word, is_form in words["entries"]:
+                if not is_form or word in words["forms_on"].get(kind, ()):
+                    began = time.monotonic()
+                    found[kind][word] = tried.choose(word)
+                    titles = [one["title"] for one in found[kind][word]["windows"]]
+                    print(kind, word, f"{time.monotonic() - began:.1f}", titles, file=sys.stderr, flush=True)
+            found[kind]["bytes stay"] = digest(document) == before
+            with suppress(Exception):
+                document.setModified(False)
+                document.close(True)
+    found["left"] = sorted(path.name for path in Path(words["temporary"]).glob("quotekit-*"))
+    print(json.dumps(found))
+
+
+if __name__ == "__main__":
+    main()
