@@ -143,6 +143,20 @@ def test_a_workbook_that_is_read_only(ran: tuple[dict[str, Any], Path]) -> None:
     assert (seen["notes"], seen["lines"], seen["jumped"], seen["modified"]) == (0, 50, "$Parts.$D$7", False)
 
 
+def test_a_note_that_the_owner_wrote_beneath_is_the_owners(ran: tuple[dict[str, Any], Path]) -> None:
+    """It stays when notes are switched off, and it is saved."""
+    seen = part(ran, "odd")
+    assert (seen["asked"], seen["asked still"]) == (True, True)
+    assert said_in(ran[1] / "odd.xlsx").count("Asked on Monday.") == 1
+
+
+def test_hidden_rows_and_merged_cells(ran: tuple[dict[str, Any], Path]) -> None:
+    """A hidden cell is gone to all the same; of merged cells the one that shows has the note."""
+    seen = part(ran, "odd")
+    assert (seen["jumped"], seen["on hidden"]) == ("$Parts.$D$9", True)
+    assert seen["merged"] == [True, False]
+
+
 def test_two_thousand_problems(ran: tuple[dict[str, Any], Path]) -> None:
     """As many notes as anybody reads, and how many is said."""
     seen = part(ran, "many")

@@ -20,6 +20,7 @@ from office import Office, values
 
 XLSX, ODS, PDF = "Calc MS Excel 2007 XML", "calc8", "calc_pdf_Export"
 OWN = "Ask Northside about this one."
+ASKED = "Asked on Monday."
 LIST, CELL = "Problems: ", "What this cell is"
 
 
@@ -128,6 +129,30 @@ class Parts:
         seen = {"head": head(window), "notes": len(ours(sheet)), "lines": len(lines(window))}
         window.pick(head(window), "Error   Parts!D7")
         seen |= {"jumped": book.getCurrentSelection().AbsoluteName, "modified": book.isModified()}
+        self.close(book)
+        window.wait_closed()
+        return seen
+
+    def odd(self) -> dict:
+        """A note that the owner wrote beneath, a hidden row, merged cells, notes switched off and on."""
+        book = self.office.open(self.folder / "planted.xlsx")
+        sheet = book.Sheets.getByName("Parts")
+        window = self.check(book)
+        written = f"{note(sheet, 'D8')}\n{ASKED}"
+        sheet.getCellRangeByName("D8").getCellByPosition(0, 0).getAnnotation().setString(written)
+        sheet.Rows.getByIndex(8).IsVisible = False
+        sheet.getCellRangeByName("D12:D13").merge(True)
+        window.press("Check again")
+        self.office.wait_for(lambda: any("hidden" in one for one in lines(window)))
+        window.pick(head(window), "Error   Parts!D9")
+        seen = {"jumped": book.getCurrentSelection().AbsoluteName, "on hidden": note(sheet, "D9") != ""}
+        seen |= {"merged": [note(sheet, cell) != "" for cell in ("D12", "D13")], "asked": note(sheet, "D8") == written}
+        window.tick("Notes on the cells")
+        self.office.wait_for(lambda: len(ours(sheet)) == 1)
+        book.storeAsURL((self.folder / "odd.xlsx").as_uri(), values(FilterName=XLSX))
+        window.tick("Notes on the cells")
+        self.office.wait_for(lambda: len(ours(sheet)) > 40)
+        seen["asked still"] = note(sheet, "D8") == written
         self.close(book)
         window.wait_closed()
         return seen
@@ -275,7 +300,7 @@ def main(extension: Path, folder: Path) -> None:
     with Office(folder / "profile") as office:
         office.install(extension)
         parts, seen = Parts(office, folder), {}
-        for name in ("planted", "kept", "protected", "read_only", "many", "job", "unknown"):
+        for name in ("planted", "kept", "protected", "read_only", "odd", "many", "job", "unknown"):
             start = time.monotonic()
             try:
                 seen[name] = getattr(parts, name)()
