@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import os
+import subprocess
 import sys
 from pathlib import Path
 from typing import Any
@@ -167,3 +168,31 @@ def test_the_working_folder_is_given_back_after_a_fault(tmp_path: Path, monkeypa
     told = run(shop, "jobs")
     assert told["code"] == 3 and [one["code"] for one in told["problems"]] == ["quotekit-fault"]
     assert os.getcwd() == before
+
+
+READS = """
+import os
+from quotekit.cli import jobs
+jobs._print_all = lambda *_: print(os.read(0, 99)) or 0
+from quotekit.cli.main import main
+main(["answer"])
+"""
+"""An engine in which `jobs` reads standard input past Python, as a program that is started would."""
+
+
+def test_what_reads_standard_input_takes_no_requests(tmp_path: Path) -> None:
+    """It finds it empty, and the next request is answered."""
+    shop = agreed_shop(tmp_path)
+    asked = [
+        {"id": 1, "do": "run", "words": ["jobs"], "folder": str(shop.folder)},
+        {"id": 2, "do": "run", "words": ["jobs", "117"], "folder": str(shop.folder)},
+    ]
+    ended = subprocess.run(
+        [sys.executable, "-P", "-c", READS],
+        input=b"".join(json.dumps(one).encode() + b"\n" for one in asked),
+        capture_output=True,
+        timeout=120,
+        check=False,
+    )
+    done = {line["id"]: line["done"]["said"] for line in map(json.loads, ended.stdout.splitlines()[1:])}
+    assert done[1] == "b''" and "Version 1 issued" in done[2]
