@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from .price_job import Pricing
 
 TOTAL = 64
-MARGIN, PLACE_ONLY = 40, 3
+MARGIN, PLACE_ONLY = 16, 3
 RIGHT = 2
 """How a text is aligned."""
 
@@ -62,12 +62,12 @@ class PricedWindow:
         return self.window
 
     def _aside(self) -> None:
-        """In the lower right corner, so that the quote can be seen."""
+        """At the right, above the middle: the options of the quote stay in sight, and a list of problems beneath."""
         frame = self.desk.desktop.getCurrentFrame()
         around = frame.getContainerWindow().getPosSize() if frame is not None else None
         own = self.window.dialog.getPosSize()
         if around is not None and around.Width > own.Width and around.Height > own.Height:
-            x, y = around.Width - own.Width - MARGIN, around.Height - own.Height - 2 * MARGIN
+            x, y = around.Width - own.Width - MARGIN, (around.Height - own.Height) // 3
             self.window.dialog.setPosSize(x, y, 0, 0, PLACE_ONLY)
 
     def _tier(self, number: int, tier: Dict[str, Any]) -> None:

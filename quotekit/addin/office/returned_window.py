@@ -59,8 +59,8 @@ class ReturnedWindow:
 
     def _picked(self, number: int) -> None:
         problem = self.found["problems"][number]
-        to_cell(self.document, problem["sheet"], problem["cell"])
-        self.window.say("remedy", problem["remedy"])
+        unseen = to_cell(self.document, problem["sheet"], problem["cell"])
+        self.window.say("remedy", f"{problem['remedy']} {unseen}".strip())
 
     def _buttons(self) -> None:
         buttons: List[Any] = []
