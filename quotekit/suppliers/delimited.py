@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     import polars
 
 REGULAR, SHORT, LONG, BLANK = 0, 1, 2, 3
-"""Shapes: as many fields as the table, fewer, more (that hold something), none that holds anything."""
+"""Shapes: as many fields as the table, fewer, more, none that holds anything."""
 
 ROW, SHAPE = "row", "shape"
 _CHUNK = 50_000
@@ -162,7 +162,7 @@ def _shape(fields: list[str], expected: int) -> int:
         return BLANK
     if len(fields) < expected:
         return SHORT
-    return LONG if any(field and not field.isspace() for field in fields[expected:]) else REGULAR
+    return LONG if len(fields) > expected else REGULAR
 
 
 def framed(chunk: list[tuple[int, int, list[str]]], places: Sequence[int]) -> polars.DataFrame:

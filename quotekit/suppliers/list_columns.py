@@ -14,8 +14,7 @@ from quotekit.suppliers.date_texts import read_date, read_lead_days, read_quanti
 from quotekit.suppliers.list_texts import ListTexts
 from quotekit.suppliers.mapping import PriceMapping
 from quotekit.suppliers.number_column import NumberColumn, read_number_column
-from quotekit.suppliers.number_texts import NumberStyle, NumberText, is_currency, read_number
-from quotekit.workbook.currencies import CURRENCIES
+from quotekit.suppliers.number_texts import SIGNS, NumberStyle, NumberText, is_currency, read_number
 
 if TYPE_CHECKING:
     import polars
@@ -111,7 +110,7 @@ def _reasons(column: NumberColumn) -> dict[str, str]:
 def _foreign(column: NumberColumn, currency: str) -> dict[str, str]:
     """Texts that name another currency than the list's, with its sign or code."""
     return {
-        text: found.currency
+        text: SIGNS[found.currency][0] if len(SIGNS.get(found.currency, ())) == 1 else found.currency
         for text, found in column.odd.items()
         if isinstance(found, NumberText) and found.currency and not is_currency(found.currency, currency)
     }
@@ -146,8 +145,3 @@ def _currencies(frame: polars.DataFrame, mapping: PriceMapping, currency: str, s
             said = pl.coalesce(named, said)
     found: polars.Series = frame.select(said.alias("currency")).to_series()
     return found if found.len() == frame.height else found.new_from_index(0, frame.height)
-
-
-def known_currency(code: str) -> bool:
-    """Whether a code is one of a currency in use."""
-    return code in CURRENCIES

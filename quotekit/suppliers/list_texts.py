@@ -79,8 +79,7 @@ def _read_text(opened: ListFile, mapping: PriceMapping) -> tuple[ListTexts | Non
     problems += found
     if places is None:
         return None, problems
-    widths = Counter(len(each) for each in records[above:] if any(each))
-    fields = max(widths.most_common(1)[0][0] if widths else 0, max(places.values()) + 1, 2)
+    fields = max(_width(records, above), max(places.values()) + 1, 2)
     layout = Layout(separator=mapping.separator, quoted=mapping.quotes, fields=fields, above=above)
     columns = read_delimited(data, layout, list(places.values()))
     headers = _headers(records, above, places)
@@ -108,6 +107,13 @@ def _read_workbook(opened: ListFile, mapping: PriceMapping) -> tuple[ListTexts |
 def _headers(records: Sequence[Sequence[str]], above: int, places: dict[str, int]) -> dict[str, str]:
     header = records[above - 1] if above else []
     return {name: header[at] if at < len(header) else "" for name, at in places.items()}
+
+
+def _width(records: Sequence[Sequence[str]], above: int) -> int:
+    """Fields of the table: as many as most rows have; where no number is that of most, as the header has."""
+    widths = Counter(len(each) for each in records[above:] if any(each))
+    fields, rows = widths.most_common(1)[0] if widths else (0, 0)
+    return fields if 2 * rows > widths.total() or not above else len(records[above - 1])
 
 
 def _told(texts: ListTexts, *said: str) -> ListTexts:

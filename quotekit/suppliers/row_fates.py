@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING
 from quotekit.model.price_list import FATES
 from quotekit.suppliers.delimited import BLANK, LONG, SHORT
 from quotekit.suppliers.list_columns import ListColumns, value_of
+from quotekit.suppliers.number_texts import SIGNS
 from quotekit.workbook.currencies import CURRENCIES
 
 if TYPE_CHECKING:
@@ -96,7 +97,7 @@ def _before_days(frame: polars.DataFrame, headers: dict[str, str], currency: str
         ("total", total),
         ("note", (number == "") & ~amount),
         ("no number", number == ""),
-        ("other currency", (said_currency != currency) & said_currency.is_in(sorted(CURRENCIES))),
+        ("other currency", (said_currency != currency) & said_currency.is_in(sorted({*CURRENCIES, *SIGNS}))),
         ("unreadable currency", said_currency != currency),
     ]
     if frame[value_of("currency")].n_unique() == 1 and frame[value_of("currency")][0] == currency:

@@ -26,7 +26,7 @@ def rows(text: str, fields: int, **layout: object) -> list[tuple[int, int, list[
 def test_shapes_are_told() -> None:
     text = "a,b,c\n1,2,3\n4,5\n6,7,8,9\n\n,,\n10,11,12,\n"
     shapes = [shape for _, shape, _ in rows(text, 3)]
-    assert shapes == [REGULAR, REGULAR, SHORT, LONG, BLANK, REGULAR, REGULAR]
+    assert shapes == [REGULAR, REGULAR, SHORT, LONG, BLANK, REGULAR, LONG]
 
 
 def test_rows_are_those_a_spreadsheet_shows() -> None:

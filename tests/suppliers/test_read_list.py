@@ -1,0 +1,228 @@
+"""A list read as a whole: from any file to the row in force, with what is to be known of it."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+import xlsxwriter
+
+from quotekit.suppliers.fixed_width import Cut
+from quotekit.suppliers.mapping import PriceMapping
+from quotekit.suppliers.number_texts import NumberStyle
+from quotekit.suppliers.read_list import read_list
+from tests.suppliers.lists import DAY, codes, mapping, problems, read, remark, write_list
+
+COMMA = NumberStyle(decimal_mark=",", grouping_mark=".")
+ALL = "number description cost list_price pack price_for unit currency dated until lead_days superseded_by".split()
+HEADER = "Part No;Description;Net;List;Pack;Per;Unit;Currency;Valid from;Valid to;Lead;Replaced by"
+ROW = '007-A;Öldichtung 3/4";1.234,50 €;2.000,00;10;100;pcs;EUR;01.02.2026;31.12.2026;2 weeks;008-A'
+
+
+def german(folder: Path, data: bytes, encoding: str) -> object:
+    changed = {"separator": ";", "style": COMMA, "encoding": encoding, "date_order": "day month year", "quotes": False}
+    return read(folder, data, *ALL, currency="EUR", **changed).find(["007-A"])["007-A"].price
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-16", "utf-16-le", "cp1252", "iso8859-15"])
+def test_one_row_with_everything(tmp_path: Path, encoding: str) -> None:
+    found = german(tmp_path, f"{HEADER}\r\n{ROW}\r\n".encode(encoding), encoding)
+    assert found is not None
+    told = dict(vars(found))
+    assert told == {
+        "number": "007-A",
+        "row": 2,
+        "fate": "in force",
+        "cost": Decimal("1234.5"),
+        "cost_for": Decimal(100),
+        "pack": Decimal(10),
+        "list_price": Decimal(2000),
+        "list_for": Decimal(100),
+        "lead_days": 10,
+        "superseded_by": "008-A",
+        "currency": "EUR",
+        "dated": date(2026, 2, 1),
+        "until": date(2026, 12, 31),
+        "unit": "pcs",
+        "description": 'Öldichtung 3/4"',
+    }
+
+
+@pytest.mark.parametrize("encoding", ["cp850", "cp437"])
+def test_an_old_code_page(tmp_path: Path, encoding: str) -> None:
+    """Neither has a euro sign."""
+    found = german(tmp_path, f"{HEADER}\r\n{ROW.replace(' €', '')}\r\n".encode(encoding), encoding)
+    assert found is not None and "Öldichtung" in str(vars(found)["description"])
+
+
+def test_the_exact_cost_of_one_and_of_a_pack(tmp_path: Path) -> None:
+    prices = read(tmp_path, "Part No,Net,Pack,Per\nA,10.00,4,3\n", "number", "cost", "pack", "price_for")
+    price = prices.find(["A"])["A"].price
+    assert price is not None
+    assert (price.cost_each, price.pack_cost) == (Fraction(10, 3), Fraction(40, 3))
+
+
+def test_a_cost_for_the_pack(tmp_path: Path) -> None:
+    """Ten for 25.00 are 2.50 each, and that is not above a list price of 3.00 each."""
+    prices = read(
+        tmp_path,
+        "Part No,Net,List,Pack\nA,25.00,3.00,10\nB,31,3.00,10\n",
+        "number",
+        "cost",
+        "list_price",
+        "pack",
+        cost_is_for="pack",
+    )
+    price = prices.find(["A"])["A"].price
+    assert price is not None and price.cost_each == Fraction(5, 2) and price.pack_cost == 25
+    assert [example.number for example in remark(prices, "cost-above-list").examples] == ["B"]
+
+
+def test_a_list_of_fixed_width(tmp_path: Path) -> None:
+    text = "NO    TEXT      NET\n007   Belt     12.50\n008   Long belt 3.00\n"
+    places = {"number": Cut(start=1, end=6), "description": Cut(start=7, end=15), "cost": Cut(start=16)}
+    told = PriceMapping(supplier="A", kind="fixed width", columns={}, places=places)
+    prices, found = read_list(write_list(tmp_path, text, "a.txt"), told, "USD", DAY)
+    assert prices is not None and found == []
+    assert [each.price and str(each.price.cost) for each in prices.find(["007", "008"]).values()] == ["12.5", "3"]
+    assert prices.report.rows == 3
+
+
+def test_a_zipped_list(tmp_path: Path) -> None:
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w") as package:
+        package.writestr("acme.csv", "Part No,Net\nA,5\n")
+    prices, found = read_list(write_list(tmp_path, held.getvalue(), "acme.zip"), mapping(), "USD", DAY)
+    assert prices is not None and found == [] and prices.report.file == "acme.zip"
+
+
+@pytest.mark.parametrize("style", [NumberStyle(grouping_mark=","), COMMA])
+def test_a_workbook(tmp_path: Path, style: NumberStyle) -> None:
+    """Numbers of a workbook have no marks; its texts have those of the list."""
+    path = tmp_path / "acme.xlsx"
+    book = xlsxwriter.Workbook(str(path))
+    sheet = book.add_worksheet("Prices")
+    text = "1.234,50" if style == COMMA else "1,234.50"
+    for at, row in enumerate([["Part No", "Net"], ["007", 19.99], [12345, 0.1 * 3], [], ["A-1", text], ["Total", 5.5]]):
+        sheet.write_row(at, 0, row)
+    book.close()
+    prices, found = read_list(path, mapping(kind="xlsx", style=style), "USD", DAY)
+    assert prices is not None and found == []
+    costs = [each.price and str(each.price.cost) for each in prices.find(["007", "12345", "A-1"]).values()]
+    assert costs == ["19.99", "0.3", "1234.5"]
+    assert prices.report.fates == {"in force": 3, "above the table": 1, "total": 1, "blank": 1}
+    assert remark(prices, "number-stored-as-number").rows == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "row", "shown"),
+    [
+        ("A,,5", "missing-cost", 2, "A"),
+        ("A,POA,5", "unreadable-cost", 2, "POA"),
+        ("A,0,5", "zero-cost", 2, "0"),
+        ("A,-1,5", "negative-cost", 2, "-1"),
+        ("A,1,", "missing-list-price", 2, "A"),
+        ("A,1,ask", "unreadable-list-price", 2, "ask"),
+        ("A,6,5", "cost-above-list", 2, "6"),
+        (",6,5", "missing-number", 2, ""),
+        ("01-Feb,1,5", "number-like-a-date", 2, "01-Feb"),
+        ("Mar-26,1,5", "number-like-a-date", 2, "Mar-26"),
+        ("2/1/2026,1,5", "number-like-a-date", 2, "2/1/2026"),
+        ("1.2E+05,1,5", "number-with-exponent", 2, "1.2E+05"),
+        ("1E+12,1,5", "number-with-exponent", 2, "1E+12"),
+        ("A,1,5,6", "row-too-long", 2, "A"),
+        ("A,1", "row-too-short", 2, "A"),
+        (" A,1,5", "spaces-around-number", 2, ""),
+        ("A,1,5\nA,1,5", "repeated-row", 3, "A"),
+        ("A,1,5\nA,2,5", "contradicted", 2, "A"),
+    ],
+)
+def test_each_remark_has_its_row_and_text(tmp_path: Path, text: str, code: str, row: int, shown: str) -> None:
+    """Beside a sound row, so that the list as a whole can be read."""
+    prices = read(tmp_path, f"Part No,Net,List\n{text}\nGOOD,1,2\n", "number", "cost", "list_price")
+    found = remark(prices, code)
+    assert (found.examples[0].row, found.examples[0].text) == (row, shown)
+
+
+@pytest.mark.parametrize(
+    ("field", "header", "text", "code"),
+    [
+        ("superseded_by", "Replaced by", "B-2", "superseded"),
+        ("superseded_by", "Replaced by", "B-2", "replacement-not-listed"),
+        ("pack", "Pack", "10", "pack"),
+        ("pack", "Pack", "many", "unreadable-pack"),
+        ("price_for", "Per", "C", "price-for"),
+        ("lead_days", "Lead", "ask", "unreadable-lead-days"),
+        ("currency", "Currency", "EUR", "other-currency"),
+        ("dated", "Valid from", "2026-12-01", "to-come"),
+        ("until", "Valid to", "2025-12-01", "ended"),
+        ("dated", "Valid from", "03/04/26", "unreadable-date"),
+    ],
+)
+def test_remarks_of_other_columns(tmp_path: Path, field: str, header: str, text: str, code: str) -> None:
+    prices = read(tmp_path, f"Part No,Net,{header}\nA,1,{text}\nGOOD,1,\n", "number", "cost", field)
+    assert [example.number for example in remark(prices, code).examples] == ["A"]
+
+
+def test_a_sound_list_has_no_remark(tmp_path: Path) -> None:
+    """Else nobody would read them."""
+    assert codes(read(tmp_path, "Part No,Net,List\nA-1,1.00,2\nB-2,3.50,4\n", "number", "cost", "list_price")) == []
+
+
+def test_examples_are_the_first_few(tmp_path: Path) -> None:
+    found = remark(read(tmp_path, "Part No,Net\nG,1\n" + "".join(f"A{row},\n" for row in range(9))), "missing-cost")
+    assert found.rows == 9 and [example.row for example in found.examples] == [3, 4, 5]
+
+
+def test_texts_over_lines_and_stray_quotes(tmp_path: Path) -> None:
+    assert remark(read(tmp_path, 'Part No,Net,D\nA,1,"x\ny"\n'), "text-over-lines").rows == 1
+    assert "stray-quotes" in codes(read(tmp_path, 'Part No,Net,D\nA,1,3/4" x\nB,2,y\n'))
+
+
+@pytest.mark.parametrize(
+    ("text", "changed", "code"),
+    [
+        ("No,Net\nA,1\n", {}, "list-column-missing"),
+        ("Part No,Net,Net\nA,1,2\n", {}, "list-column-twice"),
+        ("Part No,Net\nA,\n", {}, "no-usable-row"),
+        ("Part No,Net\nA,1\n", {"kind": "xlsx"}, "other-kind-of-list"),
+        ("title\nPart No,Net\nA,1\n", {}, "header-moved"),
+        ("Part No,Net\nGr\xf6\xdfe,1\n".encode("cp1252"), {}, "not-the-encoding"),
+        (
+            "Part No,Net,Text\nA,1,Größe; Öl; Zündkerze; Räder; Kühlmittel\n".encode(),
+            {"encoding": "cp1252"},
+            "encoding-changed",
+        ),
+        ("Part No,Net\nA,1\n", {"columns": {"number": "column 7", "cost": "Net"}}, "no-usable-row"),
+        ("", {}, "not-a-list"),
+    ],
+)
+def test_what_stands_in_the_way(tmp_path: Path, text: str | bytes, changed: dict[str, object], code: str) -> None:
+    assert code in [problem.code for problem in problems(tmp_path, text, **changed)]
+
+
+def test_a_missing_column_is_told_with_the_nearest(tmp_path: Path) -> None:
+    (problem,) = problems(tmp_path, "Part Nr,Net\nA,1\n")
+    assert problem.message == "no column of row 1 is headed “Part No”"
+    assert problem.remedy.startswith("Did you mean “part nr”?")
+
+
+def test_a_header_that_moved_is_found(tmp_path: Path) -> None:
+    prices, found = read_list(write_list(tmp_path, "title\n\nPart No,Net\nA,1\n"), mapping(), "USD", DAY)
+    assert prices is not None and prices.find(["A"])["A"].how == "exact"
+    assert found[0].remedy == "Write header_row = 3 in the mapping."
+
+
+def test_columns_by_place(tmp_path: Path) -> None:
+    told = mapping(columns={"number": "column 1", "cost": "Column 3"}, header_row=0)
+    prices, found = read_list(write_list(tmp_path, "A,x,1\nB,y,2\n"), told, "USD", DAY)
+    assert prices is not None and found == [] and prices.report.fates == {"in force": 2}
+
+
+def test_headers_compare_without_case_and_spaces(tmp_path: Path) -> None:
+    assert read(tmp_path, "  PART   no ,NET\nA,1\n").report.fates["in force"] == 1
