@@ -136,7 +136,7 @@ def _check(book: OwnersBook, data: bytes, changed: Contents, results: Results) -
 
 
 def _check_sheet(book: OwnersBook, number: int, data: bytes, contents: Mapping[Position, Content]) -> None:
-    cells = find_cells(book.part_of(number), data, contents.keys())
+    cells = find_cells(book.part_of(number), data, contents.keys(), formulas=False)
     for at, content in contents.items():
         found = stored_content(cells, cells.cells.get(at), {})
         empty = NOTHING if content.kind == "none" else content

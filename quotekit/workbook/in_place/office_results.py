@@ -68,7 +68,7 @@ def contents_of(file: str, data: bytes, wanted: Collection[tuple[str, str]]) -> 
         places = {at for of, cell in wanted if of == name and (at := position_of(cell)) is not None}
         if not places:
             continue
-        cells = find_cells(sheet.part, package.read(sheet.part), places)
+        cells = find_cells(sheet.part, package.read(sheet.part), places, formulas=False)
         spans = [span for at, span in cells.cells.items() if at in places]
         texts = shared_texts(package, parts.strings, wanted_texts(spans))
         found |= {(name, address(*span.at)): stored_content(cells, span, texts) for span in spans}

@@ -11,12 +11,10 @@ from collections.abc import Collection
 from xml.parsers import expat
 
 from quotekit.workbook.addresses import MOST_COLUMNS, MOST_ROWS, Position, column_number
+from quotekit.workbook.in_place.dimmed import TAG, dimmed
 from quotekit.workbook.in_place.spans import ADDRESS, CellSpan, Rectangle, RowSpan, SheetCells, Span, rectangle_of
 from quotekit.workbook.package import BadPackage
 from quotekit.workbook.xml_parts import Attributes, parse_xml
-
-TAG = re.compile(rb"<(?:[^\"'>]|\"[^\"]*\"|'[^']*')*>")
-"""A whole tag; a `>` within an attribute does not end it."""
 
 _FORMULA = re.compile(rb"<(?:[\w.-]+:)?f[\s>/]")
 
@@ -26,10 +24,11 @@ def holds_formulas(data: bytes) -> bool:
     return _FORMULA.search(data) is not None
 
 
-def find_cells(part: str, data: bytes, wanted: Collection[Position]) -> SheetCells:
-    """Where the wanted cells and all calculated ones are. Raises BadPackage."""
+def find_cells(part: str, data: bytes, wanted: Collection[Position], *, formulas: bool = True) -> SheetCells:
+    """Where the wanted cells and, unless they are left out, all calculated ones are. Raises BadPackage."""
+    parse_xml(part, data, expat.ParserCreate())
     scan = _Scan(data, wanted)
-    parse_xml(part, data, scan.parser)
+    parse_xml(part, dimmed(data, {row for row, _ in wanted}, formulas=formulas), scan.parser)
     if not scan.seen:
         raise _strange("the sheet has no table of cells")
     return scan.found

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from xml.parsers import expat
 
 from quotekit.workbook.in_place.contents import NOTHING, Content, Kind, meant_text
-from quotekit.workbook.in_place.sheet_cells import TAG
+from quotekit.workbook.in_place.dimmed import TAG
 from quotekit.workbook.in_place.spans import CellSpan, SheetCells
 from quotekit.workbook.package import BadPackage, Package
 from quotekit.workbook.xml_parts import Attributes, parse_xml
