@@ -9,7 +9,8 @@ import os
 import shutil
 import tempfile
 import weakref
-from typing import Any, Dict, Optional, Set
+from contextlib import contextmanager
+from typing import Any, Dict, Iterator, Optional, Set
 
 import uno
 from com.sun.star.io import IOException
@@ -39,7 +40,8 @@ class Copies:
         copy = os.path.join(folder, f"{_file_name(stem)}.xlsx")
         _being_copied.add(document.RuntimeUID)
         try:
-            document.storeToURL(uno.systemPathToFileUrl(copy), values(FilterName=XLSX))
+            with _without_macros(document):
+                document.storeToURL(uno.systemPathToFileUrl(copy), values(FilterName=XLSX))
         except IOException:
             message = "The office could not make a copy of the workbook to work on."
             raise Trouble(message, f"Is there room on the disk of {tempfile.gettempdir()}?") from None
@@ -53,7 +55,7 @@ class Copies:
         `unsaved` says whether the file on the disk is another.
         """
         path, unsaved = path_of(document), bool(document.isModified())
-        if path and not unsaved and path.lower().endswith(READ_AS_THEY_ARE) and os.path.isfile(path):
+        if path and not unsaved and path.lower().endswith(READ_AS_THEY_ARE) and _can_be_read(path):
             return {"copy": path, "path": path, "unsaved": False}
         return {**self.of(document), "unsaved": unsaved}
 
@@ -68,6 +70,39 @@ _being_copied: Set[str] = set()
 def is_ours(document: Any) -> bool:
     """Whether the copy that the office is just storing is for the engine, and nobody's file."""
     return document.RuntimeUID in _being_copied
+
+
+@contextmanager
+def _without_macros(document: Any) -> Iterator[None]:
+    """A macro that the owner bound to the storing of a copy is not for ours: it could change the workbook."""
+    events, modified = document.Events, document.isModified()
+    bound = {name: events.getByName(name) for name in _OF_COPIES if events.hasByName(name)}
+    bound = {name: macro for name, macro in bound.items() if macro}
+    try:
+        for name in bound:
+            _bind(events, name, ())
+        yield
+    finally:
+        for name, macro in bound.items():
+            _bind(events, name, macro)
+        if bound and document.isModified() != modified:
+            document.setModified(modified)
+
+
+_OF_COPIES = ("OnCopyTo", "OnCopyToDone", "OnCopyToFailed")
+
+
+def _bind(events: Any, name: str, macro: Any) -> None:
+    uno.invoke(events, "replaceByName", (name, uno.Any("[]com.sun.star.beans.PropertyValue", macro)))
+
+
+def _can_be_read(path: str) -> bool:
+    """Whether the engine can read a file as it lies there: one with a password is no zip."""
+    try:
+        with open(path, "rb") as file:
+            return file.read(2) == b"PK"
+    except OSError:
+        return False
 
 
 def path_of(document: Any) -> Optional[str]:
