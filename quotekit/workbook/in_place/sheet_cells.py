@@ -81,7 +81,7 @@ class _Scan:
             self._inside(local, attributes)
         elif local == "c":
             self._start_cell(attributes)
-        elif local == "row" and not self.depth:
+        elif local == "row":
             self._start_row(attributes)
         self.depth += 1
 
@@ -105,7 +105,7 @@ class _Scan:
 
     def _start_row(self, attributes: Attributes) -> None:
         number = _whole(attributes["r"], MOST_ROWS) if "r" in attributes else self.number + 1
-        if not self.number < number <= MOST_ROWS:
+        if self.depth or not self.number < number <= MOST_ROWS:
             raise _strange(f"row {number or attributes.get('r', '')[:12]} is there twice or out of order")
         self.number, self.column = number, 0
         start = self.parser.CurrentByteIndex

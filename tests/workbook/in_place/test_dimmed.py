@@ -39,7 +39,7 @@ WORKED = '<c r="B1"><f>A1</f><v>7</v></c>'
         (f'<row r="1"><!-- a -->{PLAIN}</row>', f'<row r="1"><!-- a -->{PLAIN}</row>'),
         (f'<row r="1"><?a b?>{PLAIN}</row>', f'<row r="1"><?a b?>{PLAIN}</row>'),
         (f'<row r="1"><formula/>{PLAIN}</row>', f'<row r="1">{blanks("<formula/>" + PLAIN)}</row>'),
-        ('<x:row r="1"><x:c r="A1"/></x:row>', '<x:row r="1">              </x:row>'),
+        ('<x:row r="1"><x:c r="A1"/></x:row>', f'<x:row r="1">{blanks("<x:c r=..../>")}</x:row>'),
     ],
 )
 def test_rows(rows: str, expected: str) -> None:
