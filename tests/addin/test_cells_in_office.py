@@ -113,6 +113,11 @@ def test_in_the_shop_book_itself(ran: tuple[dict[str, Any], Path]) -> None:
     assert (book.parts["BELT"].pack_cost, book.markup[0].markup) == (Decimal(20), Decimal(1))
 
 
+def test_old_figures_are_worked_out_anew(ran: tuple[dict[str, Any], Path]) -> None:
+    """An .xlsx shows what is stored in it when it is opened; a price of last season must not stay."""
+    assert ran[0]["old"] == {"ods": [20.0, False], "xlsx": [20.0, False]}
+
+
 def test_an_ods_shop_book(ran: tuple[dict[str, Any], Path]) -> None:
     """Seen a moment after it was opened; a half-typed band is an error, and mended it is none."""
     assert ran[0]["ods book"] == {"figure": 8.25, "modified": False, "with an error in its bands": "Err:502"}

@@ -66,16 +66,27 @@ class OpenBooks:
 
     def used_by(self, context: Any, document: Any, name: str) -> None:
         """A cell of this document asks. Quick: thousands come one after the other."""
-        if self.desk is None:
-            self.desk = Desk(context)
-            broadcaster = context.getByName("/singletons/com.sun.star.frame.theGlobalEventBroadcaster")
-            broadcaster.addDocumentEventListener(_Opened(self))
-            engine().when_ready = self.calculate_soon
+        self._begin(context)
         if name not in self._asking or engine().starts != self._starts:
             self._asking.add(name)
             self._names.setdefault(document.RuntimeUID, name)
             self._starts = engine().starts
             self.look_soon()
+
+    def opened(self, context: Any, document: Any) -> None:
+        """A document with cells of ours was opened, and what they show may be old."""
+        self._begin(context)
+        key = document.RuntimeUID
+        self._names.setdefault(key, document_name(document))
+        self._owed.add(key)
+        self.look_soon()
+
+    def _begin(self, context: Any) -> None:
+        if self.desk is None:
+            engine().when_ready = self.calculate_soon
+            self.desk = Desk(context)
+            broadcaster = context.getByName("/singletons/com.sun.star.frame.theGlobalEventBroadcaster")
+            broadcaster.addDocumentEventListener(_Opened(self))
 
     def changed(self, key: str) -> None:
         """Somebody changed a document. What happens to it while we copy or calculate it is no change of theirs."""

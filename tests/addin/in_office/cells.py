@@ -52,6 +52,7 @@ def main() -> None:
         found["cells"] = {kind: cells_of(office, folder, kind) for kind in KINDS}
         found["live"] = live(office, folder)
         found["own"] = within_the_book(office, folder)
+        found["old"] = old_figures(office, folder)
         found["ods book"] = ods_book(office, folder)
         found["new book"] = new_book(office, folder)
         found["circle"] = circle(office, folder)
@@ -160,6 +161,31 @@ def within_the_book(office: Office, folder: Path) -> dict:
     time.sleep(2)
     found["modified"] = book.isModified()
     book.close(True)
+    return found
+
+
+def old_figures(office: Office, folder: Path) -> dict:
+    """The shop book was changed and saved while documents with its prices were closed: they are opened again."""
+    folder = folder / "old"
+    folder.mkdir()
+    shutil.copy(folder.parent / "shop book.xlsx", folder)
+    for kind, filtered in KINDS.items():
+        document = office.new()
+        document.storeAsURL((folder / f"sums.{kind}").as_uri(), values(FilterName=filtered))
+        document.Sheets.getByIndex(0).getCellRangeByName("A1").Formula = "=SELLING_PRICE(10)"
+        document.store()
+        document.close(True)
+    book = office.open(folder / "shop book.xlsx")
+    book.Sheets.getByName("Markup").getCellRangeByName("C2").Value = 1
+    book.store()
+    book.close(True)
+    found = {}
+    for kind in KINDS:
+        document = office.open(folder / f"sums.{kind}")
+        price = document.Sheets.getByIndex(0).getCellRangeByName("A1")
+        office.wait_for(lambda price=price: price.Value == 20, 60)
+        found[kind] = [price.Value, document.isModified()]
+        document.close(True)
     return found
 
 
