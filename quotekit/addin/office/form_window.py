@@ -80,8 +80,13 @@ class FormWindow(Window):
         if not self._filling:
             self.state.fill_in(self.read())
             self.refresh()
-            if self._wrong:
-                self._note_wrong({name: said for name, said in self.state.wrong().items() if name in self._wrong})
+            self.noted()
+
+    def noted(self, *_: Any) -> None:
+        """Something was typed, on which no field hangs: what was missing may be there now."""
+        if self._wrong and not self._filling:
+            self.state.values.update(self.read())
+            self._note_wrong({name: said for name, said in self.state.wrong().items() if name in self._wrong})
 
     def read(self) -> Dict[str, str]:
         """What is filled in, as the person left it."""
@@ -97,8 +102,8 @@ class FormWindow(Window):
     def _note_wrong(self, wrong: Mapping[str, str]) -> None:
         for field in self.form.fields:
             note, said = self.model.getByName(f"{field.name}_note"), wrong.get(field.name, "")
-            if note.Label != (said or field.hint):
-                note.Label = said or field.hint
+            if note.Label != (said or _hint(field)):
+                note.Label = said or _hint(field)
                 note.TextColor = RED if said else -1
         self.say("said", "Something is missing or can't be read." if wrong else "")
 
@@ -130,7 +135,10 @@ class FormWindow(Window):
         self._note(field, at, top, WIDTH - EDGE - at)
 
     def _note(self, field: Field, left: int, top: int, width: int) -> None:
-        self._put("FixedText", f"{field.name}_note", left, top, width, ROW, Label=field.hint, VerticalAlign=_MIDDLE)
+        name, height = f"{field.name}_note", HEIGHTS.get(field.kind, ROW)
+        self._put("FixedText", name, left, top, width, height, Label=_hint(field), MultiLine=height > ROW)
+        if height == ROW:
+            self.model.getByName(name).VerticalAlign = _MIDDLE
 
     def _control(self, field: Field, x: int, y: int, width: int, height: int) -> None:
         if field.kind in (CHOICE, SEVERAL):
@@ -141,14 +149,14 @@ class FormWindow(Window):
             self._listen("addItemListener", field.name, _Picked(self.desk, self.changed))
         elif field.kind in (PICK, FILE, NEW_FILE, FOLDER):
             self._put("ComboBox", field.name, x, y, width, height, Dropdown=True, LineCount=12, Autocomplete=False)
-            self._listen("addTextListener", field.name, _Typed(self.desk, self.changed))
+            self._listen("addTextListener", field.name, _Typed(self.desk, self.noted))
         elif field.kind == DATE:
             self._put(
                 "DateField", field.name, x, y, width, height, Dropdown=True, DateFormat=ISO_DAYS, StrictFormat=False
             )
         else:
             self._put("Edit", field.name, x, y, width, height)
-            self._listen("addTextListener", field.name, _Typed(self.desk, self.changed))
+            self._listen("addTextListener", field.name, _Typed(self.desk, self.noted))
 
     def _foot(self, top: int, run: Callable[[], None]) -> None:
         wide = WIDE_BUTTON if len(self.form.button) > 14 else BUTTON
@@ -207,6 +215,11 @@ class FormWindow(Window):
         if path is not None:
             self.state.fill_in({**self.read(), field.name: path})
             self.refresh()
+
+
+def _hint(field: Field) -> str:
+    """What stands behind a field; where several lines can be picked also how."""
+    return "\n".join(filter(None, [field.hint, "several: with Ctrl"])) if field.kind == SEVERAL else field.hint
 
 
 _MIDDLE: Any = uno.Enum("com.sun.star.style.VerticalAlignment", "MIDDLE")
