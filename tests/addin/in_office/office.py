@@ -5,6 +5,7 @@ Run by the Python that has the office's modules (`/usr/bin/python3` on Debian), 
 
 from __future__ import annotations
 
+import contextlib
 import os
 import signal
 import subprocess
@@ -64,18 +65,12 @@ class Office:
 
     def end(self) -> None:
         """Close the office as a person does; force it where it does not end."""
-        try:
+        with contextlib.suppress(Exception):
             self.desktop.terminate()
-        except Exception:
-            pass
-        try:
+        with contextlib.suppress(subprocess.TimeoutExpired):
             self.process.wait(20)
-        except subprocess.TimeoutExpired:
-            pass
-        try:
+        with contextlib.suppress(ProcessLookupError):
             os.killpg(self.process.pid, signal.SIGKILL)
-        except ProcessLookupError:
-            pass
         self.process.wait()
 
     def install(self, extension: Path) -> None:
