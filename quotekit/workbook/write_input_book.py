@@ -16,6 +16,7 @@ from xlsxwriter.utility import xl_col_to_name
 
 from quotekit.workbook.column import Column, Field
 from quotekit.workbook.dropdowns import help_on, note, validation
+from quotekit.workbook.formula_value import formula_value
 from quotekit.workbook.input_looks import FONT, Formats, column_format, height_of, lines_in, width_of
 from quotekit.workbook.input_sheet import Guide, InputSheet
 from quotekit.workbook.lists_sheet import FIRST_ROW, ListsSheet, measure_formula
@@ -116,7 +117,7 @@ def _write_guide(page: Any, looks: Formats, of: tuple[InputSheet, Guide], number
     letter = xl_col_to_name([column.header for column in sheet.laid_out].index(guide.of), col_abs=True)
     for row in range(FIRST_ROW, last + 1):
         text = texts[row - FIRST_ROW] if row - FIRST_ROW < len(texts) else ""
-        done(page.write_formula(row, number, measure_formula(f"{letter}{row + 1}"), looks.guide(), text))
+        done(page.write_formula(row, number, measure_formula(f"{letter}{row + 1}"), looks.guide(), formula_value(text)))
 
 
 def _write_fields(page: Any, looks: Formats, sheet: InputSheet, ranges: Mapping[str, str]) -> list[float]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from math import ceil
 from typing import Any
 
+from quotekit.workbook.formula_value import formula_value
 from quotekit.workbook.input_looks import Formats, letters
 from quotekit.workbook.lists_sheet import FIRST_ROW, LISTS, Block, ListsSheet
 from quotekit.workbook.side_lists import LiveCell
@@ -73,7 +74,7 @@ def write_live_lists(book: Any, looks: Formats, cells: Sequence[LiveCell]) -> No
     done(page.write_string(0, 0, LIVE_HELP, looks.help()))
     for cell in cells:
         if cell.formula:
-            done(page.write_formula(cell.row, cell.column, cell.formula, looks.help(), cell.value))
+            done(page.write_formula(cell.row, cell.column, cell.formula, looks.help(), formula_value(cell.value)))
         elif isinstance(cell.value, int):
             done(page.write_number(cell.row, cell.column, cell.value, looks.count()))
         else:

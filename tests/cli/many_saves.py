@@ -22,9 +22,12 @@ from collections import Counter
 from pathlib import Path
 from statistics import median
 
-from tests.cli.saves import SAVES
+from tests.cli.saves import OTHER_SYSTEMS, SAVES
 from tests.cli.small_shop import job, write_book
 from tests.cli.test_watching import clean_book
+
+WAYS = SAVES | OTHER_SYSTEMS
+"""Of this system as seen, of others as documented."""
 
 
 def content(folder: Path, number: int, serial: int) -> bytes:
@@ -71,13 +74,13 @@ def run(folder: Path, saves: int, seed: int, jobs: int) -> dict[str, object]:
         for _ in names:
             told.get(timeout=30)
         for serial in range(saves):
-            name, way = draw.choice(names), draw.choice(list(SAVES))
+            name, way = draw.choice(names), draw.choice(list(WAYS))
             by_way[way] += 1
             same, twice = serial % 6 == 5, serial % 10 == 9
             if twice:
-                SAVES[way](folder / name, content(beside, names.index(name), 10_000 + serial), lambda _: None)
+                WAYS[way](folder / name, content(beside, names.index(name), 10_000 + serial), lambda _: None)
             data = now[name] if same else content(beside, names.index(name), serial)
-            SAVES[way](folder / name, data)
+            WAYS[way](folder / name, data)
             saved = time.monotonic()
             if same:
                 time.sleep(1.5)
