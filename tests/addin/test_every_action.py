@@ -1,4 +1,4 @@
-"""Every entry of the menu over every kind of document, in a real LibreOffice: a clear window, nothing changed or frozen."""
+"""Every entry of the menu over every kind of document, in a real LibreOffice: a clear window, no change, no freeze."""
 
 from __future__ import annotations
 
@@ -59,7 +59,7 @@ PAIRS = [(kind, word) for kind in KINDS for word in [*ACTIONS, *FORMS_ON.get(kin
 
 @pytest.mark.parametrize(("kind", "word"), PAIRS)
 def test_an_entry_over_a_document(found: dict[str, Any], kind: str, word: str) -> None:
-    """It says something in a window of its own or opens a workbook, is no fault, leaves the document unmodified and the office usable."""
+    """It tells something in a window or opens a workbook; no fault, the document unmodified, the office usable."""
     one = found[kind][word]
     said = [text for window in one["windows"] for text in (window["title"], *window["texts"])]
     said += [f"opened the workbook {title}" for title in one["opened"]]
