@@ -110,6 +110,13 @@ def names_meant(word: str, known: Sequence[NamedFigure]) -> tuple[list[str], lis
     return [], [error(Place("--figure"), "unknown-figure", message, remedy, word)]
 
 
+def explained_figures(quote: Quote, tier: PricedTier, names: Sequence[str]) -> tuple[Explanation, ...]:
+    """Figures of a tier by their names, with all cells they hang on."""
+    from quotekit.documents.explanation_figures import named_figures
+
+    return _explain(quote, tier, named_figures(quote, tier), names)
+
+
 def _explain(
     quote: Quote, tier: PricedTier, known: Sequence[NamedFigure], names: Sequence[str]
 ) -> tuple[Explanation, ...]:

@@ -19,7 +19,7 @@ from quotekit.workbook.returned_cells import RawCell, RawWorkbook
 Lines = Mapping[str, str]
 
 PART_OF = " > "
-"""Between a figure and the line of it that a cell shows: `amounts.labour > labour at MAIN`; the line may be left out."""
+"""Between a figure and the line of it that a cell shows, which may be left out: `amounts.labour > labour at MAIN`."""
 
 _TIER = re.compile(r"(.*)\s\(([^()]+)\)", re.DOTALL)
 _CODED = re.compile(r".*\(([^()]+)\)(?:, [^()]*)?", re.DOTALL)

@@ -23,8 +23,11 @@ EDGE, HEAD, FOOT, GAP = 6, 10, 14, 4
 UPPER_SHARE = 0.58
 """Of the room between head and foot."""
 
-SETS = 15
-"""What `setPosSize` is told where place and size are meant."""
+WIDTH_SHARE, HEIGHT_SHARE = 0.55, 0.32
+"""Of the window in front."""
+
+PLACES = 3
+"""What `setPosSize` is told where the place is meant, not the size."""
 
 
 class Button:
@@ -70,16 +73,15 @@ class ReadingWindow(Window):
 
     def show(self) -> None:
         """At the foot of the window in front, as wide as is good to read, never wider than that window."""
-        super().show()
         frame = self.desk.desktop.getCurrentFrame()
-        around = frame.getContainerWindow().getPosSize() if frame is not None else None
-        if around is not None and around.Width > 0:
-            own = self.dialog.getPosSize()
-            width = min(max(own.Width, int(around.Width * 0.55)), max(around.Width - 40, 200))
-            height = min(max(own.Height, int(around.Height * 0.32)), max(around.Height - 80, 150))
-            left, top = around.Width - width - 30, around.Height - height - 60
-            self.dialog.setPosSize(max(0, left), max(0, top), width, height, SETS)
-            self._fit()
+        parent = frame.getContainerWindow() if frame is not None else None
+        if parent is not None and parent.getPosSize().Width > 0:
+            self._made_for(parent)
+        super().show()
+        if parent is not None and parent.getPosSize().Width > 0:
+            around, own = parent.getPosSize(), self.dialog.getPosSize()
+            left, top = around.Width - own.Width - 30, around.Height - own.Height - 60
+            self.dialog.setPosSize(max(0, left), max(0, top), 0, 0, PLACES)
         resized = _Resized(self)
         self._listeners.append(resized)
         self.dialog.addWindowListener(resized)
@@ -95,6 +97,16 @@ class ReadingWindow(Window):
         super().close()
         if was_open and self._closed is not None:
             self._closed()
+
+    def _made_for(self, parent: Any) -> None:
+        """As large as is good for a window of this size; before it is shown, so that nothing is painted twice."""
+        around = parent.getPosSize()
+        own = parent.convertSizeToPixel(Size(WIDTH, HEIGHT), APPFONT)
+        width = min(max(own.Width, int(around.Width * WIDTH_SHARE)), max(around.Width - 40, 200))
+        height = min(max(own.Height, int(around.Height * HEIGHT_SHARE)), max(around.Height - 80, 150))
+        room = parent.convertSizeToLogic(Size(width, height), APPFONT)
+        self.model.Width, self.model.Height = room.Width, room.Height
+        self._lay_out(max(room.Width, LEAST_WIDTH), max(room.Height, LEAST_HEIGHT))
 
     def _fit(self) -> None:
         """Lay it out for the size it has now."""

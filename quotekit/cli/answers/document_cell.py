@@ -50,11 +50,11 @@ def of_costing(place: Place, costing: Document, others: Sequence[Document]) -> d
         found = costing_cell(raw, place.sheet, at, lines_of_money(quote, tier))
     if found.places:
         places = [one for text in found.places if (one := _named(text, book, job)) is not None]
-        return told_cell(_of_places(place, places, known), [book, job])
+        return told_cell(_of_places(place, places, known), [book, job], job)
     if not found.figure:
         return told_cell(ToldCell(title=_at(place), paragraphs=(NO_FIGURE,)), [])
     told = _of_figure(place, quote, tier, found.figure, known, found.cell)
-    return told_cell(told, [book, job])
+    return told_cell(told, [book, job], job)
 
 
 def of_quote(place: Place, document: Document, others: Sequence[Document]) -> dict[str, Any]:
@@ -80,7 +80,7 @@ def of_quote(place: Place, document: Document, others: Sequence[Document]) -> di
     quote = _priced(known)
     tier = next((one for one in quote.tiers if one.code == name.tier), None)
     told = _of_figure(place, quote, tier, name.figure, known, cell_at(raw, place.sheet, at), label)
-    return told_cell(told, [book, job])
+    return told_cell(told, [book, job], job)
 
 
 def _priced(known: Workbooks) -> Quote:

@@ -15,6 +15,7 @@ ACTIONS = {
     "check": "check",
     "choice": "choice",
     "costing": "costing",
+    "explain cell": "explain_cell",
     "findings": "findings",
     "price": "price",
     "returned": "returned",
@@ -23,7 +24,7 @@ ACTIONS = {
 }
 """Kind to module of this folder; the module's function `answer` answers it."""
 
-ONLY_READS = {"check", "choice", "costing", "findings", "lists", "returned"}
+ONLY_READS = {"check", "choice", "costing", "explain cell", "findings", "lists", "returned"}
 """Actions that record and write nothing: they need not end after the office has."""
 
 

@@ -17,7 +17,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parent.parent / "in_office"))
 
 from mouse import Screen, press
-from office import Office
+from office import Office, _names
 
 BOOK = "shop book.xlsx"
 
@@ -91,6 +91,7 @@ def _explained(office: Office, screen: Screen, own: Path, folder: Path) -> dict:
     row = next(row for row in range(60) if summary.getCellByPosition(0, row).String == "Total to pay")
     costing.CurrentController.select(summary.getCellByPosition(1, row))
     press(screen, office, "Explain the selected cell")
+    time.sleep(5)
     office.wait_for(lambda: any("Total to pay" in text for text in _texts(office, "What this cell is")), 240)
     time.sleep(1.5)
     screen.picture(folder / "explain 1 a figure of the costing.png")
@@ -109,7 +110,14 @@ def _documents(office: Office) -> list:
 
 
 def _texts(office: Office, title: str) -> list[str]:
-    return next((one["texts"] for one in office.windows() if one["title"].startswith(title)), [])
+    """The texts of one window; others are left alone, as an office whose table is walked through may end."""
+    toolkit = office.make("com.sun.star.awt.Toolkit")
+    for number in range(toolkit.getTopWindowCount()):
+        top = toolkit.getTopWindow(number)
+        context = top.getAccessibleContext() if hasattr(top, "getAccessibleContext") else None
+        if context is not None and context.getAccessibleName().startswith(title):
+            return list(_names(context))
+    return []
 
 
 def _middle(cell, document) -> tuple[int, int] | None:
