@@ -29,6 +29,7 @@ ELSEWHERE = {
     "watch-folder": "tests/cli/test_watch_lock.py",
     "saved-as-ods": "tests/cli/test_watched_ods.py",
     "output-is-input": "tests/cli/test_output_files.py",
+    "version-issued": "tests/cli/answers/test_price.py",
     "too-many-choices": "tests/workbook/test_problem_catalogue.py",
     "choice-not-proven": "tests/pricing/test_choose.py",
     "figure-too-large": "tests/cli/test_rate.py",
@@ -106,6 +107,24 @@ ELSEWHERE = {
         "tests/cli/test_take_over.py",
     ),
     "time-not-taken-over": "tests/cli/test_taking_over.py",
+    **dict.fromkeys(("no-currency", "no-polars", "no-price-mapping"), "tests/cli/test_prices.py"),
+    "bad-price-mapping": "tests/suppliers/test_mapping.py",
+    "list-not-understood": "tests/suppliers/test_guess.py",
+    **dict.fromkeys(("list-too-large", "not-a-list", "which-member"), "tests/suppliers/test_open_list.py"),
+    **dict.fromkeys(
+        (
+            "encoding-changed",
+            "header-moved",
+            "list-cells-unread",
+            "list-column-missing",
+            "list-column-twice",
+            "no-usable-row",
+            "not-the-encoding",
+            "other-kind-of-list",
+        ),
+        "tests/suppliers/test_read_list.py",
+    ),
+    "which-list-sheet": "tests/workbook/test_list_rows.py",
     **dict.fromkeys(
         (
             "against-typing-rule",
