@@ -119,6 +119,22 @@ def test_a_workbook(tmp_path: Path, style: NumberStyle) -> None:
     assert remark(prices, "number-stored-as-number").rows == 1
 
 
+def test_cells_of_a_workbook_that_cannot_be_trusted(tmp_path: Path) -> None:
+    """A list whose formulas nobody worked out: those costs are missing, and the owner is told which."""
+    path = tmp_path / "acme.xlsx"
+    book = xlsxwriter.Workbook(str(path))
+    sheet = book.add_worksheet("Prices")
+    sheet.write_row(0, 0, ["Part No", "Net"])
+    sheet.write_row(1, 0, ["A", 5])
+    sheet.write(2, 0, "B")
+    sheet.write_formula(2, 1, "=B2*2", None, "")
+    book.close()
+    prices, (problem,) = read_list(path, mapping(kind="xlsx"), "USD", DAY)
+    assert prices is not None and prices.report.fates == {"in force": 1, "no cost": 1, "above the table": 1}
+    told = (problem.code, problem.severity, str(problem.place))
+    assert told == ("list-cells-unread", "warning", "acme.xlsx:Prices!B3")
+
+
 @pytest.mark.parametrize(
     ("text", "code", "row", "shown"),
     [
