@@ -69,7 +69,9 @@ def remove(profile: Path | None = None) -> Installed:
     office = _Office(profile)
     if next(_settings_in(Path(office.profile)), None) is None:
         return Installed(office=office.program, profile=office.profile, before=None, after=None)
-    return office.change("remove")
+    removed = office.change("remove")
+    forget(Path(office.profile))
+    return removed
 
 
 def look(profile: Path | None = None) -> Found:
@@ -100,6 +102,29 @@ def sweep(profile: Path, *, kept: str) -> None:
         if folder.name != kept and folder.name.endswith("_"):
             shutil.rmtree(folder, ignore_errors=True)
             folder.with_name(folder.name[:-1]).unlink(missing_ok=True)
+
+
+def forget(profile: Path) -> None:
+    """Take out what the office remembers of our toolbar, its place on the screen: the office itself never would.
+
+    Its settings are a file of one entry a line; the other lines stay byte for byte.
+    """
+    settings = profile / "user" / "registrymodifications.xcu"
+    try:
+        lines = settings.read_bytes().splitlines(keepends=True)
+    except FileNotFoundError:
+        return
+    kept = [line for line in lines if not _is_of_ours(line)]
+    if kept != lines:
+        beside = settings.with_name(f".{settings.name}.new")
+        beside.write_bytes(b"".join(kept))
+        shutil.copymode(settings, beside)
+        beside.replace(settings)
+
+
+def _is_of_ours(line: bytes) -> bool:
+    path = line.partition(b'oor:path="')[2].partition(b'"')[0]
+    return line.startswith(b"<item ") and line.rstrip().endswith(b"</item>") and IDENTIFIER.encode() in path
 
 
 def _ours(profile: Path) -> Iterator[Path]:

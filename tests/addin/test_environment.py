@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import doctest
 import os
 from pathlib import Path
 
 import pytest
 
+from quotekit.addin.office import environment
 from quotekit.addin.office.environment import engine_environment
 
 OF_OFFICE = {
@@ -52,3 +54,8 @@ def test_a_link_to_the_office_is_its_folder(tmp_path: Path) -> None:
 
 def test_without_a_known_office_the_path_stays() -> None:
     assert engine_environment({"PATH": "/opt/office/program:/bin"})["PATH"] == "/opt/office/program:/bin"
+
+
+def test_its_example_holds() -> None:
+    """The folder of what runs in the office is not searched for examples, as most of it needs the office."""
+    assert doctest.testmod(environment) == doctest.TestResults(failed=0, attempted=1)

@@ -178,6 +178,32 @@ def test_only_our_own_leftovers_are_swept(tmp_path: Path) -> None:
     assert not new.exists() and other.exists()
 
 
+BAR = "UIElements/States/T['private:resource/toolbar/addon_org.quotekit.toolbar']"
+
+
+def test_what_the_office_remembers_of_our_toolbar_goes(tmp_path: Path) -> None:
+    """Whole entries of ours, one a line; what only names us in a value is the owner's, as is an entry cut short."""
+    kept = [
+        '<?xml version="1.0" encoding="UTF-8"?>\n<oor:items>\n',
+        '<item oor:path="/org.openoffice.Office.UI"><prop><value>org.quotekit</value></prop></item>\r\n',
+        f'<item oor:path="/org/{BAR}"><prop>\n',
+        "</oor:items>",
+    ]
+    ours = f'<item oor:path="/org/{BAR}"><prop oor:name="DockPos"><value>0,3</value></prop></item>\n'
+    settings = tmp_path / "user" / "registrymodifications.xcu"
+    settings.parent.mkdir()
+    install.forget(tmp_path)
+    settings.write_bytes("".join([kept[0], ours, kept[1], ours, *kept[2:]]).encode())
+    settings.chmod(0o600)
+    install.forget(tmp_path)
+    assert settings.read_bytes() == "".join(kept).encode()
+    assert settings.stat().st_mode & 0o777 == 0o600
+    assert [path.name for path in settings.parent.iterdir()] == [settings.name]
+    before = settings.stat()
+    install.forget(tmp_path)
+    assert settings.stat() == before
+
+
 def test_status_of_a_damaged_extension(stand_in: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A file that can't be read is as none; installing again mends it."""
     says(stand_in)

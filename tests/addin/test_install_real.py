@@ -23,6 +23,7 @@ from quotekit.workbook.office import _meeting_point
 
 pytestmark = pytest.mark.usefixtures("uno_python")
 
+HERE = Path(__file__).parent
 SCRIPT = (files("quotekit.addin") / "in_profile.py").read_text(encoding="utf-8")
 
 REGISTERS = (
@@ -147,8 +148,11 @@ def test_an_open_office_is_left_alone(soffice: str, profile: Path, capsys: pytes
     assert addin(profile, "remove") == 0, "the lock of an office that was killed does not stand in the way"
 
 
-def test_a_profile_that_is_not_there_yet(soffice: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """A person may install before the office was ever started; removing where nothing is makes nothing."""
+def test_a_profile_that_is_not_there_yet(uno_python: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A person may install before the office was ever started; removing where nothing is makes nothing.
+
+    What an office that was used remembers of the toolbar goes with it.
+    """
     new = tmp_path / "new profile"
     assert addin(new, "remove") == 0
     assert not new.exists()
@@ -156,3 +160,17 @@ def test_a_profile_that_is_not_there_yet(soffice: str, tmp_path: Path, capsys: p
     assert str(new) in capsys.readouterr().out
     assert addin(new / "user", "status") == 0, "the folder in it that holds the settings may be named too"
     assert "which fits" in capsys.readouterr().out
+    subprocess.run([uno_python, "-c", WORKS, str(HERE / "in_office"), str(new)], check=True, timeout=120)
+    assert b"org.quotekit" in contents(new)["user/registrymodifications.xcu"], "the office remembers our toolbar"
+    assert addin(new, "remove") == 0
+    assert b"org.quotekit" not in contents(new)["user/registrymodifications.xcu"]
+
+
+WORKS = """
+import pathlib, sys
+sys.path.insert(0, sys.argv[1])
+from office import Office
+with Office(pathlib.Path(sys.argv[2])) as office:
+    office.new().close(True)
+"""
+"""A person works in the office for a moment."""

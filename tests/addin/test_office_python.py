@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from quotekit.addin import in_profile
 from quotekit.addin.build import IN_OFFICE, extension_files
 
 OLDEST = (3, 8)
@@ -21,6 +22,9 @@ NEWER = {"tomllib", "zoneinfo", "graphlib", "asyncio", "socket", "ssl", "http", 
 """Of the standard library, but too new, not in each office's Python, or for the network."""
 
 FILES = {name: data.decode() for name, data in extension_files("1").items() if name.endswith(".py")}
+FILES["in_profile.py"] = (Path(in_profile.__file__)).read_text(encoding="utf-8")
+"""Run by the office's Python too, when the extension is put in."""
+
 OWN = Path(IN_OFFICE).name
 
 
