@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 import signal
+import subprocess
 import sys
 import threading
 import time
@@ -15,6 +16,7 @@ import pytest
 
 from quotekit.addin.office import engine_process, pipe
 from quotekit.addin.office.pipe import Engine, EngineFault, EngineStarting, Stopped
+from quotekit.cli.answers.serve import version
 
 FAKE = str(Path(__file__).with_name("fake_engine.py"))
 Make = Callable[..., Engine]
@@ -432,3 +434,34 @@ def test_a_console_window_is_never_opened_on_windows(monkeypatch: pytest.MonkeyP
     wait_until(lambda: process._popen.killed)  # type: ignore[attr-defined]
     assert seen[0]["creationflags"] == 0x08000000
     assert not process.alive
+
+
+ASKS = """
+import os, sys, time
+from quotekit.addin.office.environment import engine_environment
+from quotekit.addin.office.pipe import Engine
+engine = Engine([sys.executable, "-P", "-m", "quotekit", "answer"], sys.argv[1], engine_environment(os.environ))
+print(engine.ask({"do": "dance"}, 20)["problems"][0]["code"], engine._start._process._popen.pid, flush=True)
+time.sleep(600)
+"""
+
+
+def test_the_real_engine_ends_when_who_asks_is_killed() -> None:
+    """An office that is killed takes leave of nobody: the end of its pipe is all that the engine hears."""
+    root = str(Path(__file__).parents[2])
+    command = [sys.executable, "-c", ASKS, version()]
+    office = subprocess.Popen(command, stdout=subprocess.PIPE, env={**os.environ, "PYTHONPATH": root})
+    assert office.stdout is not None
+    code, number = office.stdout.readline().split()
+    assert code == b"unknown-request" and running(int(number))
+    office.kill()
+    office.communicate()
+    wait_until(lambda: not running(int(number)))
+
+
+def running(number: int) -> bool:
+    """Whether a process runs; one that waits to be taken leave of does not."""
+    try:
+        return Path(f"/proc/{number}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
+    except OSError:
+        return False
