@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from quotekit.cli.carry_out import Decision
 from quotekit.cli.which_ledger import Facts, facts_of
-from quotekit.problems import Problem, error, has_errors, warning
+from quotekit.problems import Problem, error, has_errors
 
 if TYPE_CHECKING:
     from quotekit.ledger.ledger import Ledger
@@ -75,15 +75,23 @@ class TakingOver:
 
     def change(self, package: Package) -> list[Problem]:
         """Make the changed copy, and read it to see that it says what was ticked."""
-        from quotekit.workbook.edit_cells import CannotEdit, edited, has_formulas
+        from quotekit.workbook.add_rows import with_rows
+        from quotekit.workbook.in_place.changes import Change
+        from quotekit.workbook.in_place.edit_workbook import edit_workbook
+        from quotekit.workbook.in_place.office_results import office_work_out
+        from quotekit.workbook.package import package_of
 
-        cells = {(place.sheet, place.cell): one.new for one in self.ticked if (place := place_of(one, self.book))}
-        try:
-            self.data = edited(package, cells, KEPT, [TITLES, *map(self._kept, self.ticked)])
-        except CannotEdit as refused:
-            self.problems = [self._cannot(refused.sheet, refused.cell, formula=refused.formula)]
+        places = [(place_of(one, self.book), one) for one in self.ticked]
+        changes = [Change(place.sheet, place.cell, one.new) for place, one in places if place is not None]
+        program = office_work_out(ending=self.options.book.suffix.lower(), language=self.book.settings.language)
+        edited, told = edit_workbook(package.file, package.data, changes, program)
+        if edited is None:
+            self.problems = [_cannot(problem) for problem in told]
             return self.problems
-        self.problems = [*self._read_again(), *([self._stale()] if has_formulas(package) else [])]
+        kept = [TITLES, *map(self._kept, self.ticked)]
+        self.data = with_rows(package_of(package.file, edited.data), KEPT, kept)
+        of_copy = [replace(one, place=one.place._replace(file=str(self.target))) for one in told]
+        self.problems = [*self._read_again(), *of_copy]
         return self.problems
 
     def decide(self, ledger: Ledger) -> Decision:
@@ -133,24 +141,18 @@ class TakingOver:
         place = place_of(one, self.book) or one.source.place("New")
         return error(place, "time-not-taken-over", "the new value does not reach this cell", _BY_HAND)
 
-    def _cannot(self, sheet: str, cell: str, *, formula: bool) -> Problem:
-        from quotekit.problems import Place
-
-        if formula:
-            message = "a formula works this time out, and a formula is not replaced"
-            return error(Place(self.options.book.name, sheet, cell), "time-by-formula", message, _BY_HAND)
-        message = "this cell can't be found in the file"
-        return error(Place(self.options.book.name, sheet, cell), "time-not-taken-over", message, _BY_HAND)
-
-    def _stale(self) -> Problem:
-        from quotekit.problems import Place
-
-        message = "the shop book holds formulas, whose stored results are those of before"
-        remedy = "Open the new shop book in the spreadsheet and save it once before it is used."
-        return warning(Place(str(self.target)), "formulas-to-work-out", message, remedy)
-
 
 _BY_HAND = "Untick it in the proposals and change the shop book by hand."
+
+
+def _cannot(problem: Problem) -> Problem:
+    """A refusal of a cell as one of its time; one of the whole workbook stays as it is."""
+    if problem.code == "cell-is-formula":
+        message = "a formula works this time out, and a formula is not replaced"
+        return error(problem.place, "time-by-formula", message, _BY_HAND)
+    if problem.place.cell:
+        return error(problem.place, "time-not-taken-over", problem.message, _BY_HAND)
+    return problem
 
 
 def _same(problem: Problem) -> tuple[str, ...]:

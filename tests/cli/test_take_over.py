@@ -211,22 +211,48 @@ def test_a_time_worked_out_by_a_formula(shop: Path) -> None:
     assert "Operations!C" in found.json["problems"][0]["place"]
 
 
-def test_a_book_with_formulas_elsewhere(shop: Path) -> None:
-    """Their stored results are those of before: said, and asked to be worked out."""
+def with_formulas_elsewhere(shop: Path, formula: bytes, result: bytes) -> None:
+    """A sheet of the owner's own: a formula and its stored result, and one that hangs on nothing."""
     book = openpyxl.load_workbook(shop / BOOK)
     page = book.create_sheet("My sums")
-    page["A1"] = 2
+    page["A1"], page["A2"] = 2, 3
     book.save(shop / BOOK)
     with zipfile.ZipFile(shop / BOOK) as package:
         parts = {name: package.read(name) for name in package.namelist()}
     for name, data in parts.items():
         if name.startswith("xl/worksheets/") and b"<v>2</v>" in data and len(data) < 900:
-            parts[name] = data.replace(b"<v>2</v>", b"<f>1+1</f><v>2</v>", 1)
+            data = data.replace(b"<v>2</v>", b"<f>" + formula + b"</f><v>" + result + b"</v>", 1)
+            parts[name] = data.replace(b"<v>3</v>", b"<f>1+1</f><v>99</v>", 1)
     with zipfile.ZipFile(shop / BOOK, "w") as package:
         for name, data in parts.items():
             package.writestr(name, data)
+
+
+def my_sums(path: Path) -> list[object]:
+    """The stored results of that sheet."""
+    page = openpyxl.load_workbook(path, data_only=True)["My sums"]
+    return [page["A1"].value, page["A2"].value]
+
+
+def test_formulas_that_hang_on_a_time(shop: Path, soffice: str) -> None:
+    """Their stored results are new in the copy, worked out by LibreOffice; others stay, even wrong ones."""
+    before = sum(net_hours(shop / BOOK).values())
+    with_formulas_elsewhere(shop, b"SUM(Operations!C:C)", f"{before}".encode())
     found = run(shop, "take-over", ticked(shop, "BELTING"), shop / BOOK, *DAY)
-    assert (found.code, "formulas-to-work-out" in found.codes) == (0, True), found.err
+    assert (found.code, found.codes) == (0, []), found.err
+    after = sum(net_hours(shop / NEW).values())
+    assert after > before
+    assert my_sums(shop / NEW) == [pytest.approx(float(after)), 99]
+
+
+def test_formulas_without_libreoffice(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Results that hang on the time are taken away, and the owner is told to open and save the copy once."""
+    monkeypatch.setenv("QUOTEKIT_SOFFICE", "/gone/soffice")
+    with_formulas_elsewhere(shop, b"SUM(Operations!C:C)", b"2.5")
+    found = run(shop, "take-over", ticked(shop, "BELTING"), shop / BOOK, *DAY)
+    assert (found.code, found.codes) == (0, ["formulas-to-work-out"]), found.err
+    assert "My sums!A1" in found.err and NEW in found.json["problems"][0]["place"]
+    assert my_sums(shop / NEW) == [None, 99]
     with zipfile.ZipFile(shop / NEW) as package:
         assert b'fullCalcOnLoad="1"' in package.read("xl/workbook.xml")
 

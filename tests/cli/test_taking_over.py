@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zipfile
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -10,9 +11,9 @@ import pytest
 
 from quotekit.cli.taking_over import FIELDS, place_of, value_of
 from quotekit.model.source import Source
+from quotekit.problems import Place, Problem, error
 from quotekit.workbook.columns import SHOP_BOOK
-from quotekit.workbook.edit_cells import CannotEdit
-from quotekit.workbook.package import Package
+from quotekit.workbook.in_place.edit_workbook import Edited
 from quotekit.workbook.read_proposals import TickedTime
 from tests import build
 from tests.cli.season_shop import BOOK, DAYS, a_shop, run, ticked
@@ -34,29 +35,41 @@ def proposals(shop: Path) -> Path:
     return next(shop.glob("proposed times *.xlsx"))
 
 
+EDIT = "quotekit.workbook.in_place.edit_workbook.edit_workbook"
+
+
 def test_a_copy_that_does_not_say_it(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """As where the cell on the sheet is not the one that is read."""
 
-    def unchanged(package: Package, *_: Any) -> bytes:
-        return package.data
+    def unchanged(file: str, data: bytes, *_: Any) -> tuple[Edited, list[Problem]]:
+        return Edited(data=data), []
 
-    monkeypatch.setattr("quotekit.workbook.edit_cells.edited", unchanged)
+    monkeypatch.setattr(EDIT, unchanged)
     found = run(shop, "take-over", proposals(shop), shop / BOOK)
     assert (found.code, found.codes) == (1, ["time-not-taken-over"])
     assert "Operations!C" in found.json["problems"][0]["place"]
     assert len(list(shop.glob("shop book*.xlsx"))) == 1
 
 
-def test_a_cell_that_is_not_found(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """As in a file whose cells have no addresses."""
+def test_a_cell_that_is_not_changed(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As one that is merged into another."""
 
-    def refuse(*_: Any) -> bytes:
-        raise CannotEdit("Operations", "C3", formula=False)
+    def refuse(*_: Any) -> tuple[None, list[Problem]]:
+        return None, [error(Place("shop book.xlsx", "Operations", "C3"), "cell-merged", "it is merged", "Split it.")]
 
-    monkeypatch.setattr("quotekit.workbook.edit_cells.edited", refuse)
+    monkeypatch.setattr(EDIT, refuse)
     found = run(shop, "take-over", proposals(shop), shop / BOOK)
     assert (found.code, found.codes) == (1, ["time-not-taken-over"])
     assert "by hand" in found.json["problems"][0]["remedy"]
+
+
+def test_a_workbook_that_is_not_changed(shop: Path) -> None:
+    """One that is signed: said of the whole file, and nothing is written."""
+    with zipfile.ZipFile(shop / BOOK, "a") as package:
+        package.writestr("_xmlsignatures/sig1.xml", "<s/>")
+    found = run(shop, "take-over", proposals(shop), shop / BOOK)
+    assert (found.code, found.codes) == (1, ["workbook-signed"])
+    assert len(list(shop.glob("shop book*.xlsx"))) == 1
 
 
 def a_time(sheet: str, code: str, column: str) -> TickedTime:

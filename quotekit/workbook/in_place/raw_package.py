@@ -20,6 +20,7 @@ _END_64, _FINDER_64 = b"PK\x06\x06", b"PK\x06\x07"
 _DESCRIPTOR = b"PK\x07\x08"
 _HEAD, _ENTRY, _LAST = 30, 46, 22
 _MAX_32, _MAX_16 = 0xFFFFFFFF, 0xFFFF
+_NAME_UTF_8, _FIRST_DAY = 0x800, 0x21
 _WITH_DESCRIPTOR, _STORED, _DEFLATED = 0x8, 0, 8
 
 
@@ -46,8 +47,11 @@ class _Directory:
     end_64: int = -1
 
 
-def with_members(data: bytes, changed: Mapping[str, bytes]) -> bytes:
-    """The package with other content in some members, by their exact names; all else stays. Raises BadPackage."""
+def with_members(data: bytes, changed: Mapping[str, bytes], added: Mapping[str, bytes] | None = None) -> bytes:
+    """The package with other content in some members, by their exact names, and with new ones behind the others.
+
+    All else stays. Raises BadPackage.
+    """
     directory = _directory(data)
     members = _members(data, directory)
     wanted = {name.encode(): content for name, content in changed.items()}
@@ -66,7 +70,14 @@ def with_members(data: bytes, changed: Mapping[str, bytes]) -> bytes:
         listed[member.start] = _placed(entry, position)
         pieces.append(piece)
         position += len(piece)
-    entries = b"".join(listed[member.start] for member in members)
+    listing = [listed[member.start] for member in members]
+    for name, content in (added or {}).items():
+        piece, entry = _new(name.encode(), content)
+        listing.append(_placed(entry, position))
+        pieces.append(piece)
+        position += len(piece)
+    entries = b"".join(listing)
+    directory.count = len(listing)
     pieces += [entries, _ending(data, directory, position, len(entries))]
     return b"".join(pieces)
 
@@ -162,6 +173,16 @@ def _changed(piece: bytes, member: _Member, content: bytes) -> tuple[bytes, byte
     return bytes(head) + packed + rest, bytes(entry)
 
 
+def _new(name: bytes, content: bytes) -> tuple[bytes, bytes]:
+    """A member that was not there, and its entry, its place still to be told; its time is the first a zip knows."""
+    packed = _packed(content, _DEFLATED)
+    flags = 0 if name.isascii() else _NAME_UTF_8
+    told = (20, flags, _DEFLATED, 0, _FIRST_DAY, zlib.crc32(content), len(packed), len(content), len(name), 0)
+    head = _LOCAL + struct.pack("<HHHHHIIIHH", *told) + name
+    entry = _LISTED + struct.pack("<HHHHHHIIIHHHHHII", 20, *told, 0, 0, 0, 0, 0) + name
+    return head + packed, entry
+
+
 def _packed(content: bytes, method: int) -> bytes:
     if method == _STORED:
         return content
@@ -218,11 +239,16 @@ def _ending(data: bytes, directory: _Directory, start: int, size: int) -> bytes:
     before = bytearray()
     if directory.end_64 >= 0:
         before = bytearray(data[directory.end_64 : directory.tail])
-        struct.pack_into("<QQ", before, 40, size, start)
+        struct.pack_into("<QQQQ", before, 24, directory.count, directory.count, size, start)
         struct.pack_into("<Q", before, len(before) - 12, start + size)
-    for at, number in ((12, size), (16, start)):
-        if struct.unpack_from("<I", last, at)[0] != _MAX_32:
-            struct.pack_into("<I", last, at, number)
+    for form, at, number, most in (
+        ("<H", 8, directory.count, _MAX_16),
+        ("<H", 10, directory.count, _MAX_16),
+        ("<I", 12, size, _MAX_32),
+        ("<I", 16, start, _MAX_32),
+    ):
+        if struct.unpack_from(form, last, at)[0] != most:
+            struct.pack_into(form, last, at, number)
     return bytes(before + last)
 
 

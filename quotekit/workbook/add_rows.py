@@ -1,22 +1,19 @@
-"""A copy of a workbook with some numbers changed and rows added to one sheet; every other byte of its parts stays.
+"""A workbook with rows added to one sheet, which is made where it is not there; every other part keeps its bytes.
 
 The parts are edited as text, so that formats, drop-downs, charts, comments and whatever else the owner has are kept.
-A cell with a formula is refused: its number follows from others. Where the workbook holds formulas, the copy asks to be
-worked out again when it is opened; until it is saved once, stored results are those of before.
 """
 
 from __future__ import annotations
 
-import io
 import re
-import zipfile
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
 from xml.sax.saxutils import escape, quoteattr
 
 from quotekit.documents.column_letters import column_letters
-from quotekit.workbook.package import Package
+from quotekit.workbook.in_place.raw_package import with_members
+from quotekit.workbook.package import BadPackage, Package
 from quotekit.workbook.printable import printable
 from quotekit.workbook.xml_parts import read_workbook_part, relations_part
 
@@ -24,72 +21,33 @@ Content = str | Decimal | date
 _MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 _RELATIONS = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 _SHEET_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"
-_CELL = (
-    r'<{prefix}c\b(?P<before>(?:\s[^<>]*?)?\s)r="{address}"(?P<after>[^<>]*?)'
-    r"(?:/>|>(?P<body>.*?)</{prefix}c>)"
-)
-"""A cell of a sheet by its address, empty or with what it holds."""
-
-_TYPE = re.compile(r'\st="[^"]*"')
 
 
-class CannotEdit(Exception):
-    """A cell that can't be changed: its address, and whether a formula stands there."""
-
-    def __init__(self, sheet: str, cell: str, *, formula: bool) -> None:
-        super().__init__(f"{sheet}!{cell}")
-        self.sheet, self.cell, self.formula = sheet, cell, formula
-
-
-def edited(
-    package: Package, numbers: Mapping[tuple[str, str], Decimal], sheet: str, rows: Sequence[Sequence[Content]]
-) -> bytes:
-    """The copy: `numbers` by sheet and cell, and `rows` added at the end of a sheet, which is made with the first as
-    its titles where there is none; where there is one, the titles are left out. Raises CannotEdit, BadPackage.
+def with_rows(package: Package, sheet: str, rows: Sequence[Sequence[Content]]) -> bytes:
+    """The workbook with `rows` at the end of a sheet, which is made with the first as its titles where there is none;
+    where there is one, the titles are left out. Raises BadPackage.
     """
     book = read_workbook_part(package)
-    parts = {one.name: one.part for one in book.sheets}
-    changed: dict[str, str] = {}
-    for (name, cell), number in numbers.items():
-        part = parts[name]
-        changed[part] = _with_number(changed.get(part) or _text(package, part), name, cell, number)
-    known = next((part for name, part in parts.items() if name.casefold() == sheet.casefold()), None)
+    known = next((one.part for one in book.sheets if one.name.casefold() == sheet.casefold()), None)
     if known is not None:
-        changed[known] = _with_rows(changed.get(known) or _text(package, known), rows[1:])
+        changed = {known: _with_rows(_text(package, known), rows[1:])}
     else:
-        changed |= _with_sheet(package, book.part, sheet, rows)
-    if has_formulas(package):
-        changed[book.part] = _worked_out_again(changed.get(book.part) or _text(package, book.part))
-    return _packed(package, changed)
-
-
-def has_formulas(package: Package) -> bool:
-    """True where any sheet holds a formula."""
-    parts = (one.part for one in read_workbook_part(package).sheets)
-    return any(re.search(rb"<(?:[\w.-]+:)?f[\s>/]", package.read(part)) for part in parts)
+        changed = _with_sheet(package, book.part, sheet, rows)
+    there = {
+        package.members[name.lower()].filename: text.encode() for name, text in changed.items() if package.holds(name)
+    }
+    new = {name: text.encode() for name, text in changed.items() if not package.holds(name)}
+    return with_members(package.data, there, new)
 
 
 def _text(package: Package, part: str) -> str:
     return package.read(part).decode("utf-8-sig")
 
 
-def _with_number(text: str, sheet: str, cell: str, number: Decimal) -> str:
-    root = re.search(r"<([\w.-]+:)?worksheet\b", text)
-    prefix = (root[1] if root else None) or ""
-    found = re.search(_CELL.format(prefix=re.escape(prefix), address=re.escape(cell)), text, re.DOTALL)
-    if found is None:
-        raise CannotEdit(sheet, cell, formula=False)
-    if re.search(rf"<{prefix}f[\s>/]", found["body"] or ""):
-        raise CannotEdit(sheet, cell, formula=True)
-    attributes = _TYPE.sub("", f'{found["before"]}r="{cell}"{found["after"]}').rstrip()
-    made = f"<{prefix}c{attributes}><{prefix}v>{number:f}</{prefix}v></{prefix}c>"
-    return text[: found.start()] + made + text[found.end() :]
-
-
 def _with_rows(text: str, rows: Iterable[Sequence[Content]]) -> str:
     found = re.search(r"<(?P<prefix>[\w.-]+:)?sheetData\s*/>|</(?P<other>[\w.-]+:)?sheetData>", text)
     if found is None:
-        raise CannotEdit("", "", formula=False)
+        raise BadPackage("broken-workbook", "the sheet has no table of cells")
     prefix = found["prefix"] or found["other"] or ""
     numbers = [int(number) for number in re.findall(r'<(?:[\w.-]+:)?row\b[^<>]*?\sr="(\d+)"', text)]
     made = "".join(_row(max(numbers, default=0) + place, row, prefix) for place, row in enumerate(rows, start=1))
@@ -161,32 +119,3 @@ def _before_end(text: str, tag: str, element: str) -> str:
 def _free(pattern: str, text: str, wanted: str) -> str:
     taken = set(re.findall(pattern, text))
     return next(name for name in (wanted, *(f"{wanted}{n}" for n in range(2, 10_000))) if name not in taken)
-
-
-def _worked_out_again(text: str) -> str:
-    """The workbook part, asking to be worked out when it is opened."""
-    found = re.search(r"<(?P<prefix>[\w.-]+:)?calcPr\b(?P<rest>[^<>]*?)(?P<end>/?>)", text)
-    if found is not None:
-        rest = re.sub(r'\sfullCalcOnLoad="[^"]*"', "", found["rest"])
-        made = f'<{found["prefix"] or ""}calcPr{rest} fullCalcOnLoad="1"{found["end"]}'
-        return text[: found.start()] + made + text[found.end() :]
-    last = r"</(?P<prefix>[\w.-]+:)?(?:definedNames|externalReferences|functionGroups|sheets)>"
-    end = list(re.finditer(last, text))[-1]
-    return f'{text[: end.end()]}<{end["prefix"] or ""}calcPr fullCalcOnLoad="1"/>{text[end.end() :]}'
-
-
-def _packed(package: Package, changed: Mapping[str, str]) -> bytes:
-    """The package with its parts in their order, changed ones as they are now, new ones at the end."""
-    new = {name.lower(): (name, text) for name, text in changed.items()}
-    held = io.BytesIO()
-    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as out:
-        for key, info in package.members.items():
-            data = new.pop(key)[1].encode() if key in new else package.read(key)
-            kept = zipfile.ZipInfo(info.filename, info.date_time)
-            kept.compress_type, kept.external_attr = zipfile.ZIP_DEFLATED, info.external_attr
-            out.writestr(kept, data)
-        for name, text in new.values():
-            added = zipfile.ZipInfo(name)
-            added.compress_type = zipfile.ZIP_DEFLATED
-            out.writestr(added, text.encode())
-    return held.getvalue()

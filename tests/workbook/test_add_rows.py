@@ -1,11 +1,11 @@
-"""A copy with some numbers changed: what the owner made of the workbook stays, byte for byte."""
+"""Rows kept on a sheet of their own beside some changed numbers: what the owner made stays, byte for byte."""
 
 from __future__ import annotations
 
 import io
 import re
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
 
@@ -18,7 +18,9 @@ from openpyxl.comments import Comment
 from openpyxl.styles import Font, PatternFill
 from openpyxl.worksheet.datavalidation import DataValidation
 
-from quotekit.workbook.edit_cells import CannotEdit, edited, has_formulas
+from quotekit.workbook.add_rows import Content, with_rows
+from quotekit.workbook.in_place.changes import Change
+from quotekit.workbook.in_place.edit_workbook import edit_workbook
 from quotekit.workbook.new_books import write_new_folder
 from quotekit.workbook.package import open_package, package_of
 from tests.conformity.open_xml import errors_of, program_in
@@ -51,10 +53,17 @@ def owners_book(path: Path) -> Path:
 
 def copied(path: Path, numbers: Mapping[tuple[str, str], Decimal], rows: int = 1) -> bytes:
     """The copy, with so many rows kept."""
-    package, problems = open_package(path)
-    assert package is not None, problems
     kept = [TITLES, *[(f"FIT{n}", D("0.5"), "2026-11-28") for n in range(rows)]]
-    return edited(package, numbers, "Replaced times", kept)
+    return kept_beside(path.name, path.read_bytes(), numbers, "Replaced times", kept)
+
+
+def kept_beside(
+    file: str, data: bytes, numbers: Mapping[tuple[str, str], Decimal], sheet: str, rows: Sequence[Sequence[Content]]
+) -> bytes:
+    """Numbers changed and rows added."""
+    edited, problems = edit_workbook(file, data, [Change(*cell, number) for cell, number in numbers.items()])
+    assert edited is not None, problems
+    return with_rows(package_of(file, edited.data), sheet, rows)
 
 
 def parts(data: bytes) -> dict[str, bytes]:
@@ -92,6 +101,19 @@ def test_everything_else_stays(tmp_path: Path) -> None:
     )
 
 
+def test_other_parts_keep_their_packed_bytes(tmp_path: Path) -> None:
+    """And their place; what is new stands behind them."""
+    path = owners_book(tmp_path / "book.xlsx")
+    before, after = path.read_bytes(), copied(path, {("Operations", "B2"): D("0.75")})
+    with zipfile.ZipFile(io.BytesIO(before)) as one, zipfile.ZipFile(io.BytesIO(after)) as other:
+        assert other.namelist() == [*one.namelist(), "xl/worksheets/sheet3.xml"]
+        changed = {"xl/worksheets/sheet1.xml", "xl/workbook.xml", "xl/_rels/workbook.xml.rels", "[Content_Types].xml"}
+        for name in set(one.namelist()) - changed:
+            old, new = one.getinfo(name), other.getinfo(name)
+            assert (old.date_time, old.CRC, old.compress_size) == (new.date_time, new.CRC, new.compress_size)
+            assert before[old.header_offset :][: old.compress_size] == after[new.header_offset :][: new.compress_size]
+
+
 def test_the_look_of_the_cell_stays(tmp_path: Path) -> None:
     """Colour, font, comment, and the owner's own sheet."""
     data = copied(owners_book(tmp_path / "book.xlsx"), {("Operations", "B2"): D("0.75")})
@@ -108,13 +130,6 @@ def test_a_blank_cell_with_a_look(tmp_path: Path) -> None:
     assert cell(data, "Operations", "B5") == 0.3
 
 
-def test_a_cell_that_is_not_in_the_file(tmp_path: Path) -> None:
-    """Nothing is guessed about where it would stand."""
-    with pytest.raises(CannotEdit) as refused:
-        copied(owners_book(tmp_path / "book.xlsx"), {("Operations", "Z99"): D(1)})
-    assert (refused.value.cell, refused.value.formula) == ("Z99", False)
-
-
 def test_an_address_within_another(tmp_path: Path) -> None:
     """B2 is not B22, and a text that reads like a cell is no cell."""
     book = openpyxl.Workbook()
@@ -123,47 +138,6 @@ def test_an_address_within_another(tmp_path: Path) -> None:
     book.save(tmp_path / "book.xlsx")
     data = copied(tmp_path / "book.xlsx", {("Operations", "B2"): D(7)})
     assert [cell(data, "Operations", at) for at in ("A1", "B2", "B22")] == ['<c r="B2"><v>9</v></c>', 7, 5]
-
-
-def with_formula(path: Path) -> Path:
-    """A book in which one time follows from another."""
-    book = openpyxl.Workbook()
-    book.active.title = "Operations"
-    book.active["A1"], book.active["B1"] = 0.5, "=A1*2"
-    book.save(path)
-    return path
-
-
-def test_a_formula_is_not_replaced(tmp_path: Path) -> None:
-    """Its number follows from others."""
-    with pytest.raises(CannotEdit) as refused:
-        copied(with_formula(tmp_path / "book.xlsx"), {("Operations", "B1"): D(1)})
-    assert refused.value.formula
-
-
-@pytest.mark.parametrize("formulas", [True, False])
-def test_formulas_are_worked_out_when_it_is_opened(tmp_path: Path, formulas: bool) -> None:
-    """The copy asks for it only where it holds formulas."""
-    path = with_formula(tmp_path / "book.xlsx") if formulas else owners_book(tmp_path / "book.xlsx")
-    at = ("Operations", "A1" if formulas else "B2")
-    data = copied(path, {at: D("0.8")})
-    asked = b'fullCalcOnLoad="1"' in parts(data)["xl/workbook.xml"]
-    before = b'fullCalcOnLoad="1"' in parts(path.read_bytes())["xl/workbook.xml"]
-    assert asked if formulas else asked == before
-    package, _ = open_package(path)
-    assert package is not None and has_formulas(package) is formulas
-
-
-def test_calculation_settings_of_the_owner_stay(tmp_path: Path) -> None:
-    """Where the workbook says nothing of calculation, a line is added in its place."""
-    path = with_formula(tmp_path / "book.xlsx")
-    bare = {name: re.sub(rb"<calcPr[^>]*/>", b"", data) for name, data in parts(path.read_bytes()).items()}
-    with zipfile.ZipFile(path, "w") as package:
-        for name, data in bare.items():
-            package.writestr(name, data)
-    data = copied(path, {("Operations", "A1"): D("0.8")})
-    assert parts(data)["xl/workbook.xml"].count(b"<calcPr") == 1
-    assert cell(data, "Operations", "A1") == 0.8
 
 
 def test_the_kept_sheet_grows(tmp_path: Path) -> None:
@@ -184,7 +158,7 @@ def test_text_stays_text(tmp_path: Path) -> None:
     """What looks like a formula or like marks of XML is written as it is."""
     package, _ = open_package(owners_book(tmp_path / "book.xlsx"))
     assert package is not None
-    data = edited(package, {}, "Replaced times", [("=1+1", "<&>", "a\x01b")])
+    data = with_rows(package, "Replaced times", [("=1+1", "<&>", "a\x01b")])
     row = next(openpyxl.load_workbook(io.BytesIO(data))["Replaced times"].iter_rows())
     assert all(each.data_type != "f" for each in row)
     assert row[0].value == "=1+1" and row[1].value == "<&>"
@@ -203,7 +177,7 @@ def test_names_with_a_prefix(tmp_path: Path) -> None:
     with zipfile.ZipFile(held, "w") as package:
         for name, data in made.items():
             package.writestr(name, data)
-    copy = edited(package_of("book.xlsx", held.getvalue()), {("Operations", "B2"): D("0.75")}, "Old", [TITLES])
+    copy = kept_beside("book.xlsx", held.getvalue(), {("Operations", "B2"): D("0.75")}, "Old", [TITLES])
     book = openpyxl.load_workbook(io.BytesIO(copy))
     assert (book["Operations"]["B2"].value, book.sheetnames[-1]) == (0.75, "Old")
 
@@ -213,8 +187,8 @@ def test_the_open_xml_sdk_finds_no_fault(npm_folder: Path, tmp_path: Path) -> No
     path = next(path for path in write_new_folder(tmp_path / "new") if path.name.startswith("shop book"))
     package, _ = open_package(path)
     assert package is not None
-    once = edited(package, {}, "Replaced times", [TITLES, ("FIT", D("0.5"), "2026-11-28")])
-    twice = edited(package_of("book.xlsx", once), {}, "Replaced times", [TITLES, ("FIT", D("0.6"), "2026-11-29")])
+    once = with_rows(package, "Replaced times", [TITLES, ("FIT", D("0.5"), "2026-11-28")])
+    twice = with_rows(package_of("book.xlsx", once), "Replaced times", [TITLES, ("FIT", D("0.6"), "2026-11-29")])
     assert errors_of(program_in(npm_folder), {"once": once, "twice": twice}, tmp_path) == {}
 
 
@@ -248,7 +222,7 @@ def test_only_the_wanted_cell_changes(rows: list[list[object]], number: Decimal,
     place = data.draw(st.integers(1, len(rows)))
     at = data.draw(st.integers(1, len(rows[place - 1])))
     address = page.cell(place, at).coordinate
-    copy = edited(package_of("b.xlsx", held.getvalue()), {("Sheet", address): number}, "Kept", [TITLES])
+    copy = kept_beside("b.xlsx", held.getvalue(), {("Sheet", address): number}, "Kept", [TITLES])
     before, after = openpyxl.load_workbook(held)["Sheet"], openpyxl.load_workbook(io.BytesIO(copy))["Sheet"]
     assert after[address].value == pytest.approx(float(number))
     assert after[address].number_format == "0.00"
