@@ -165,12 +165,16 @@ def test_two_thousand_problems(ran: tuple[dict[str, Any], Path]) -> None:
 
 
 def test_a_job_is_checked_with_its_closed_shop_book(ran: tuple[dict[str, Any], Path]) -> None:
-    """What is wrong in the shop book is listed with its name; picking a line opens it at the cell, with its notes."""
+    """What is wrong in the shop book is listed with its name; picking a line opens it at the cell, with its notes.
+
+    The list goes along over the shop book, and back over the job where the shop book is closed.
+    """
     seen = part(ran, "job")
     of_book = [line for line in seen["lines"] if line.startswith("Error   book.xlsx: Parts!")]
     assert [line.split(":")[1].strip() for line in of_book] == ["Parts!D3", "Parts!D4"]
     assert (seen["jumped"], seen["notes"]) == ("$Parts.$D$3", ["D3", "D4"])
     assert not [line for line in seen["then"] if line.startswith("Error")]
+    assert seen["opened again"] is True
 
 
 def test_a_cell_is_explained(ran: tuple[dict[str, Any], Path]) -> None:

@@ -119,7 +119,9 @@ class Checked:
                 return f"{self.book.name} could not be opened."
             self.book = ShopBook(self.book.path, document)
             self._spread()
-        return to_cell(document, problem["sheet"], problem["cell"])
+        said = to_cell(document, problem["sheet"], problem["cell"])
+        self.list.follow(document)
+        return said
 
     def other_file(self, problem: Problem) -> str:
         """The name of the workbook a problem is in, where it is not this one."""

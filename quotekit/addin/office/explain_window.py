@@ -55,6 +55,8 @@ class ExplainWindow:
         document = self._document(spot)
         said = to_cell(document, spot["sheet"], spot["cell"]) if document is not None else "Its workbook is not open."
         self._window.read(f"{said}\n\n{self._text}" if said else self._text)
+        if document is not None:
+            self.desk.later(lambda: self._window.follow(document))
 
     def _document(self, spot: Dict[str, Any]) -> Optional[Any]:
         """The open document of a cell; opened where it is closed."""

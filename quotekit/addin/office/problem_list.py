@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, List, Optional, Sequence, Tuple
+from typing import TYPE_CHECKING, Any, List, Optional, Sequence, Tuple
 
 from .cell_notes import Shown
 from .problem_words import Problem, counted, line, whole
@@ -49,6 +49,10 @@ class ProblemList:
         else:
             self._picked = None
             self._window.read(self._unpicked())
+
+    def follow(self, document: Any) -> None:
+        """Over the window of the workbook that a line leads to; after the click itself is over."""
+        self.checked.desk.later(lambda: self._window.follow(document) if self._window is not None else None)
 
     def close(self) -> None:
         """Take it off the screen."""

@@ -6,10 +6,11 @@ It lies at the foot of the document's window, so that the cells it speaks of can
 from __future__ import annotations
 
 from contextlib import suppress
-from typing import TYPE_CHECKING, Any, Callable, Optional, Sequence
+from typing import TYPE_CHECKING, Any, Callable, List, Optional, Sequence, Tuple
 
 import unohelper
 from com.sun.star.awt import Size, XWindowListener
+from com.sun.star.util import XCloseListener
 from com.sun.star.util.MeasureUnit import APPFONT
 
 from .windows import Window, _Picked, open_windows
@@ -50,6 +51,12 @@ class ReadingWindow(Window):
         text_first: bool = False,
     ) -> None:
         super().__init__(desk, title, WIDTH, HEIGHT)
+        self._heard: List[Tuple[str, str, Any]] = []
+        self._home: Any = desk.document
+        self._over: Any = self._home
+        self._leaves = _Leaves(self)
+        if self._home is not None:
+            self._home.addCloseListener(self._leaves)
         self.model.Sizeable = True
         self._buttons, self._closed, self._text_first = list(buttons), closed, text_first
         self.text("head", "", 0, 0, 10, 10)
@@ -73,11 +80,50 @@ class ReadingWindow(Window):
 
     def show(self) -> None:
         """At the foot of the window in front, as wide as is good to read, never wider than that window."""
-        frame = self.desk.desktop.getCurrentFrame()
-        parent = frame.getContainerWindow() if frame is not None else None
+        parent = self._parent()
         if parent is not None and parent.getPosSize().Width > 0:
             self._made_for(parent)
         super().show()
+        self._place(parent)
+
+    def follow(self, document: Any) -> None:
+        """Over the window of another document, which is in front by now, so that it can be read there.
+
+        Where that document is closed it goes back to the one it is of.
+        """
+        if self not in open_windows or _same(document, self._over):
+            return
+        if not _same(self._over, self._home):
+            self._over.removeCloseListener(self._leaves)
+        self._over = document
+        if not _same(document, self._home):
+            document.addCloseListener(self._leaves)
+        self._lay_over(document)
+
+    def go_home(self) -> None:
+        """Back over the document it is of."""
+        self.follow(self._home)
+
+    def _lay_over(self, document: Any) -> None:
+        """The same window again, over another one: what stands in it is its model's."""
+        before = self.dialog
+        before.setVisible(False)
+        self.dialog = self.desk.make("com.sun.star.awt.UnoControlDialog")
+        self.dialog.setModel(self.model)
+        for how, name, listener in self._heard:
+            getattr(self.dialog.getControl(name), how)(listener)
+        parent = document.getCurrentController().getFrame().getContainerWindow()
+        self.dialog.createPeer(self.desk.make("com.sun.star.awt.Toolkit"), parent)
+        self._listens_to_closing()
+        self._place(parent)
+        self.dialog.setVisible(True)
+        before.dispose()
+
+    def _parent(self) -> Optional[Any]:
+        frame = self.desk.desktop.getCurrentFrame()
+        return frame.getContainerWindow() if frame is not None else None
+
+    def _place(self, parent: Optional[Any]) -> None:
         if parent is not None and parent.getPosSize().Width > 0:
             around, own = parent.getPosSize(), self.dialog.getPosSize()
             left, top = around.Width - own.Width - 30, around.Height - own.Height - 60
@@ -85,6 +131,10 @@ class ReadingWindow(Window):
         resized = _Resized(self)
         self._listeners.append(resized)
         self.dialog.addWindowListener(resized)
+
+    def _listen(self, how: str, name: str, listener: Any) -> None:
+        super()._listen(how, name, listener)
+        self._heard.append((how, name, listener))
 
     def to_front(self) -> None:
         """Where it was left, before other windows."""
@@ -95,6 +145,9 @@ class ReadingWindow(Window):
         """Take it off the screen, and tell whoever holds it."""
         was_open = self in open_windows
         super().close()
+        for document in (self._home, self._over) if was_open else ():
+            with suppress(Exception):  # a document may be gone
+                document.removeCloseListener(self._leaves)
         if was_open and self._closed is not None:
             self._closed()
 
@@ -149,3 +202,31 @@ class _Resized(unohelper.Base, XWindowListener):
         """Nothing to do."""
 
     windowShown = windowHidden = disposing = windowMoved
+
+
+class _Leaves(unohelper.Base, XCloseListener):
+    """A document that the window is of, or lies over, is about to be closed: close too, or go back."""
+
+    def __init__(self, window: ReadingWindow) -> None:
+        self.window = window
+
+    def queryClosing(self, *_: Any) -> None:
+        """Asked before it is closed."""
+        with suppress(Exception):
+            self.window.go_home()
+
+    def notifyClosing(self, event: Any) -> None:
+        """It is being closed, and with the document that the window is of the window."""
+        with suppress(Exception):
+            if _same(event.Source, self.window._home):
+                self.window.close()
+
+    def disposing(self, _: Any) -> None:
+        """It is gone."""
+
+
+def _same(one: Any, other: Any) -> bool:
+    try:
+        return bool(one is not None and other is not None and one.RuntimeUID == other.RuntimeUID)
+    except Exception:  # one of them is gone
+        return False

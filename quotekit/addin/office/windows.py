@@ -107,11 +107,15 @@ class Window:
             self.dialog.setPosSize(
                 max(0, (around.Width - own.Width) // 2), max(0, (around.Height - own.Height) // 3), 0, 0, 3
             )
+        self._listens_to_closing()
+        self.dialog.setVisible(True)
+        open_windows.append(self)
+
+    def _listens_to_closing(self) -> None:
+        """The cross of the window closes it."""
         closing = _Closing(self)
         self._listeners.append(closing)
         self.dialog.addTopWindowListener(closing)
-        self.dialog.setVisible(True)
-        open_windows.append(self)
 
     @property
     def is_open(self) -> bool:

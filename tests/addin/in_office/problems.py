@@ -181,6 +181,7 @@ class Parts:
         window.pick(head(window), "Error   book.xlsx: Parts!D3")
         book = self.office.wait_for(lambda: self.opened("book.xlsx"))
         seen["jumped"] = self.office.wait_for(lambda: selected(book))
+        window = Hands(self.office, f"{LIST}job.xlsx")
         sheet = book.Sheets.getByName("Parts")
         seen["notes"] = sorted(self.office.wait_for(lambda: ours(sheet)))
         for cell in ("D3", "D4"):
@@ -190,6 +191,13 @@ class Parts:
         seen["explained"] = self.explained(job, "Findings", "C2")
         seen["price"] = self.explained(book, "Parts", "D2")
         self.close(book)
+        time.sleep(1)
+        window = Hands(self.office, f"{LIST}job.xlsx")
+        window.pick(head(window), "Warning   book.xlsx: ")
+        seen["opened again"] = self.office.wait_for(lambda: self.opened("book.xlsx")) is not None
+        window = Hands(self.office, f"{LIST}job.xlsx")
+        self.close(self.opened("book.xlsx"))
+        time.sleep(1)
         self.close(job)
         window.wait_closed()
         return seen
@@ -218,7 +226,10 @@ class Parts:
         said = Hands(self.office, "quotekit").said()
         seen = {"check": said, "explain": self.explained(other, "Sheet1", "B2")["head"]}
         Hands(self.office, "quotekit").press("Close")
+        self.office.choose(other, "explain")
+        window = Hands(self.office, CELL)
         self.close(other)
+        window.wait_closed()
         return seen
 
     def mend(self, sheet, cell: str, value: float) -> float:
