@@ -6,9 +6,11 @@ import json
 import shutil
 import subprocess
 import sys
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+import openpyxl
 import pytest
 
 from quotekit.addin.build import extension_bytes
@@ -27,6 +29,7 @@ def ran(uno_python: str, tmp_path_factory: pytest.TempPathFactory) -> Ran:
     """All that was seen in the office, and the folder it worked in."""
     folder = tmp_path_factory.mktemp("jobs")
     assert main(["demo", str(folder / "demo")]) == 0
+    with_a_formula(folder / "demo" / f"{JOB}.xlsx", folder / "with a formula.xlsx")
     flag = folder / "flag.txt"
     slow = [sys.executable, str(HERE / "slow_engine.py"), str(flag)]
     (folder / "quotekit.oxt").write_bytes(extension_bytes(version(), slow))
@@ -36,6 +39,16 @@ def ran(uno_python: str, tmp_path_factory: pytest.TempPathFactory) -> Ran:
     )
     assert told.returncode == 0, told.stderr[-3000:]
     return json.loads(told.stdout), folder
+
+
+def with_a_formula(job: Path, path: Path) -> None:
+    """The first measurement as a sum, with no stored result, as a program writes it that works nothing out."""
+    book = openpyxl.load_workbook(job)
+    sheet = book["Findings"]
+    column = next(cell.column for row in sheet.iter_rows(max_row=9) for cell in row if cell.value == "Measured")
+    cell = sheet.cell(3, column)
+    cell.value = f"=0.1+{Decimal(str(cell.value)) - Decimal('0.1')}"
+    book.save(path)
 
 
 def part(ran: Ran, name: str) -> dict[str, Any]:
@@ -141,9 +154,20 @@ def test_what_a_measurement_says_stands_there_while_it_is_typed(ran: Ran, typed:
 
 def test_a_row_of_the_shop_book_is_picked_already(ran: Ran) -> None:
     found = part(ran, "other_finding")
-    assert found["code"] == "GB-GEARS"
-    assert any("Backlash at the auger rim" in words for words in found["picked"])
-    assert [row[0] for row in found["put"]] == ["GB-GEARS"]
+    assert "Nothing is measured: it counts as a fault, by eye." in found["picked"]
+    assert [row[0] for row in found["put"]] == ["SHEAR-WRONG"]
+    assert "Look next: Auger gears worn" in found["next"]
+    assert any(words.startswith("It is in the job already: row ") for words in found["twice"])
+    assert any("Backlash at the auger rim" in words for words in found["taken"])
+
+
+def test_a_formula_that_only_the_screen_has_worked_out_is_priced(ran: Ran) -> None:
+    """The file alone is refused by the command line; here the person sees the number, and it is that which counts."""
+    found = part(ran, "formula")
+    assert found["said"][:6] == TOTALS
+    assert found["measured"].startswith("=")
+    words = ["quote", str(ran[1] / "demo" / "shop book.xlsx"), str(ran[1] / "with a formula.xlsx")]
+    assert main([*words, "--out", str(ran[1] / "formula, by hand")]) == 1
 
 
 def test_a_returned_quote_tells_the_choice_and_what_differs(ran: Ran) -> None:
