@@ -8,12 +8,13 @@ Nothing is changed in a document by this: neither its file, nor whether it count
 
 from __future__ import annotations
 
-import threading
+import time
 from typing import Any, Dict, List, Optional, Set, Tuple
 
 import uno
 import unohelper
 from com.sun.star.document import XDocumentEventListener
+from com.sun.star.lang import DisposedException
 from com.sun.star.util import XModifyListener
 
 from .cell_answers import ANSWERS
@@ -59,7 +60,7 @@ class OpenBooks:
         self._given: Dict[str, Tuple[str, int]] = {}
         self._changed: Set[str] = set()
         self._owed: Set[str] = set()
-        self._timer: Optional[threading.Timer] = None
+        self._waiting, self._due = False, 0.0
         self._starts = 0
         self._rounds = self._tries = 0
         self._busy = False
@@ -95,12 +96,20 @@ class OpenBooks:
             self._rounds = 0
             self.look_soon()
 
-    def look_soon(self) -> None:
+    def look_soon(self, seconds: float = QUIET_SECONDS) -> None:
         """Look at the open documents once they have been left alone for a while."""
-        if self._timer is not None:
-            self._timer.cancel()
-        if self.desk is not None:
-            self._timer = after(self.desk, QUIET_SECONDS, self.look)
+        self._due = time.monotonic() + seconds
+        if self.desk is not None and not self._waiting:
+            self._waiting = True
+            after(self.desk, seconds, self._look_when_quiet)
+
+    def _look_when_quiet(self) -> None:
+        rest = self._due - time.monotonic()
+        if rest > 0 and self.desk is not None:
+            after(self.desk, rest, self._look_when_quiet)
+        else:
+            self._waiting = False
+            self.look()
 
     def calculate_soon(self) -> None:
         """Calculate again, from any thread: cells were refused while the engine was still starting."""
@@ -128,7 +137,7 @@ class OpenBooks:
             if self._give(documents):
                 self._owed.update(self._names)
             calculated = self._calculate(documents)
-        except (Trouble, Stopped):
+        except (Trouble, Stopped, DisposedException):
             self._try_again()
             return
         finally:
@@ -138,10 +147,10 @@ class OpenBooks:
             self._look_at_results(documents)
 
     def _try_again(self) -> None:
-        """The engine could not be told: a few times more, once cells no longer are refused at once."""
-        if self._tries < MOST_TRIES and self.desk is not None:
+        """The engine could not be told, or a document was just closed: a few times more, when cells are heard again."""
+        if self._tries < MOST_TRIES:
             self._tries += 1
-            self._timer = after(self.desk, REST_SECONDS + 1, self.look)
+            self.look_soon(REST_SECONDS + 1)
 
     def _look_at_results(self, documents: List[Any]) -> None:
         """A shop book may hold cells with the functions: what they came to is new too, and nobody tells of it."""
