@@ -57,7 +57,7 @@ def greets(command: list[str], version: str) -> str:
     except subprocess.TimeoutExpired:
         return f"It did not answer within {SECONDS:g} seconds."
     except OSError as fault:
-        return str(fault)
+        return f"{command[0]}: {fault.strerror or fault}."
     except ValueError:
         said = done.stderr.decode("utf-8", "replace").strip().splitlines()
         return said[-1] if said else f"It ended with code {done.returncode}."

@@ -13,7 +13,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from quotekit.addin.build import extension_bytes
-from quotekit.addin.engine_command import engine_command
+from quotekit.addin.engine_command import engine_command, greets
 from quotekit.addin.find_office import find_program
 from quotekit.addin.in_profile import IDENTIFIER
 from quotekit.addin.refusals import (
@@ -46,12 +46,16 @@ class Installed:
 
 @record
 class Found:
-    """What is there: the extension's version, and the command that starts its program; None where it is not in."""
+    """What is there: the extension's version, and the command that starts its program; None where it is not in.
+
+    `said` is empty where the program answers as the extension needs it, else what it said.
+    """
 
     office: str
     profile: str
     version: str | None
     command: tuple[str, ...] = ()
+    said: str = ""
 
 
 def install(version: str, profile: Path | None = None) -> Installed:
@@ -81,7 +85,8 @@ def look(profile: Path | None = None) -> Found:
     if said is None:
         return Found(office=office.program, profile=office.profile, version=None)
     version, command = str(said.get("version", "")), tuple(map(str, said.get("command") or ()))
-    return Found(office=office.program, profile=office.profile, version=version, command=command)
+    answers = greets(list(command), version) if command else ""
+    return Found(office=office.program, profile=office.profile, version=version, command=command, said=answers)
 
 
 def _settings_in(profile: Path) -> Iterator[dict[str, Any]]:

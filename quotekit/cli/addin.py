@@ -87,6 +87,8 @@ def _status(options: argparse.Namespace) -> int:
         fits = "fits" if found.version == _version() else f"does not fit: this is {_version() or '?'}"
         print(f"quotekit {found.version} is in LibreOffice, which {fits}.")
         print(f"    program  {' '.join(found.command) or 'quotekit, from the path'}")
+        if found.said:
+            print(f"    It does not answer: {found.said} `quotekit addin install` mends it.")
     _print_where(found.office, found.profile)
     return DONE
 

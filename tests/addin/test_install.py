@@ -209,7 +209,9 @@ def test_status_of_a_damaged_extension(stand_in: Path, capsys: pytest.CaptureFix
     says(stand_in)
     folder = kept(stand_in.parent / "profile", "uno_packages/cache/uno_packages", "a")
     assert main(["addin", "status"]) == 0
-    assert "quotekit 1 is in LibreOffice, which does not fit" in capsys.readouterr().out
+    said = capsys.readouterr().out
+    assert "quotekit 1 is in LibreOffice, which does not fit" in said
+    assert "It does not answer: x: No such file or directory. `quotekit addin install` mends it." in said
     (folder / "quotekit.oxt" / "engine.json").write_bytes(b"\xff{")
     assert main(["addin", "status"]) == 0
     assert "quotekit is not in LibreOffice" in capsys.readouterr().out
