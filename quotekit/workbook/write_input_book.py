@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from io import BytesIO
+from itertools import zip_longest
 from typing import Any
 
 import xlsxwriter
@@ -29,6 +30,8 @@ HELP_HEADER = "What to put there"
 NO_LISTS = ListsSheet(names={})
 _CREATED = datetime(2026, 1, 1)
 _SPARE_ROWS = 300
+_GUIDED_ROWS = 40
+"""Rows that a column fills in by itself, where fewer are written: a page; more would print as blank pages."""
 _FIELD_WIDTHS = (36.0, 40.0, 70.0)
 
 
@@ -85,7 +88,7 @@ def _write_table(page: Any, looks: Formats, sheet: InputSheet, ranges: Mapping[s
         _write_header(page, looks, number, column)
         if isinstance(column, Guide):
             page.set_column(number, number, width)
-            _write_guide(page, looks, (sheet, column), number, last)
+            _write_guide(page, looks, (sheet, column), number)
             rule = note(column)
         else:
             page.set_column(number, number, width, looks.cell(column_format(column.kind)))
@@ -97,8 +100,10 @@ def _write_table(page: Any, looks: Formats, sheet: InputSheet, ranges: Mapping[s
             else validation(column, ranges, sheet.sources.get(column.header, ""))
         )
         done(page.data_validation(FIRST_ROW, number, last, number, rule))
-    for row, of_row in enumerate([[column.header for column in sheet.laid_out], *zip(*texts, strict=True)]):
-        _set_height(page, FIRST_ROW - 1 + row, of_row, widths)
+    typed = [[] if isinstance(column, Guide) else cells for column, cells in zip(sheet.laid_out, texts, strict=True)]
+    headers = [column.header for column in sheet.laid_out]
+    for row, of_row in enumerate([headers, *zip_longest(*typed, fillvalue="")], start=FIRST_ROW - 1):
+        _set_height(page, row, of_row, widths)
     page.freeze_panes(FIRST_ROW, 1)
     return widths
 
@@ -110,12 +115,12 @@ def _texts(sheet: InputSheet, column: Column | Guide) -> list[str]:
     return [row.get(column.header) or "" for row in sheet.rows]
 
 
-def _write_guide(page: Any, looks: Formats, of: tuple[InputSheet, Guide], number: int, last: int) -> None:
-    """The formulas of a column that fills itself in, down to the last row that has a drop-down."""
+def _write_guide(page: Any, looks: Formats, of: tuple[InputSheet, Guide], number: int) -> None:
+    """The formulas of a column that fills itself in."""
     sheet, guide = of
     texts = _texts(sheet, guide)
     letter = xl_col_to_name([column.header for column in sheet.laid_out].index(guide.of), col_abs=True)
-    for row in range(FIRST_ROW, last + 1):
+    for row in range(FIRST_ROW, FIRST_ROW + max(len(texts), _GUIDED_ROWS)):
         text = texts[row - FIRST_ROW] if row - FIRST_ROW < len(texts) else ""
         done(page.write_formula(row, number, measure_formula(f"{letter}{row + 1}"), looks.guide(), formula_value(text)))
 

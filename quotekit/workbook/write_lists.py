@@ -82,6 +82,7 @@ def write_live_lists(book: Any, looks: Formats, cells: Sequence[LiveCell]) -> No
     page.set_column(0, max(cell.column for cell in cells), 14)
     page.freeze_panes(FIRST_ROW, 0)
     set_page(page, LISTS)
+    page.fit_to_pages(1, 1)
 
 
 def set_page(page: Any, name: str, widths: Sequence[float] = (), *, repeat: bool = True) -> None:

@@ -15,6 +15,8 @@ from quotekit.workbook.job_lists import CodeList
 from quotekit.workbook.lists_sheet import LISTS, lay_out_lists
 from quotekit.workbook.write_blank import job_bytes, shop_book_bytes
 from quotekit.workbook.write_input_book import HELP_HEADER, START, input_book_bytes
+from tests.build import a_finding
+from tests.workbook.class_shop import class_shop
 
 
 def written(*sheets: InputSheet, lists: tuple[CodeList, ...] = ()) -> Any:
@@ -141,3 +143,21 @@ def _shop() -> InputSheet:
 def _beside(page: Any, name: str, column: int = 2) -> Any:
     row = next(row for row in range(3, page.max_row + 1) if page.cell(row, 1).value == name)
     return page.cell(row, column)
+
+
+def test_a_column_that_fills_itself_in_prints_no_blank_pages() -> None:
+    """A formula that shows nothing is printed all the same: rows enough for a page, and for every finding there is."""
+    for count in (0, 3, 55):
+        rows = {"Findings": tuple({"Finding": "BORE"} for _ in range(count))}
+        page = openpyxl.load_workbook(BytesIO(job_bytes(class_shop(), rows)))["Findings"]
+        assert page["C2"].value == "What to measure"
+        filled = [cell.row for cell in page["C"][2:] if cell.data_type == "f"]
+        assert filled == list(range(3, 3 + max(count, 40)))
+        assert page.max_row == filled[-1]
+
+
+def test_a_long_measure_makes_no_row_higher() -> None:
+    """It runs on into the free cell beside it: rows picked later could not grow with it either."""
+    long = class_shop(findings=[a_finding("BORE", measure="Bore at its widest place, all around, twice")])
+    page = openpyxl.load_workbook(BytesIO(job_bytes(long, {"Findings": ({"Finding": "BORE"},)})))["Findings"]
+    assert page.row_dimensions[3].height is None
