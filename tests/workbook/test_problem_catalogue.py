@@ -43,6 +43,7 @@ ELSEWHERE = {
     **dict.fromkeys(
         ("extension-of-other-version", "never-saved", "unknown-request"), "tests/cli/answers/test_serve.py"
     ),
+    **dict.fromkeys(("inputs-not-found", "which-shop-book"), "tests/cli/answers/test_explain_cell.py"),
     "not-run-here": "tests/cli/answers/test_run_command.py",
     "pdf-failed": "tests/cli/test_quote_pdf.py",
     "pdf-time-out": "tests/cli/test_quote_pdf.py",

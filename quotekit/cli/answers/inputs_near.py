@@ -27,7 +27,7 @@ def job_of_number(quote: Document, others: Sequence[Document], number: str) -> D
     if found:
         return found[0]
     message = f"The job {number} of this quote is not open, and it is not in the quote's folder."
-    raise Refused([error(Place(quote.copy.name), "job-not-found", message, "Open the job, then do this again.")])
+    raise Refused([error(Place(quote.copy.name), "inputs-not-found", message, "Open the job, then do this again.")])
 
 
 def only_book(document: Document, others: Sequence[Document]) -> Document:
@@ -55,7 +55,7 @@ def _named(costing: Document, others: Sequence[Document], name: str, kind: str) 
             return one
     message = f"The {kind} {name}, which this costing was made from, is not open, and it is not in the folder."
     remedy = "Open it, then do this again."
-    raise Refused([error(Place(costing.copy.name), f"{kind.replace(' ', '-')}-not-found", message, remedy)])
+    raise Refused([error(Place(costing.copy.name), "inputs-not-found", message, remedy)])
 
 
 def _beside(document: Document) -> Iterator[Document]:

@@ -99,6 +99,10 @@ def _explained(office: Office, screen: Screen, own: Path, folder: Path) -> dict:
     press(screen, office, line)
     time.sleep(2)
     screen.picture(folder / "explain 2 its cell in the shop book.png")
+    press(screen, office, "Explain the selected cell")
+    office.wait_for(lambda: any("Hours to open" in text for text in _texts(office, "What this cell is")[:1]), 240)
+    time.sleep(1.5)
+    screen.picture(folder / "explain 3 what hangs on it.png")
     return {"jumped_to": book.getCurrentSelection().AbsoluteName}
 
 
@@ -116,7 +120,10 @@ def _texts(office: Office, title: str) -> list[str]:
         top = toolkit.getTopWindow(number)
         context = top.getAccessibleContext() if hasattr(top, "getAccessibleContext") else None
         if context is not None and context.getAccessibleName().startswith(title):
-            return list(_names(context))
+            try:
+                return list(_names(context))
+            except Exception:  # its list changes just now
+                return []
     return []
 
 

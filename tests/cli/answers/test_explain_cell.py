@@ -166,7 +166,7 @@ def test_a_quote_whose_job_is_not_there_is_refused(folder: Path, tmp_path: Path)
     column = next(at[1] for at, _ in sorted(raw.sheets[sheet].items()) if at[0] == row and at[1] > 1)
     with pytest.raises(Refused) as refused:
         explained(tmp_path, name, sheet, f"{'ABCDEFGH'[column - 1]}{row}")
-    assert [one.code for one in refused.value.problems] == ["job-not-found"]
+    assert [one.code for one in refused.value.problems] == ["inputs-not-found"]
     assert "Open the job" in refused.value.problems[0].remedy
 
 
@@ -190,7 +190,7 @@ def test_the_inputs_of_a_costing_that_is_not_beside_them(folder: Path, tmp_path:
     (tmp_path / name).write_bytes((folder / name).read_bytes())
     with pytest.raises(Refused) as refused:
         explained(tmp_path, name, "Summary", "B12")
-    assert [one.code for one in refused.value.problems] == ["shop-book-not-found"]
+    assert [one.code for one in refused.value.problems] == ["inputs-not-found"]
     others = [told(folder / BOOK), told(folder / JOB)]
     assert explained(tmp_path, name, "Summary", "A1", others=others)["text"].startswith("No figure stands")
 
