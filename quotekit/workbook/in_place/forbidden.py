@@ -24,7 +24,7 @@ def file_refused(package: Package) -> list[Problem]:
     place = Place(package.file)
     names = package.members.keys()
     found = []
-    if any(name.startswith("_xmlsignatures/") for name in names):
+    if any(name.startswith("_xmlsignatures/") or name.endswith(".sigs") for name in names):
         message = "the workbook is signed, and any change would break the signature"
         found.append(error(place, "workbook-signed", message, "Take the signature off in the spreadsheet first."))
     if any(name.startswith("xl/revisions/") or name == "xl/usernames.xml" for name in names):

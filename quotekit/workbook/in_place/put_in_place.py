@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
+from typing import Literal
 
 from quotekit.problems import Place, Problem, error, has_errors
 from quotekit.workbook.addresses import address
@@ -19,7 +20,7 @@ from quotekit.workbook.in_place.results import WorkOut
 from quotekit.workbook.in_place.spans import position_of
 from quotekit.workbook.package import BadPackage, open_package
 
-IN_OFFICE = "office"
+IN_OFFICE: Literal["office"] = "office"
 """Results are worked out in LibreOffice where it is installed."""
 
 
@@ -29,7 +30,7 @@ def put_in_place(
     *,
     expected_sha256: str,
     day: date,
-    work_out: WorkOut | str | None = IN_OFFICE,
+    work_out: WorkOut | Literal["office"] | None = IN_OFFICE,
 ) -> tuple[ChangedFile | None, list[Problem]]:
     """Change cells of a workbook where it stands, all of them or none.
 
@@ -44,7 +45,8 @@ def put_in_place(
     day
         Today, for the name of the copy.
     work_out
-        What works out results that hang on the changes; None takes them away.
+        What works out results that hang on the changes: LibreOffice where it is installed, which is asked for with
+        English separators (`office_work_out` gives one for another language); None takes them away.
     """
     data, problems = _read(path)
     if data is None:
@@ -56,7 +58,7 @@ def put_in_place(
 
 
 def undo(
-    path: Path, record: ChangedFile, *, day: date, work_out: WorkOut | str | None = IN_OFFICE
+    path: Path, record: ChangedFile, *, day: date, work_out: WorkOut | Literal["office"] | None = IN_OFFICE
 ) -> tuple[ChangedFile | None, list[Problem]]:
     """Put back what the changed cells held; one that says something else since then is refused, and all with it.
 
@@ -77,7 +79,7 @@ def undo(
 
 
 def _put(
-    path: Path, data: bytes, changes: Sequence[Change], day: date, work_out: WorkOut | str | None
+    path: Path, data: bytes, changes: Sequence[Change], day: date, work_out: WorkOut | Literal["office"] | None
 ) -> tuple[ChangedFile | None, list[Problem]]:
     program = office_work_out(ending=path.suffix.lower()) if isinstance(work_out, str) else work_out
     edited, problems = edit_workbook(path.name, data, changes, program)

@@ -7,9 +7,10 @@ that whoever is stopped at any moment leaves the old file or the new one, whole.
 from __future__ import annotations
 
 import os
+import shutil
 import stat
 from collections.abc import Iterator
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
@@ -17,6 +18,8 @@ from pathlib import Path
 from quotekit.problems import Place, Problem, error
 
 _ENDING = ".quotekit"
+_MOST_OF_NAME = 60
+"""Letters of the name that a hidden file takes, so that no disk finds it too long."""
 
 
 class ChangedMeanwhile(Exception):
@@ -65,10 +68,11 @@ def replace_file(path: Path, old: bytes, new: bytes, day: date) -> str:
     try:
         _write(staged, new)
         _like(staged, real)
-        found = next(cannot_replace(path), None) or changed_since(path, sha256(old).hexdigest(), real.read_bytes())
-        if found is not None:
-            raise ChangedMeanwhile(found)
-        os.replace(staged, real)
+        with _alone(real):
+            found = next(cannot_replace(path), None) or changed_since(path, sha256(old).hexdigest(), real.read_bytes())
+            if found is not None:
+                raise ChangedMeanwhile(found)
+            os.replace(staged, real)
     finally:
         staged.unlink(missing_ok=True)
     _on_disk(real.parent)
@@ -77,35 +81,63 @@ def replace_file(path: Path, old: bytes, new: bytes, day: date) -> str:
 
 def _keep(real: Path, old: bytes, day: date) -> Path:
     """The dated copy: one that is there with these very bytes, or a new one, never over another file."""
-    number = 1
-    while True:
-        again = f" ({number})" if number > 1 else ""
-        kept = real.with_name(f"{real.stem} before {day.isoformat()}{again}{real.suffix}")
-        if not kept.exists():
-            break
-        if kept.is_file() and kept.read_bytes() == old:
-            return kept
-        number += 1
-    staged = _staged(kept)
+    staged = _staged(real)
     try:
         _write(staged, old)
         _like(staged, real)
-        os.replace(staged, kept)
+        kept = next(one for one in _copies(real, day) if _is_copy(one, old) or _named(staged, one))
     finally:
         staged.unlink(missing_ok=True)
     _on_disk(real.parent)
     return kept
 
 
+def _copies(real: Path, day: date) -> Iterator[Path]:
+    """Names for a copy, the plain one first."""
+    yield from (
+        real.with_name(f"{real.stem} before {day.isoformat()}{again}{real.suffix}")
+        for again in ("", *(f" ({number})" for number in range(2, 100_000)))
+    )
+
+
+def _is_copy(path: Path, data: bytes) -> bool:
+    return path.is_file() and path.stat().st_size == len(data) and path.read_bytes() == data
+
+
+def _named(staged: Path, path: Path) -> bool:
+    """Give a finished file its name, unless that is taken."""
+    if path.exists():
+        return False
+    try:
+        os.link(staged, path)
+    except FileExistsError:
+        return False
+    except OSError:  # a disk that knows no second name for a file
+        os.replace(staged, path)
+    return True
+
+
+@contextmanager
+def _alone(real: Path) -> Iterator[None]:
+    """One at a time from the last look at a file to its replacement, where the system and the disk know how."""
+    with real.open("rb") as held:
+        if os.name == "posix":
+            import fcntl
+
+            with suppress(OSError):
+                fcntl.flock(held, fcntl.LOCK_EX)
+        yield
+
+
 def _staged(path: Path) -> Path:
     """Where a file is written before it takes its name: hidden, and of this process."""
-    return path.with_name(f".{path.name}.{os.getpid()}{_ENDING}")
+    return path.with_name(f".{path.name[:_MOST_OF_NAME]}.{os.getpid()}{_ENDING}")
 
 
 def _sweep(real: Path) -> None:
     """Clear away what stopped runs left of this file, where their process no longer runs."""
-    for left in real.parent.iterdir():
-        if left.name.startswith(f".{real.stem}") and left.suffix == _ENDING:
+    for left in real.parent.glob(f".*{_ENDING}"):
+        if left.name.startswith(f".{real.stem[:_MOST_OF_NAME]}"):
             process = left.name.removesuffix(_ENDING).rpartition(".")[2]
             if process.isdecimal() and int(process) != os.getpid() and not _runs(int(process)):
                 left.unlink(missing_ok=True)
@@ -132,12 +164,13 @@ def _write(path: Path, data: bytes) -> None:
 
 
 def _like(path: Path, real: Path) -> None:
-    """The mode of the file that is replaced, and its owner where that may be set."""
+    """Owner, mode and further attributes of the file that is replaced, as far as they may be set; the time is now's."""
     about = real.stat()
     if hasattr(os, "chown"):
         with suppress(OSError):
             os.chown(path, about.st_uid, about.st_gid)
-    path.chmod(stat.S_IMODE(about.st_mode))
+    shutil.copystat(real, path)
+    os.utime(path)
 
 
 def _on_disk(folder: Path) -> None:
