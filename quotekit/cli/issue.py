@@ -39,6 +39,9 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     parser.add_argument("--out", metavar="FOLDER", type=Path, help="where to write (default: beside the job)")
     parser.add_argument("--pdf", action="store_true", help="also write the customer's quote as a PDF (LibreOffice)")
     parser.add_argument("--page", action="store_true", help="also write the customer's quote as one page of HTML")
+    parser.add_argument(
+        "--replace", action="store_true", help="write over a quote of this version that was priced and never issued"
+    )
     add_ledger_options(parser)
     parser.set_defaults(run=run)
 

@@ -36,12 +36,21 @@ class Asked:
     folder: Path
     pdf: bool = False
     page: bool = False
+    replace: bool = False
+    """Write over a quote of this version that was priced and never issued."""
 
 
 def prepare(options: argparse.Namespace, quote: Quote, problems: list[Problem]) -> Issuing:
     """A priced quote, ready to be issued as the options say."""
     folder = options.out if options.out is not None else options.job.parent
-    asked = Asked(book=options.book, job=options.job, folder=folder, pdf=options.pdf, page=options.page)
+    asked = Asked(
+        book=options.book,
+        job=options.job,
+        folder=folder,
+        pdf=options.pdf,
+        page=options.page,
+        replace=options.replace,
+    )
     return Issuing(asked, quote, problems, facts_of(options))
 
 
@@ -153,7 +162,7 @@ class Issuing:
             problems,
             self.asked.folder,
             inputs=(self.asked.book, self.asked.job),
-            replace=again,
+            replace=again or self.asked.replace,
             page=self.asked.page,
             pdf=self.asked.pdf,
         )

@@ -31,8 +31,10 @@ DAY = "Day it happened"
 
 STEPS: list[dict[str, Any]] = [
     {"open": ONE},
+    {"form": "price", "title": "Job 2611-01, version 1"},
     {"cells": {"Job!C40": "looked at again"}},
-    {"form": "issue", "title": "Issue the quote", "type": {DAY: "2026-11-10"}, "press": "Issue it", "save": True},
+    {"form": "issue", "title": "Issue the quote", "type": {DAY: "2026-11-10"}, "press": "Issue it", "save": True,
+     "over": True},
     {"form": "accept-told", "title": TOLD, "press": "Record", "missing": True},
     {"form": "accept-told", "title": TOLD, "pick": {"Option": "Put right and prevent"}, "press": "Record",
      "type": {"What was said": "go ahead", "Day": "2199-12-31", "Time": "10:20"}, "refused": True},
@@ -176,6 +178,14 @@ def test_a_refusal_speaks_of_fields(ran: Ran) -> None:
     assert "“Time”: 2199-12-31 10:20 is still to come." in said(ran, "accept-told", 1)
     assert "Nothing was recorded." in said(ran, "accept-told", 1)
     assert sum(entry.kind == "accepted" and entry.job == "2611-01" for entry in entries(ran[1] / LEDGER)) == 1
+
+
+def test_what_was_priced_is_written_over_after_a_yes(ran: Ran) -> None:
+    """The quote that was priced has the name of the one that is issued, and stands open here."""
+    question = said(ran, "issue over").splitlines()
+    assert any("2611-01-1 quote.xlsx" in line and "2611-01-1 costing.xlsx" in line for line in question) or {
+        line.strip() for line in question
+    } >= {"2611-01-1 quote.xlsx", "2611-01-1 costing.xlsx"}
 
 
 def test_two_presses_record_once(ran: Ran) -> None:

@@ -245,3 +245,22 @@ def test_a_quote_that_is_over_when_it_is_issued_is_told(shop: Shop, day: str, co
     """Whoever issues an old job again forgets its Quote date, and the customer could never say yes."""
     ran = shop.issue("--on", day, "--json")
     assert (ran.code, [code for code in ran.codes if code == "quote-expired"]) == (0, codes), ran.told["valid_until"]
+
+
+def test_a_quote_that_was_priced_before_is_written_over_when_asked(shop: Shop) -> None:
+    """`quote` and `issue` write the same names: without --replace nothing is issued, with it the issued one stands."""
+    assert shop.run("quote", shop.book, shop.job).code == 0
+    there = shop.written()
+    refused = shop.issue("--json")
+    assert (refused.code, "output-exists" in refused.codes, shop.entries()) == (3, True, [])
+    assert shop.issue("--replace").code == 0
+    assert shop.written() == there and [entry.kind for entry in shop.entries()] == ["issued", "written"]
+
+
+def test_an_issued_quote_is_never_written_over(shop: Shop) -> None:
+    """Each version has names of its own, so --replace can't touch what a customer was handed."""
+    assert shop.issue().code == 0
+    first = {path: (shop.folder / path).read_bytes() for path in shop.written()}
+    assert shop.issue("--replace").code == 0
+    assert {path: (shop.folder / path).read_bytes() for path in first} == first
+    assert len(shop.written()) == 2 * len(first)

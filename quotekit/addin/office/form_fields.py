@@ -69,6 +69,8 @@ class Form(NamedTuple):
     group: str = ""
     rule: bool = False
     """A line stands above it in the menu."""
+    over: bool = False
+    """It can write over what is there, with `--replace`: it is asked whether it should."""
     look: str = ""
     """Done again it counts again: the entry of the menu that tells, after a stop, whether it was recorded."""
 

@@ -10,7 +10,7 @@ from typing import Dict
 from .form_fields import CHOICE, DATE, FILE, FOLDER, PICK, SEVERAL, TEXT, TIME, YES_NO, Choice, Field, Form
 from .form_table_money import MONEY_FORMS, SEASON_FORMS
 from .form_table_parts import PARTS_FORMS
-from .form_usual import BY, HISTORY, JOB, ON, REPLACE, recorded
+from .form_usual import BY, HISTORY, JOB, ON, recorded
 
 NEW, AFTER, WORK = "~New", "~After the quote", "~Work"
 
@@ -52,6 +52,7 @@ QUOTE_FORMS = (
             *recorded(ON),
         ),
         button="Issue it",
+        over=True,
         group=AFTER,
         look=HISTORY,
     ),
@@ -152,10 +153,10 @@ WORK_FORMS = (
         ("work-order",),
         (
             JOB("jobs:agreed"),
-            REPLACE("Write over the one that is there"),
             Field("on", "Day on the sheet", DATE, ("--on={}",), default="today"),
         ),
         button="Write it",
+        over=True,
         group=WORK,
     ),
     Form(

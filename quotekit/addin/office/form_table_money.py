@@ -19,7 +19,7 @@ from .form_fields import (
     Field,
     Form,
 )
-from .form_usual import HISTORY, JOB, ON, REPLACE, recorded
+from .form_usual import HISTORY, JOB, ON, recorded
 
 BILLS, SEASON = "~Money", "The ~season"
 
@@ -36,10 +36,10 @@ MONEY_FORMS = (
                 hint="with a core charge",
             ),
             Field("taxes", "Taxes by the shop book as it is now", YES_NO, ("--taxes={book}",)),
-            REPLACE("Write over a file of its name"),
             *recorded(ON),
         ),
         button="Bill it",
+        over=True,
         group=BILLS,
     ),
     Form(
@@ -89,9 +89,9 @@ SEASON_FORMS = (
             Field("from", "From", DATE, ("--from={}",), hint="blank: a year"),
             Field("to", "To", DATE, ("--to={}",), default="today"),
             Field("as-now", "By the shop book as it is now", YES_NO, ("--book={book}",), default=YES),
-            REPLACE("Write over an earlier review of these days"),
         ),
         button="Review",
+        over=True,
         group=SEASON,
     ),
     Form(
@@ -101,10 +101,10 @@ SEASON_FORMS = (
         ("take-over",),
         (
             Field("proposals", "Proposed times", FILE, ("{}", "{book}"), needed=True, lists="files:proposed times"),
-            REPLACE("Write over an earlier one of today"),
             *recorded(ON),
         ),
         button="Take over",
+        over=True,
         group=SEASON,
     ),
     Form(
@@ -115,9 +115,9 @@ SEASON_FORMS = (
         (
             Field("sold", "Other numbers of sold hours", TEXT, ("--sold-hours={}",), hint="as 1400; 1600"),
             Field("on", "Rates of the day", DATE, ("--on={}",), default="today"),
-            REPLACE("Write over an earlier one"),
         ),
         button="Work it out",
+        over=True,
         group=SEASON,
     ),
     Form(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from .form_fields import ANY, CHOICE, DATE, FILE, MONEY, NUMBER, PICK, SEVERAL, TEXT, YES, YES_NO, Choice, Field, Form
-from .form_usual import ON, REPLACE, recorded
+from .form_usual import ON, recorded
 
 PARTS = "~Parts"
 
@@ -146,9 +146,9 @@ PARTS_FORMS = (
             Field("list", "Price list", FILE, ("{}",), needed=True),
             Field("supplier", "Supplier", TEXT, ("--supplier={}",), hint="blank: by the file's name"),
             Field("member", "Which file of a zip", TEXT, ("--member={}",)),
-            REPLACE("Write over what was guessed before"),
         ),
         button="Guess",
+        over=True,
         group=PARTS,
     ),
 )  # fmt: skip

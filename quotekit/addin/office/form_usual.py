@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Tuple
 
-from .form_fields import CHOICE, DATE, PICK, YES_NO, Choice, Field
+from .form_fields import CHOICE, DATE, PICK, Choice, Field
 
 ON = Field("on", "Day it happened", DATE, ("--on={}",), default="today")
 
@@ -19,11 +19,6 @@ BY = (Choice("phone", "By telephone"), Choice("in-person", "In person"), Choice(
 def JOB(lists: str) -> Field:
     """The job a form is of, picked from a list."""
     return Field("job", "Job", CHOICE, ("{}",), needed=True, lists=lists)
-
-
-def REPLACE(label: str) -> Field:
-    """Whether to write over what is there."""
-    return Field("replace", label, YES_NO, ("--replace",))
 
 
 def recorded(*first: Field) -> Tuple[Field, ...]:

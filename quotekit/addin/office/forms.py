@@ -19,7 +19,8 @@ from .form_state import FormState
 from .form_table import form_named
 from .form_window import FormWindow
 from .kind_of import BOOK, JOB, kind_of
-from .plain_words import said_plainly
+from .open_files import close_all, open_at
+from .plain_words import in_the_way, open_elsewhere, said_plainly
 from .question import Answer, ask
 from .shop_book_for import ShopBook, with_shop_book
 from .windows import tell
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from .desk import Desk
     from .pipe import Line
 
+OVER = "--replace"
 STOPPED = "It was ended before it could tell how it went."
 LOOK_FIRST = "It may be recorded or not: look with “{}” before you do it again."
 AGAIN = "Do it again: what was begun is finished, and nothing is recorded twice."
@@ -57,6 +59,7 @@ class _Filling:
         self.window: Optional[FormWindow] = None
         self._runs = False
         """From the press of the button until the answer; a second press does nothing, however it came."""
+        self._words: List[str] = []
 
     def begin(self, prefilled: Mapping[str, str]) -> None:
         """Gather what can be picked, then show the form."""
@@ -124,7 +127,7 @@ class _Filling:
     def _run(self, words: List[str]) -> None:
         if self._runs:
             return
-        self._runs = True
+        self._runs, self._words = True, words
         if self.window is not None:
             self.window.busy(True, "Being done ...")
         _records["recorded-by"] = self.state.values.get("recorded-by", "") or _records.get("recorded-by", "")
@@ -144,7 +147,30 @@ class _Filling:
             self._tell(said, 1, [])
             return
         done: Dict[str, Any] = answer["done"]
+        there = in_the_way(done["problems"]) if self.form.over and OVER not in self._words else []
+        opened = open_at(self.desk, there)
+        if there and done["code"] and len(opened) >= len(open_elsewhere(done["problems"])):
+            self._ask_to_write_over(there, opened)
+            return
         self._tell(done["said"], int(done["code"]), done["files"], done["problems"])
+
+    def _ask_to_write_over(self, there: List[str], opened: List[Any]) -> None:
+        """What is in the way was written before; what of it is open here is closed first."""
+        self._runs = False
+        if self.window is not None:
+            self.window.busy(False)
+        names = "\n".join(f"    {os.path.basename(path)}" for path in there)
+        words = f"There is already:\n{names}\nWrite over?"
+        changed = [str(one.getTitle()) for one in opened if one.isModified()]
+        if changed:
+            words += f"\n\n{' and '.join(changed)}: open here, with changes that were not saved. They would be lost."
+
+        def yes() -> None:
+            self.document = None if self.document in opened else self.document
+            close_all(opened)
+            self._run([*self._words, OVER])
+
+        ask(self.desk, self._title(), words, [Answer("Write over", yes)])
 
     def _tell(self, said: str, code: int, files: List[str], problems: Optional[List[Dict[str, str]]] = None) -> None:
         self._runs = False

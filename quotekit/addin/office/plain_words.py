@@ -39,6 +39,26 @@ def said_plainly(text: str, form: Form, files: Iterable[str] = ()) -> str:
     return _without_files(text, list(files))
 
 
+def in_the_way(problems: Sequence[Dict[str, str]]) -> List[str]:
+    """The files that stand in the way, where nothing else is wrong.
+
+    >>> there = {"severity": "error", "code": "output-exists", "file": "/shop/117-1 quote.xlsx"}
+    >>> in_the_way([there, {"severity": "warning", "code": "old-price", "file": "b"}])
+    ['/shop/117-1 quote.xlsx']
+    >>> in_the_way([there, {"severity": "error", "code": "blank", "file": "b"}])
+    []
+    """
+    errors = [one for one in problems if one["severity"] == "error"]
+    if any(one["code"] not in ("output-exists", "output-open") for one in errors):
+        return []
+    return [one["file"] for one in errors]
+
+
+def open_elsewhere(problems: Sequence[Dict[str, str]]) -> List[str]:
+    """The files that are open, in this office or in another program."""
+    return [one["file"] for one in problems if one["code"] == "output-open"]
+
+
 def in_columns(said: str) -> bool:
     """Whether what was said stands in columns, which want letters of one width.
 

@@ -69,6 +69,10 @@ class Day:
 
     def _form(self, step: dict) -> None:
         self.office.choose(self.front, step["form"])
+        if step["form"] == "price":
+            Hands(self.office, step["title"], has="Close").press("Close")
+            self.said.append({"form": "price", "said": step["title"]})
+            return
         if "press" in step:
             form = Hands(self.office, step["title"], has="Cancel")
             self._fill(form, step)
@@ -82,6 +86,10 @@ class Day:
                 self.said.append({"form": step["form"], "said": form.said(), "open": form.is_open})
                 form.press("Cancel")
                 return
+            if step.get("over"):
+                question = Hands(self.office, step["title"], has="Write over")
+                self.said.append({"form": f"{step['form']} over", "said": question.said()})
+                question.press("Write over")
         title = f"Not done: {step['title']}" if step.get("refused") else step["title"]
         result = Hands(self.office, title, has="Close")
         settled()

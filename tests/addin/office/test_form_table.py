@@ -179,6 +179,8 @@ def test_no_option_of_a_day_is_missing(verb: str, parser: argparse.ArgumentParse
 
 def _all_words(form: Form) -> Iterator[str]:
     yield from form.words
+    if form.over:
+        yield "--replace"
     for field in form.fields:
         yield from field.words
         yield from (one.word for one in field.choices)
