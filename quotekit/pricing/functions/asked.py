@@ -6,6 +6,7 @@ as in the shop book itself: nothing is guessed about money.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Mapping
 from datetime import date
 from decimal import Decimal
@@ -21,6 +22,7 @@ Given = Cell | tuple[tuple[Cell, ...], ...]
 TOO_LARGE = Decimal(10) ** 15
 """A spreadsheet keeps 15 digits: from here on it no longer tells one unit from the next."""
 
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 _YES = frozenset({"yes", "true", "1", "☑"})
 _NO = frozenset({"no", "false", "0", "☐"})
 
@@ -100,11 +102,14 @@ class Asked:
             return self.day
         if isinstance(value, date):
             return value
-        try:
-            return date.fromisoformat(words_of(name, value))
-        except ValueError:
-            advice = "Use a cell formatted as a date, or a text like 2026-03-31."
-            raise Refused(f"{words_of(name, value)} is not a date that can be read one way only.", advice) from None
+        words = words_of(name, value)
+        if isinstance(value, str) and _DAY.fullmatch(words):
+            try:
+                return date.fromisoformat(words)
+            except ValueError:  # the 31st of a shorter month
+                pass
+        advice = "Use a cell formatted as a date, or a text like 2026-03-31."
+        raise Refused(f"{words} is not a date that can be read one way only.", advice)
 
 
 def words_of(name: str, value: Cell) -> str:
@@ -112,7 +117,8 @@ def words_of(name: str, value: Cell) -> str:
     if isinstance(value, Decimal):
         return f"{value.normalize():f}" if abs(value) < TOO_LARGE else f"{value:e}"
     if isinstance(value, bool | date):
-        raise Refused(f"The {name} is {'yes or no' if isinstance(value, bool) else 'a date'}.", "Text is wanted here.")
+        kind = "yes or no" if isinstance(value, bool) else "a date"
+        raise Refused(f"What is given as {name} is {kind}.", "Text is wanted here.")
     return "" if value is None else value.strip()
 
 

@@ -86,7 +86,7 @@ def test_codes_typed_as_numbers() -> None:
         (("BELT", None, "TRAILOR"), "TRAILOR is not a machine class of the shop book. Use one of THROWER."),
         (("BELT", None, "Throwr"), "Throwr is not a machine class of the shop book. Did you mean Thrower?"),
         (("BELT", None, None, "RUSTED"), "RUSTED is not a code of Conditions. Did you mean RUSTY?"),
-        ((True,), "The operations is yes or no. Text is wanted here."),
+        ((True,), "What is given as operations is yes or no. Text is wanted here."),
     ],
 )
 def test_no_hours(arguments: tuple[Given, ...], expected: str) -> None:

@@ -99,6 +99,10 @@ def test_no_row_no_tax() -> None:
          "sublet; supplies; freight; fees; ...."),
         ((AMOUNT, "parts", "01/02/2026"), "01/02/2026 is not a date that can be read one way only. "
          "Use a cell formatted as a date, or a text like 2026-03-31."),
+        ((AMOUNT, "parts", "2026-02-30"), "2026-02-30 is not a date that can be read one way only. "
+         "Use a cell formatted as a date, or a text like 2026-03-31."),
+        ((AMOUNT, "parts", Decimal(20260302)), "20260302 is not a date that can be read one way only. "
+         "Use a cell formatted as a date, or a text like 2026-03-31."),
         ((AMOUNT, "parts", Decimal(7)), "7 is not a date that can be read one way only. "
          "Use a cell formatted as a date, or a text like 2026-03-31."),
         ((AMOUNT, "parts", None, None, "exemt"), "No tax row knows the customer class exemt. Did you mean exempt?"),
