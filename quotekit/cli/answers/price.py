@@ -133,21 +133,27 @@ def _obstacle(problem: Problem) -> dict[str, str]:
 def _refuse_issued(priced: Priced) -> None:
     """A quote that was issued is what the customer has: it is not written over. Raises Refused, LedgerFault."""
     from quotekit.cli.output_files import safe_file_name
-    from quotekit.cli.which_ledger import ledger_address
 
     job = priced.quote.job
     start = safe_file_name(f"{job.job_number}-{job.version}")
-    there = [one for one in ("quote.xlsx", "costing.xlsx") if (priced.job.parent / f"{start} {one}").exists()]
-    address = ledger_address(None, book=priced.book)
-    if not there or (isinstance(address, Path) and not address.exists()):
+    if not any((priced.job.parent / f"{start} {name}").exists() for name in ("quote.xlsx", "costing.xlsx")):
         return
-    from quotekit.ledger.open_ledger import open_ledger
+    for address in _ledgers(priced.book):
+        from quotekit.ledger.open_ledger import open_ledger
 
-    with open_ledger(address, create=False) as ledger:
-        issued = ledger.story(job.job_number).version(job.version)
-        following = ledger.next_version(job.job_number)
-    if issued is not None:
-        raise Refused([_issued(priced, issued.entry.day.isoformat(), following)])
+        with open_ledger(address, create=False) as ledger:
+            issued = ledger.story(job.job_number).version(job.version)
+            following = ledger.next_version(job.job_number)
+        if issued is not None:
+            raise Refused([_issued(priced, issued.entry.day.isoformat(), following)])
+
+
+def _ledgers(book: Path) -> list[str | Path]:
+    """The ledger that the environment names; else all beside the shop book, which may have another name by now."""
+    from quotekit.cli.which_ledger import ENDING, ledger_address
+
+    address = ledger_address(None, book=book)
+    return sorted(book.parent.glob(f"*{ENDING}")) if isinstance(address, Path) else [address]
 
 
 def _issued(priced: Priced, day: str, following: int) -> Problem:

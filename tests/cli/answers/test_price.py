@@ -159,6 +159,15 @@ def test_an_issued_version_is_not_written_over(desk: Desk, monkeypatch: pytest.M
     assert (desk.folder / QUOTE).read_bytes() == before
 
 
+def test_it_is_known_though_the_shop_book_has_another_name_by_now(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The times of a season were taken over into a new shop book; the ledger beside it kept its name."""
+    monkeypatch.delenv("QUOTEKIT_LEDGER", raising=False)
+    assert main(["issue", str(desk.book), str(desk.job), "--on", DAY]) == 0
+    later = desk.book.rename(desk.folder / "shop book 2026-03-03.xlsx")
+    (problem,) = desk.problems(book={"copy": str(later), "path": str(later)})
+    assert problem["code"] == "version-issued"
+
+
 def test_a_version_issued_after_it_was_priced_is_not_written_over_either(
     desk: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
