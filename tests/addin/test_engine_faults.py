@@ -136,6 +136,12 @@ def test_nothing_is_left_when_the_office_ends(found: dict[str, Any]) -> None:
     assert found["after the end"] == {"running": [], "left": []}
 
 
+def test_an_office_that_is_closed_does_not_wait_for_the_engine(found: dict[str, Any]) -> None:
+    """And the engine does not outlive it for long."""
+    closed = found["closed while working"]
+    assert closed["running"] == 1 and closed["after"] == [] and closed["office ended"] < 10
+
+
 def test_an_office_that_is_killed_takes_the_engine_with_it(found: dict[str, Any]) -> None:
     """Its input ends; what it was reading it has a moment for. Its copy is swept by the next office."""
     killed = found["office killed"]

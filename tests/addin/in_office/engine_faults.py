@@ -171,6 +171,26 @@ def closed_meanwhile(case: Case, book: Path) -> dict:
     return {"windows": said, "left": folders(case.words)}
 
 
+def closed_while_working(words: dict, environment: dict) -> dict:
+    """A person closes the office while the engine is at work."""
+    folder = Path(words["folder"])
+    with Office(folder / "profile", environment=environment) as office:
+        case = Case(office, words)
+        case.become("slow")
+        office.choose(case.document, "check")
+        Hands(office, "quotekit is working")
+        running = case.running()
+        case.document.close(True)
+        began = time.monotonic()
+        with suppress(Exception):
+            office.desktop.terminate()
+        office.process.wait(30)
+        office_ended = time.monotonic() - began
+        while case.running() and time.monotonic() - began < 30:
+            time.sleep(0.05)
+    return {"running": len(running), "office ended": office_ended, "after": case.running()}
+
+
 def folders(words: dict) -> list[str]:
     """Temporary folders of ours."""
     return sorted(path.name for path in Path(words["temporary"]).glob("quotekit-*"))
@@ -196,6 +216,7 @@ def main() -> None:
         case.document.close(True)
     time.sleep(1)
     found["after the end"] = {"running": case.running(), "left": folders(words)}
+    found["closed while working"] = closed_while_working(words, environment)
     with Office(folder / "profile", environment=environment) as office:
         case = Case(office, words)
         case.become("slow")
