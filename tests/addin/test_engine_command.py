@@ -75,7 +75,9 @@ def test_one_frozen_program_starts_itself(monkeypatch: pytest.MonkeyPatch) -> No
 def test_an_archive_that_python_runs(tmp_path: Path) -> None:
     """A real one: it says its own place, and what it says starts it."""
     root = Path(__file__).parents[2]
-    shutil.copytree(root / "quotekit", tmp_path / "in" / "quotekit", ignore=shutil.ignore_patterns("__pycache__", "example_data"))
+    shutil.copytree(
+        root / "quotekit", tmp_path / "in" / "quotekit", ignore=shutil.ignore_patterns("__pycache__", "example_data")
+    )
     (tmp_path / "in" / "__main__.py").write_text(
         "import sys\n"
         "if sys.argv[1:] == ['show']:\n"
