@@ -50,12 +50,11 @@ class PriceList:
         return {number: _found(number, wanted[number], rows, near, slips) for number in asked}
 
     def _numbers(self) -> polars.Series:
-        """Every number that some row of the table has."""
+        """Every number that some row of the table has, as often as it stands there."""
         import polars as pl
 
         held = self.frame.filter(~pl.col(FATE).is_in([CODES[fate] for fate in _NO_NUMBER]))
-        numbers: polars.Series = held["number"].unique()
-        return numbers
+        return held["number"]
 
     def _rows_of(self, numbers: set[str]) -> dict[str, tuple[ListedPrice, ...]]:
         """The rows of some numbers as records, in the order of the list."""
