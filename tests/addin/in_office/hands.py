@@ -7,6 +7,9 @@ from contextlib import suppress
 
 from office import Office
 
+LIST = 32
+"""The role of a list, as the office numbers it."""
+
 
 class Hands:
     """One window of the extension, by its title."""
@@ -14,6 +17,8 @@ class Hands:
     def __init__(self, office: Office, title: str, *, has: str = "", seconds: float = 60.0) -> None:
         self.office, self.title, self.has = office, title, has
         self.context = office.wait_for(self._found, seconds)
+        self._parts: list[tuple[str, object]] = []
+        """Names and contexts, asked for once: each question goes over the bridge."""
 
     def _found(self):
         toolkit = self.office.make("com.sun.star.awt.Toolkit")
@@ -21,7 +26,7 @@ class Hands:
             try:
                 context = toolkit.getTopWindow(number).getAccessibleContext()
                 named = context is not None and context.getAccessibleName() == self.title
-                if named and (not self.has or any(one.getAccessibleName() == self.has for one in _all(context))):
+                if named and (not self.has or any(one.getAccessibleName() == self.has for one in _children(context))):
                     return context
             except Exception:
                 continue
@@ -96,21 +101,26 @@ class Hands:
         raise SystemExit(f"{self.title} has no {label} that can {can}: {self.labels()}")
 
     def _named(self, label: str):
-        return [one for one in _all(self.context) if one.getAccessibleName().removesuffix(" *") == label]
+        if not self._parts:
+            self._parts = [(one.getAccessibleName().removesuffix(" *"), one) for one in _all(self.context)]
+        return [one for name, one in self._parts if name == label]
 
 
 def _all(context, deep: int = 0):
-    if deep > 12:
+    """All parts within, but for the lines of lists."""
+    if deep > 12 or context.getAccessibleRole() == LIST:
         return
-    for number in range(min(context.getAccessibleChildCount(), 200)):
-        try:
-            child = context.getAccessibleChild(number).getAccessibleContext()
-        except Exception:
-            continue
-        if child is None:
-            continue
+    for child in _children(context):
         yield child
         yield from _all(child, deep + 1)
+
+
+def _children(context):
+    for number in range(min(context.getAccessibleChildCount(), 200)):
+        with suppress(Exception):
+            child = context.getAccessibleChild(number).getAccessibleContext()
+            if child is not None:
+                yield child
 
 
 def _text(context) -> str:
