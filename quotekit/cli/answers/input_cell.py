@@ -142,13 +142,13 @@ def _used(found: TypedCell, known: Workbooks, spots: list[Spot]) -> list[str]:
     ]
     if not named:
         return [f"Nothing else refers to {found.code}."]
-    spots += [Spot(place=one.place, words=_reference(one.sheet, one.header, one.of)) for one in named]
-    lines = [f"{_at(one.place)}: {_reference(one.sheet, one.header, one.of)}" for one in named]
+    spots += [Spot(place=one.place, words=_reference(one.header, one.of)) for one in named]
+    lines = [f"{_at(one.place)}: {_reference(one.header, one.of)}" for one in named]
     return [f"{found.code} is named in:\n{bullets(lines)}"]
 
 
-def _reference(sheet: str, header: str, of: str) -> str:
-    return f"{sheet}, {header} of {of}" if of else f"{sheet}, {header}"
+def _reference(header: str, of: str) -> str:
+    return f"{header} of {of}" if of else header
 
 
 def _at(place: Place) -> str:
@@ -160,7 +160,9 @@ def _figures(place: Place, known: Workbooks) -> list[str]:
     from quotekit.problems import has_errors
 
     inputs = known.inputs
-    if inputs.book is None or inputs.job is None:
+    if inputs.job is None:
+        return ["Open a job, and do this again, to see which of its figures hang on this cell."]
+    if inputs.book is None:
         return []
     if has_errors(known.problems):
         return ["What hangs on this cell is told when nothing is left to mend in the shop book and the job."]

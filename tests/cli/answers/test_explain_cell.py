@@ -44,15 +44,16 @@ def test_a_price_in_the_shop_book(folder: Path) -> None:
         "quotekit reads: 22.",
         "Of job 117, in USD, this goes into:",
         "Part BUSHING, price each: 8.25 (good), 8.25 (better)",
-        "BUSHING is named in:\n  Operations!E2: Operations, Parts of BUSH Press in a bushing",
+        "BUSHING is named in:\n  Operations!E2: Parts of BUSH Press in a bushing",
     ):
         assert words in done["text"], done["text"]
     assert [(one["sheet"], one["cell"], one["file"]) for one in done["places"]] == [("Operations", "E2", BOOK)]
     assert done["places"][0]["path"] == str(folder / BOOK)
 
 
-def test_without_a_job_nothing_is_said_of_one(folder: Path) -> None:
-    assert "job" not in explained(folder, BOOK, "Parts", "D2")["text"]
+def test_without_a_job_it_is_said_that_one_may_be_opened(folder: Path) -> None:
+    assert "Open a job" in explained(folder, BOOK, "Parts", "D2")["text"]
+    assert "Open a job" not in explained(folder, BOOK, "Parts", "D1")["text"]
 
 
 def test_a_finding_of_a_job(folder: Path) -> None:
