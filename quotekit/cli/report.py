@@ -188,6 +188,11 @@ def heard_steps(hears: Callable[[str], None]) -> Iterator[None]:
         _HEARS.reset(token)
 
 
+def hears_steps() -> Callable[[str], None] | None:
+    """Who hears of steps now; None where they are for the screen."""
+    return _HEARS.get()
+
+
 _GATHERS: ContextVar[list[Problem] | None] = ContextVar("gathers", default=None)
 
 

@@ -33,6 +33,9 @@ WITH_LEDGER = frozenset(
 RUNS = WITH_LEDGER | {"new", "rate", "compare", "life", "prices"}
 """All that may be run."""
 
+SIGN_SECONDS = 30.0
+"""How often a long command tells that it still runs."""
+
 ONE_AT_A_TIME = threading.Lock()
 """Held where the working folder is another, or what is printed is caught."""
 
@@ -46,7 +49,7 @@ def answer(words: Words) -> dict[str, Any]:
     _allowed(command, folder)
     from quotekit.cli.report import gathered_problems
 
-    with ONE_AT_A_TIME, in_folder(folder), _heard() as heard, gathered_problems() as problems:
+    with ONE_AT_A_TIME, in_folder(folder), _signs_of_life(), _heard() as heard, gathered_problems() as problems:
         from quotekit.cli.main import main
 
         code = main([*command, *_which_ledger(command, words.get("book"))])
@@ -88,6 +91,30 @@ def _which_ledger(command: Sequence[str], book: str | None) -> list[str]:
         return []
     ledger = known_ledger(book)
     return ["--ledger", str(ledger)] if ledger is not None else []
+
+
+@contextmanager
+def _signs_of_life() -> Iterator[None]:
+    """Tells every now and then that it still runs: a silent engine is stopped, and a long command may be recording."""
+    from quotekit.cli.report import hears_steps
+
+    hears = hears_steps()
+    if hears is None:
+        yield
+        return
+    ended = threading.Event()
+
+    def tell() -> None:
+        while not ended.wait(SIGN_SECONDS):
+            hears("Still at it")
+
+    teller = threading.Thread(target=tell, daemon=True)
+    teller.start()
+    try:
+        yield
+    finally:
+        ended.set()
+        teller.join()
 
 
 @contextmanager

@@ -7,6 +7,7 @@ import json
 import os
 import subprocess
 import sys
+import time
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from quotekit.cli.answers.kinds import answer_of
 from quotekit.cli.answers.request import Refused
 from quotekit.cli.answers.run_command import answer
 from quotekit.cli.answers.serve import serve
+from quotekit.cli.report import heard_steps
 from quotekit.cli.which_ledger import VARIABLE
 from tests.cli.consent_shop import BOOK_FILE, JOB_FILE, LEDGER, Shop, agreed_shop, issued_shop
 
@@ -154,6 +156,18 @@ def test_over_the_pipe_steps_are_told_and_nothing_else_is_printed(tmp_path: Path
     assert [(one["id"], "step" in one) for one in lines] == [(1, False), (2, True), (2, False), (3, False)]
     assert "117" in lines[0]["done"]["said"] and lines[2]["done"]["code"] == 0
     assert lines[3]["problems"][0]["code"] == "not-run-here"
+
+
+def test_a_long_command_shows_signs_of_life(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The office stops an engine that is silent for two minutes; a command that takes longer goes on."""
+    shop, told = agreed_shop(tmp_path), list[str]()
+    monkeypatch.setattr("quotekit.cli.answers.run_command.SIGN_SECONDS", 0.05)
+    monkeypatch.setattr("quotekit.cli.jobs._print_all", lambda *_: time.sleep(0.3) or 0)
+    with heard_steps(told.append):
+        run(shop, "jobs")
+        many = len(told)
+        time.sleep(0.2)
+    assert many >= 2 and set(told) == {"Still at it"} and len(told) == many
 
 
 def test_the_kinds_are_known() -> None:
