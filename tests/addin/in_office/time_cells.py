@@ -1,4 +1,4 @@
-"""Times cells in a real office without a window: `time_cells.py EXTENSION BOOK ASKED` prints a line for each measure."""
+"""Times cells in a real office without a window: `time_cells.py EXTENSION BOOK ASKED` prints a line a measure."""
 
 from __future__ import annotations
 
