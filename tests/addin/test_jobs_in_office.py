@@ -211,6 +211,14 @@ def test_an_old_kind_is_priced_while_it_is_open(ran: Ran) -> None:
     assert part(ran, "xls")["said"][:6] == TOTALS
 
 
+def test_a_workbook_with_macros_of_other_programs_is_priced_and_a_protected_sheet_said(ran: Ran) -> None:
+    found = part(ran, "xlsm")
+    assert found["said"][:6] == TOTALS
+    assert not found["ran"]
+    assert "The sheet Findings can't be changed: it is protected." in found["protected"][0]
+    assert found["unchanged"]
+
+
 def test_a_stop_in_the_middle_leaves_nothing_half_written(ran: Ran) -> None:
     """What was ready stands hidden, and the next pricing clears it away."""
     found = part(ran, "stopped")

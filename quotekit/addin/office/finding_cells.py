@@ -13,6 +13,7 @@ from .trouble import Trouble
 
 STEP = "Put a finding in the job"
 PROTECTED = ("The sheet Findings can't be changed: it is protected.", "Take the protection off, then try again.")
+NOT_TAKEN = ("The sheet Findings did not take the finding: nothing was changed.", "Type it into the sheet by hand.")
 MOST_ROWS = 9999
 READ_ONLY = "Open the job to be changed (Edit, Edit Mode), or save it under another name."
 
@@ -33,6 +34,8 @@ def put_in(document: Any, values: Dict[str, Any]) -> int:
         for header, value in values.items()
         if value not in ("", None)
     }
+    if sheet.isProtected() and any(cell.CellProtection.IsLocked for cell in cells.values()):
+        raise Trouble(*PROTECTED)
     undo = document.getUndoManager()
     undo.enterUndoContext(STEP)
     try:
@@ -41,8 +44,9 @@ def put_in(document: Any, values: Dict[str, Any]) -> int:
     finally:
         undo.leaveUndoContext()
     if any(_stands(cell) != values[header] for header, cell in cells.items()):
-        undo.undo()
-        raise Trouble(*PROTECTED)
+        if undo.isUndoPossible() and undo.getCurrentUndoActionTitle() == STEP:
+            undo.undo()
+        raise Trouble(*NOT_TAKEN)
     _show(document, sheet, table.columns["Finding"], table.free_row)
     return table.free_row + 1
 

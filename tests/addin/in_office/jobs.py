@@ -16,7 +16,7 @@ from hands import Hands, settled
 from office import Office, values
 
 JOB = "2611-01 snow thrower, worn bushings"
-KINDS = {"xlsx": "Calc MS Excel 2007 XML", "ods": "calc8", "xls": "MS Excel 97"}
+KINDS = {"xlsx": "Calc MS Excel 2007 XML", "ods": "calc8", "xls": "MS Excel 97", "xlsm": "Calc MS Excel 2007 VBA XML"}
 HEADERS = ("Finding", "Side", "Measured", "Unit", "Limit", "As new", "Limit source", "Severity", "Note", "Photo")
 PRICED, ASKED, NOTED = "Job 2611-01, version 1", "Price this job", "Put a finding in "
 
@@ -306,6 +306,31 @@ class Parts:
         found["would run"] = ran.exists()
         return found
 
+    def xlsm(self) -> dict:
+        """With macros in the other programs' way; then a sheet that is protected."""
+        there = self.fresh("xlsm")
+        job = self.office.open(there / f"{JOB}.xlsx", hidden=True)
+        with_macro(job, there / "ran.txt")
+        job.storeToURL((there / f"{JOB}.xlsm").as_uri(), values(FilterName=KINDS["xlsm"]))
+        job.close(True)
+        (there / f"{JOB}.xlsx").unlink()
+        job = self.office.open(there / f"{JOB}.xlsm")
+        found = {"said": self.priced(job), "ran": (there / "ran.txt").exists()}
+        sheet = job.Sheets.getByName("Findings")
+        before = rows(sheet)
+        sheet.protect("")
+        self.office.choose(job, "finding")
+        window = Hands(self.office, f"{NOTED}{JOB}.xlsm")
+        window.type("Filter", "gears")
+        settled(0.5)
+        window.press("Put in the job")
+        told = Hands(self.office, "quotekit")
+        found["protected"] = texts(told)
+        found["unchanged"] = rows(sheet) == before
+        told.press("Close")
+        window.press("Close")
+        return found
+
     def stopped(self) -> dict:
         there = self.fresh("stopped")
         job = self.office.open(there / f"{JOB}.xlsx")
@@ -370,7 +395,7 @@ class Parts:
 
 PARTS = (
     "as_saved", "unsaved", "earlier", "elsewhere", "many_problems", "finding", "other_finding", "returned",
-    "read_only", "costing", "ods", "xls", "stopped", "formula", "never_saved", "two_books", "no_book",
+    "read_only", "costing", "ods", "xls", "xlsm", "stopped", "formula", "never_saved", "two_books", "no_book",
 )  # fmt: skip
 
 
