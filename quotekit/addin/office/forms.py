@@ -57,8 +57,9 @@ class _Filling:
         self.desk, self.form, self.book, self.document = desk, form, book, document
         self.state = FormState(form, {}, {})
         self.window: Optional[FormWindow] = None
-        self._runs = False
-        """From the press of the button until the answer; a second press does nothing, however it came."""
+        self._runs = self._ended = False
+        """From the press of the button until the answer; and once it is done. A second press then does nothing, however
+        it came: by a button that is off already, or by a question that was left open."""
         self._words: List[str] = []
 
     def begin(self, prefilled: Mapping[str, str]) -> None:
@@ -125,7 +126,7 @@ class _Filling:
         ask(self.desk, self._title(), message, [Answer("Save and go on", save)])
 
     def _run(self, words: List[str]) -> None:
-        if self._runs:
+        if self._runs or self._ended:
             return
         self._runs, self._words = True, words
         if self.window is not None:
@@ -177,6 +178,7 @@ class _Filling:
         if self.window is not None:
             self.window.busy(False, "Not done: see what is said." if code else "")
             if not code:
+                self._ended = True
                 self.window.close()
                 self.window = None
         listed = problems or []
