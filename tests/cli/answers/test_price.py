@@ -224,3 +224,11 @@ def test_a_disk_that_refuses_leaves_what_was_there(desk: Desk, monkeypatch: pyte
     monkeypatch.undo()
     assert {name: (desk.folder / name).read_bytes() for name in desk.files} == before
     assert not list(desk.folder.glob(f"{hidden_folder._start()}*"))
+
+
+def test_where_nothing_can_be_offered_the_costing_alone_says_why(desk: Desk) -> None:
+    """Brakes that no remedy mends: no quote, a reason for each option."""
+    write_book(desk.job, job(findings=(("BRAKE", None, None),)))
+    done = desk.ask()
+    assert (done["quote"], Path(done["costing"]).name, desk.files) == (None, COSTING, [COSTING])
+    assert all(not tier["offered"] and tier["reason"] and tier["total"] == "" for tier in done["tiers"])
