@@ -66,34 +66,45 @@ _FITS: dict[str, Callable[[str], bool]] = {
 def guess_columns(headers: Sequence[str], rows: Sequence[Sequence[str]]) -> ColumnGuess:
     """The columns of a table from its headers (blank where there are none) and some of its rows."""
     values = [[row[at].strip() for row in rows if at < len(row) and row[at].strip()] for at in range(len(headers))]
+    ranked = sorted(
+        (-score, _ORDER.index(field), at, said)
+        for field in _ORDER
+        for score, at, said in _ranked(field, headers, values)
+    )
     found: dict[str, int] = {}
     reasons: dict[str, str] = {}
-    doubts: list[str] = []
-    for field in _ORDER:
-        ranked = _ranked(field, headers, values, set(found.values()))
-        if not ranked:
-            continue
-        score, at, said = ranked[0]
-        found[field], reasons[field] = at, _reason(said, values[at], field)
-        rivals = [headers[other] for near, other, _ in ranked[1:] if near >= score - _NEAR]
-        if rivals:
-            doubts.append(f"{field}: “{headers[at]}” is taken; it could also be {_named(rivals)}.")
+    for _, order, at, said in ranked:
+        field = _ORDER[order]
+        if field not in found and at not in found.values():
+            found[field], reasons[field] = at, _reason(said, values[at], field)
+    doubts = _rivals(headers, ranked, found)
     _guess_prices(headers, values, found, reasons, doubts)
     _guess_number(headers, values, found, reasons, doubts)
     _compare_prices(rows, found, doubts)
     return ColumnGuess(columns=found, reasons=reasons, doubts=tuple(doubts))
 
 
-def _ranked(
-    field: str, headers: Sequence[str], values: Sequence[Sequence[str]], taken: set[int]
-) -> list[tuple[int, int, str]]:
-    """Columns whose header names a field and whose values fit it, the best first."""
+def _ranked(field: str, headers: Sequence[str], values: Sequence[Sequence[str]]) -> list[tuple[int, int, str]]:
+    """Columns whose header names a field and whose values fit it: how well, where, and by which words."""
     found = []
     for at, header in enumerate(headers):
         score, said = header_score(header, field)
-        if score >= _ENOUGH and at not in taken and _fits(field, values[at]):
+        if score >= _ENOUGH and _fits(field, values[at]):
             found.append((score, at, said))
-    return sorted(found, key=lambda one: (-one[0], one[1]))
+    return found
+
+
+def _rivals(headers: Sequence[str], ranked: Sequence[tuple[int, int, int, str]], found: dict[str, int]) -> list[str]:
+    """Where a column that is no other field's is named nearly as well as the one that was taken."""
+    doubts = []
+    for field, taken in found.items():
+        scores = {at: -score for score, order, at, _ in ranked if _ORDER[order] == field}
+        rivals = [
+            headers[at] for at, score in scores.items() if at not in found.values() and score >= scores[taken] - _NEAR
+        ]
+        if rivals:
+            doubts.append(f"{field}: “{headers[taken]}” is taken; it could also be {_named(rivals)}.")
+    return doubts
 
 
 def _fits(field: str, values: Sequence[str]) -> bool:

@@ -105,6 +105,9 @@ AGAINST: dict[str, tuple[str, ...]] = {
 }  # fmt: skip
 """Words that say the header is something else."""
 
+_SHORT = ("net", "ek", "uvp", "rrp", "srp", "pvp", "vpe", "sku", "uom", "mpn", "ref")
+"""Short words that say something within a longer header; `per` and `no` do not: `Qty per pack` is no price basis."""
+
 PRICE_WORDS = ("price", "preis", "prix", "precio", "prezzo", "prijs", "pris", "cena", "preco", "цена", "amount")
 """A price, without a word of which."""
 
@@ -137,7 +140,8 @@ def header_score(header: str, field: str) -> tuple[int, str]:
         wanted = tuple(phrase.split())
         if words == wanted:
             return 100, phrase
-        score = 40 + 20 * len(wanted) if _holds(words, wanted) and len(phrase) > 2 else 0
+        telling = len(phrase) > 3 or phrase in _SHORT
+        score = 40 + 20 * len(wanted) if telling and _holds(words, wanted) else 0
         if min(score, 90) > best:
             best, said = min(score, 90), phrase
     return best, said

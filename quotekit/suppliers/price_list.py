@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     import polars
 
 _BY_CODE: tuple[Fate, ...] = tuple(FATES)
-_NO_NUMBER: tuple[Fate, ...] = ("blank", "note", "total", "heading", "no number", "ragged")
+_NO_NUMBER: tuple[Fate, ...] = ("blank", "note", "total", "heading", "no number")
 MOST_ROWS = 8
 """Rows shown of a number that has no price."""
 

@@ -59,12 +59,14 @@ def test_a_german_list(tmp_path: Path) -> None:
         ("Varenr|Beskrivelse|Nettopris|Listpris", "number description cost list_price"),
         ("Indeks|Nazwa|Cena netto|Cena katalogowa|JM", "number description cost list_price unit"),
         ("Артикул|Наименование|Закупочная цена|Розничная цена", "number description cost list_price"),
+        ("Part No|Qty per pack|Price per|Your price", "number pack price_for cost"),
+        ("Part No|Price unit|Unit|Net|Pack size", "number price_for unit cost pack"),
         ("item_no|item_desc|unit_cost|list_price|superseded_by", "number description cost list_price superseded_by"),
     ],
 )
 def test_headers_in_several_languages(header: str, fields: str) -> None:
     headers = header.split("|")
-    values = {"cost": "12.50", "list_price": "20.00", "pack": "10", "lead_days": "3"}
+    values = {"cost": "12.50", "list_price": "20.00", "pack": "10", "lead_days": "3", "price_for": "100"}
     wanted = fields.split()
     rows = [[values.get(field, f"A-{row}") for field in wanted] for row in range(5)]
     found = guess_columns(headers, rows)
