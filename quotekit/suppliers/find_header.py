@@ -53,6 +53,16 @@ def find_separator(lines: Sequence[str]) -> Separated | None:
     return found
 
 
+def lines_of(head: bytes) -> list[str]:
+    """Lines as spreadsheets part them: other characters that Python takes for line ends are none.
+
+    >>> lines_of(b"a;b\\r\\nc\\x0bd")
+    ['a;b', 'c\\x0bd']
+    """
+    lines = head.decode("utf-8", errors="replace").split("\n")
+    return [line.removesuffix("\r") for line in (lines[:-1] if lines[-1] == "" else lines)]
+
+
 def split_lines(lines: Sequence[str], separator: str) -> list[list[str]]:
     """Lines as records, quotes counted; where they are wrong, each line by itself."""
     some = list(lines[:_LINES])

@@ -9,7 +9,7 @@ from quotekit.problems import Place, Problem, error
 from quotekit.record import record
 from quotekit.suppliers.date_texts import decide_order
 from quotekit.suppliers.encodings import decide_encoding
-from quotekit.suppliers.find_header import find_header, find_separator, split_lines
+from quotekit.suppliers.find_header import find_header, find_separator, lines_of, split_lines
 from quotekit.suppliers.fixed_width import Cut, guess_cuts
 from quotekit.suppliers.guess_columns import ColumnGuess, guess_columns
 from quotekit.suppliers.header_words import header_words
@@ -173,10 +173,10 @@ def _fixed_sample(
 
 
 def _some_lines(data: bytes) -> list[str]:
-    """Lines of the beginning, with some of the middle and the end, where amounts and letters may differ."""
+    """The first lines, none of them cut."""
     head = data[:_HEAD]
     text = head if len(data) <= _HEAD else head[: head.rfind(b"\n") + 1] or head
-    return text.decode("utf-8", errors="replace").splitlines()[:_ROWS]
+    return lines_of(text)[:_ROWS]
 
 
 def _sheet_sample(opened: ListFile) -> tuple[_Sample | None, list[Problem]]:

@@ -44,7 +44,13 @@ def remarks_of(frame: polars.DataFrame, texts: ListTexts, columns: ListColumns, 
 
     codes = [CODES[fate] for fate in _NOT_OF_THE_TABLE]  # type: ignore[index]
     table = frame.filter(~pl.col(FATE).is_in(codes)) if frame[FATE].is_in(codes).any() else frame
-    cases = [*_of_costs(table, cost_is_for), *_of_numbers(table), *_of_rows(table), *_of_terms(table)]
+    cases = [
+        *_of_costs(table, cost_is_for),
+        *_of_numbers(table),
+        *_of_rows(table),
+        *_of_terms(table),
+        *_of_packs(table, cost_is_for),
+    ]
     masks = table.select(case.mask.fill_null(False).alias(str(at)) for at, case in enumerate(cases))
     found = []
     for at, case in enumerate(cases):
@@ -142,6 +148,14 @@ def _of_terms(table: polars.DataFrame) -> Iterator[_Case]:
     other = pl.col(FATE).is_in([CODES["other currency"], CODES["unreadable currency"]])
     says = "are in another currency than the shop's; nothing is converted"
     yield _Case(code="other-currency", says=says, mask=other, shown=value_of("currency"))
+
+
+def _of_packs(table: polars.DataFrame, cost_is_for: str) -> Iterator[_Case]:
+    import polars as pl
+
+    if cost_is_for == "pack" and "pack" in table.columns:
+        says = "name no pack, though costs are for a pack: the cost is taken to be for one"
+        yield _Case(code="missing-pack", says=says, mask=pl.col("pack") == "", shown="number")
 
 
 def _of_file(texts: ListTexts, columns: ListColumns) -> Iterator[Remark]:

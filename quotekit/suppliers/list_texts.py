@@ -15,7 +15,7 @@ from quotekit.problems import Place, Problem, error, has_errors, warning
 from quotekit.record import record
 from quotekit.suppliers.delimited import Layout, TextColumns, read_delimited
 from quotekit.suppliers.encodings import SHOWN_NAMES, decide_encoding, marked_encoding
-from quotekit.suppliers.find_header import split_lines
+from quotekit.suppliers.find_header import lines_of, split_lines
 from quotekit.suppliers.fixed_width import read_fixed_width
 from quotekit.suppliers.mapping import PriceMapping
 from quotekit.suppliers.open_list import ListFile, as_utf8, open_list
@@ -146,7 +146,7 @@ def _named(
 def _first_lines(data: bytes) -> list[str]:
     head = data[:_HEAD]
     whole = head if len(data) <= _HEAD else head[: head.rfind(b"\n") + 1] or head
-    return whole.decode("utf-8", errors="replace").splitlines()
+    return lines_of(whole)
 
 
 def _doubtful_encoding(opened: ListFile, used: str) -> list[Problem]:

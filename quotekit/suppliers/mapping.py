@@ -125,7 +125,8 @@ def mapping_of(told: Named[str, Any]) -> PriceMapping:
     places = {name: _cut(name, value) for name, value in told.get("places", {}).items()}
     columns = {name: _text(told["columns"], "columns", name) for name in told.get("columns", {})}
     columns = {name: header for name, header in columns.items() if header}
-    _check_columns(kind, columns, places)
+    cost_is_for = _one_of(amounts, "amounts", "cost_is_for", COST_IS_FOR, "each")
+    _check_columns(kind, columns, places, cost_is_for)
     return PriceMapping(
         supplier=_text(told, "", "supplier"),
         kind=kind,  # type: ignore[arg-type]
@@ -138,7 +139,7 @@ def mapping_of(told: Named[str, Any]) -> PriceMapping:
         header_row=_whole(file, "header_row"),
         style=NumberStyle(decimal_mark=mark, grouping_mark=grouping),  # type: ignore[arg-type]
         currency=_currency(_text(amounts, "amounts", "currency")),
-        cost_is_for=_one_of(amounts, "amounts", "cost_is_for", COST_IS_FOR, "each"),
+        cost_is_for=cost_is_for,
         date_order=_one_of(amounts, "amounts", "date_order", ("", *DATE_ORDERS), ""),
         places=places,
     )
@@ -157,13 +158,15 @@ def _check_names(told: Named[str, Any]) -> None:
                 raise _Wrong(name, f"{key} is not known", did_you_mean(key, _TABLES[name]) or "Take it out.")
 
 
-def _check_columns(kind: str, columns: Named[str, str], places: Named[str, Cut]) -> None:
+def _check_columns(kind: str, columns: Named[str, str], places: Named[str, Cut], cost_is_for: str) -> None:
     named = places if kind == "fixed width" else columns
     table = "places" if kind == "fixed width" else "columns"
     if "number" not in named:
         raise _Wrong(table, "no column is named for number", f"Name the supplier's number under [{table}].")
     if not {"cost", "list_price"} & set(named):
         raise _Wrong(table, "neither cost nor list_price is named", f"Name one of them under [{table}].")
+    if cost_is_for == "pack" and "pack" not in named:
+        raise _Wrong(table, "the cost is for a pack, and no column is named for pack", f"Name it under [{table}].")
 
 
 def _text(table: Named[str, Any], where: str, name: str) -> str:

@@ -83,6 +83,19 @@ def test_a_cost_for_the_pack(tmp_path: Path) -> None:
     assert [example.number for example in remark(prices, "cost-above-list").examples] == ["B"]
 
 
+def test_a_cost_for_a_pack_that_is_not_named(tmp_path: Path) -> None:
+    """Taken for one, and told: nobody orders ten by mistake."""
+    prices = read(tmp_path, "Part No,Net,Pack\nA,25,\nB,25,10\n", "number", "cost", "pack", cost_is_for="pack")
+    assert [str(each.price and each.price.cost_each) for each in prices.find(["A", "B"]).values()] == ["25", "5/2"]
+    assert remark(prices, "missing-pack").rows == 1
+
+
+def test_characters_that_are_no_line_ends(tmp_path: Path) -> None:
+    """A vertical tab or a line separator in a title does not move the header."""
+    prices = read(tmp_path, "Acme\x0bspring\u2028list\nPart No,Net\nA,1\n", header_row=2)
+    assert prices.report.fates == {"in force": 1, "above the table": 2}
+
+
 def test_a_list_of_fixed_width(tmp_path: Path) -> None:
     text = "NO    TEXT      NET\n007   Belt     12.50\n008   Long belt 3.00\n"
     places = {"number": Cut(start=1, end=6), "description": Cut(start=7, end=15), "cost": Cut(start=16)}
