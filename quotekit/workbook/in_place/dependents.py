@@ -21,6 +21,12 @@ Spot = tuple[int, int, int]
 _NARROW = 64
 """Columns up to which an area is listed under each of its columns."""
 
+_BLOCK, _MOST_BLOCKS, _EVERY = 256, 24, -1
+"""Rows of a block, the blocks under which an area is listed at most, and what stands for every block or column."""
+
+_SMALL = 24
+"""Cells up to which an area is listed under each of its cells."""
+
 _DEEPEST_NAME = 20
 _MOST_FILLED = 3_000_000
 
@@ -199,40 +205,44 @@ def _words(inside: str) -> list[str]:
 
 
 class _Index:
-    """Finds the formulas that read a cell; each is given once, since it need not be found again."""
+    """Finds the formulas that read a cell; each is given once, since it need not be found again.
+
+    A small area is listed under each of its cells, a longer one under its columns by blocks of rows, one of a great
+    many rows under its columns, a wide one under its sheet.
+    """
 
     def __init__(self, formulas: list[Formula]) -> None:
         self.cells: dict[Spot, list[int]] = {}
-        self.columns: dict[tuple[int, int], list[tuple[int, int, int]]] = {}
-        self.wide: dict[int, list[tuple[Rectangle, int]]] = {}
+        self.blocks: dict[Spot, list[tuple[Rectangle, int]]] = {}
         for number, formula in enumerate(formulas):
             for area in formula.areas:
                 self._put(ordered(area), number)
 
     def _put(self, reference: Reference, number: int) -> None:
         area = reference.area
+        rows, columns = range(area.top, area.bottom + 1), range(area.left, area.right + 1)
+        blocks = range(area.top // _BLOCK, area.bottom // _BLOCK + 1)
         for sheet in range(reference.first_sheet, reference.last_sheet + 1):
-            if area.top == area.bottom and area.left == area.right:
-                self.cells.setdefault((sheet, area.top, area.left), []).append(number)
-            elif area.right - area.left < _NARROW:
-                for column in range(area.left, area.right + 1):
-                    self.columns.setdefault((sheet, column), []).append((area.top, area.bottom, number))
-            else:
-                self.wide.setdefault(sheet, []).append((area, number))
+            if area.size <= _SMALL:
+                for row in rows:
+                    for column in columns:
+                        self.cells.setdefault((sheet, row, column), []).append(number)
+                continue
+            for block in blocks if len(blocks) <= _MOST_BLOCKS else (_EVERY,):
+                for column in columns if len(columns) <= _NARROW else (_EVERY,):
+                    self.blocks.setdefault((sheet, block, column), []).append((area, number))
 
     def readers_of(self, spot: Spot, known: dict[int, Formula]) -> list[int]:
         """Formulas not known yet that read a cell."""
         sheet, row, column = spot
         found = self.cells.pop(spot, [])
-        listed = self.columns.get((sheet, column))
-        if listed:
-            found += [number for top, bottom, number in listed if top <= row <= bottom]
-            kept = [one for one in listed if not one[0] <= row <= one[1] and one[2] not in known]
-            self.columns[sheet, column] = kept
-        wide = self.wide.get(sheet)
-        if wide:
-            found += [number for area, number in wide if area.holds((row, column))]
-            self.wide[sheet] = [one for one in wide if not one[0].holds((row, column)) and one[1] not in known]
+        for block in (row // _BLOCK, _EVERY):
+            for of in (column, _EVERY):
+                listed = self.blocks.get((sheet, block, of))
+                if listed:
+                    found += [number for area, number in listed if area.holds((row, column))]
+                    kept = [one for one in listed if one[1] not in known and not one[0].holds((row, column))]
+                    self.blocks[sheet, block, of] = kept
         return found
 
 
