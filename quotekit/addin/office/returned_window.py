@@ -32,25 +32,25 @@ class ReturnedWindow:
     def show(self) -> None:
         """Lay it out and put it on the screen."""
         found = self.found
-        self._words("which", of_which(found))
-        self._words("chosen", chosen(found), bold=True)
+        self._line("which", of_which(found))
+        self._line("chosen", chosen(found), bold=True)
         if found["tier"]:
-            self._words("added", added(found))
-        self._words("differs", differs(found))
+            self._line("added", added(found))
+        self._line("differs", differs(found))
         if self.unsaved:
-            self._words("unsaved", UNSAVED)
+            self._line("unsaved", UNSAVED)
         if found["problems"]:
             self._at += 2
             self.window.list("problems", lines(found["problems"]), EDGE, self._at, WIDTH - 2 * EDGE, ROOM, self._picked)
             self._at += ROOM + 2
-            self._words("remedy", "Pick a line to go to its cell and see what to do.", tall=2 * LINE + 1)
+            self._line("remedy", "Pick a line to go to its cell and see what to do.", tall=2 * LINE + 1)
         self._at += 4
         self._buttons()
         self.window.model.Height = self._at + EDGE
         self.window.show()
         self.window.focus("close" if not found["tier"] else "record")
 
-    def _words(self, name: str, words: str, bold: bool = False, tall: int = 0) -> None:
+    def _line(self, name: str, words: str, bold: bool = False, tall: int = 0) -> None:
         tall = tall or text_height(words)
         self.window.text(name, words, EDGE, self._at, WIDTH - 2 * EDGE, tall)
         if bold:
