@@ -53,8 +53,8 @@ class PriceList:
         """Every number that some row of the table has, as often as it stands there."""
         import polars as pl
 
-        held = self.frame.filter(~pl.col(FATE).is_in([CODES[fate] for fate in _NO_NUMBER]))
-        return held["number"]
+        held = ~pl.col(FATE).is_in([CODES[fate] for fate in _NO_NUMBER])
+        return self.frame.select(pl.col("number").filter(held)).to_series()
 
     def _rows_of(self, numbers: set[str]) -> dict[str, tuple[ListedPrice, ...]]:
         """The rows of some numbers as records, in the order of the list."""

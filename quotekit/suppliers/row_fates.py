@@ -127,17 +127,17 @@ def _among_several(frame: polars.DataFrame) -> polars.DataFrame:
     """Fates of rows whose number has several rows that could count."""
     import polars as pl
 
-    waiting = frame.filter(pl.col(FATE).is_null()) if frame[FATE].null_count() < frame.height else frame
-    if waiting["number"].hash().n_unique() == waiting.height:
+    waiting = frame[FATE].is_null()
+    numbers = frame["number"] if waiting.all() else frame["number"].filter(waiting)
+    if numbers.hash().n_unique() == numbers.len():
         return frame  # different hashes are different numbers
-    several = waiting.filter(pl.col("number").is_duplicated())
-    if not several.height:
-        return frame
     dated = pl.col(value_of("dated")).fill_null(date.min) if "dated" in frame.columns else pl.lit(date.min)
     terms = [value_of(name) if value_of(name) in frame.columns else name for name in _TERMS if name in frame.columns]
-    several = several.select(
-        "row", "number", dated.alias("day"), pl.struct([*terms, *_texts_of(frame)]).hash().alias("terms")
+    said = pl.concat_str(
+        [pl.col(terms).cast(pl.String).fill_null(""), *_texts_of(frame)], separator="\x1f", ignore_nulls=False
     )
+    asked = [pl.col("row"), pl.col("number"), dated.alias("day"), said.alias("terms")]
+    several = frame.lazy().filter(waiting).filter(pl.col("number").is_duplicated()).select(asked).collect()
     latest = pl.col("day") == pl.col("day").max().over("number")
     counts = several.filter(latest).with_columns(
         (pl.col("terms").n_unique().over("number") > 1).alias("contradicted"),
@@ -159,11 +159,11 @@ def _among_several(frame: polars.DataFrame) -> polars.DataFrame:
 
 
 def _texts_of(frame: polars.DataFrame) -> list[polars.Expr]:
-    """Amounts by their texts too: two that can't be read are alike only where they are the same text."""
+    """Amounts that can't be read by their texts: two such are alike only where they are the same text."""
     import polars as pl
 
     return [
-        pl.when(pl.col(value_of(name)).is_null()).then(pl.col(name)).alias(f"{name} text")
+        pl.when(pl.col(value_of(name)).is_null()).then(pl.col(name)).otherwise(pl.lit("")).alias(f"{name} text")
         for name in ("cost", "list_price", "pack", "price_for")
         if name in frame.columns
     ]
