@@ -11,6 +11,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from quotekit.record import record
@@ -50,11 +51,19 @@ class TextColumns:
 def read_delimited(data: bytes, layout: Layout, places: Sequence[int]) -> TextColumns:
     """The columns at some places (from 0) of UTF-8 bytes whose line ends are `\\n` or `\\r\\n`."""
     scanned = scan_records(data, layout.separator, quoted=layout.quoted)
+    if not scanned.sound and not _opens_any(data, layout.separator):
+        plain = read_delimited(data, replace(layout, quoted=False), places)
+        return replace(plain, quotes_sound=False)
     if scanned.sound:
         found = _split_quickly(data, scanned, layout, places)
         if found is not None:
             return TextColumns(frame=found, rows=scanned.count, several_lines=scanned.lines_within)
     return _split_slowly(data, layout, places, sound=scanned.sound)
+
+
+def _opens_any(data: bytes, separator: str) -> bool:
+    """Whether a quote stands where a field begins; where none does, all are inches and the like."""
+    return data.startswith(b'"') or f'{separator}"'.encode() in data or b'\n"' in data
 
 
 def _split_quickly(data: bytes, scanned: Scanned, layout: Layout, places: Sequence[int]) -> polars.DataFrame | None:
@@ -187,12 +196,12 @@ def _split_slowly(data: bytes, layout: Layout, places: Sequence[int], *, sound: 
     """Record by record: with quotes and, where these are wrong, without, whichever fits the table better."""
     best = _read_each(data, layout, places)
     if not sound and layout.quoted:
-        plain = _read_each(data, Layout(**{**vars(layout), "quoted": False}), places)
+        plain = _read_each(data, replace(layout, quoted=False), places)
         if best is None or (plain is not None and _regular(plain) > _regular(best)):
             best = plain
     if best is None:
         best = TextColumns(frame=framed([], places), rows=0)
-    return TextColumns(frame=best.frame, rows=best.rows, quotes_sound=sound, several_lines=best.several_lines)
+    return replace(best, quotes_sound=sound)
 
 
 def _regular(columns: TextColumns) -> int:

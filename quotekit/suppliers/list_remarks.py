@@ -170,5 +170,5 @@ def _of_file(texts: ListTexts, columns: ListColumns) -> Iterator[Remark]:
     if texts.several_lines:
         yield Remark(code="text-over-lines", says="line ends stand within a text", rows=texts.several_lines)
     if not texts.quotes_sound:
-        says = "has quotes where they do not belong (inches?); each record was read by itself"
+        says = "quotes stand where they open no text (inches?): look whether texts are whole"
         yield Remark(code="stray-quotes", says=says, rows=1)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -101,7 +102,7 @@ def _read_workbook(opened: ListFile, mapping: PriceMapping) -> tuple[ListTexts |
     texts = _named(opened, read.columns, places, above, _headers(records, above, places))
     problems += read.problems
     told = _told(texts, f"sheet {sheet.name} of an {opened.kind} workbook")
-    return ListTexts(**{**vars(told), "stored_numbers": read.stored_numbers}), problems
+    return replace(told, stored_numbers=read.stored_numbers), problems
 
 
 def _headers(records: Sequence[Sequence[str]], above: int, places: dict[str, int]) -> dict[str, str]:
@@ -117,7 +118,7 @@ def _width(records: Sequence[Sequence[str]], above: int) -> int:
 
 
 def _told(texts: ListTexts, *said: str) -> ListTexts:
-    return ListTexts(**{**vars(texts), "read_as": said})
+    return replace(texts, read_as=said)
 
 
 def _named(

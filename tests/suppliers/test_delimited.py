@@ -63,6 +63,14 @@ def test_an_inch_mark_within_a_text() -> None:
     assert found.frame["column_1"].to_list() == ["b", '3/4" belt', "x, y"]
 
 
+def test_a_list_full_of_inches_is_read_quickly(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where no field begins with a quote every quote is an inch, and nothing needs to go record by record."""
+    monkeypatch.setattr("quotekit.suppliers.delimited._split_slowly", None)
+    found = read_delimited(b'a,b\n1,3/4" belt\n2,1/2" x 3/4" hose\n', Layout(separator=",", quoted=True, fields=2), [1])
+    assert found.frame["column_1"].to_list() == ["b", '3/4" belt', '1/2" x 3/4" hose']
+    assert not found.quotes_sound
+
+
 def test_many_odd_rows_are_read_too() -> None:
     text = "a,b,c\n" + "".join(f"{row},x\n" for row in range(500))
     found = rows(text, 3)
