@@ -210,7 +210,7 @@ class Parts:
         window.press("Put in the job")
         settled(1)
         found["twice"] = texts(window)
-        window.press("Take it")
+        Hands(self.office, f"{NOTED}{JOB}.xlsx").press("Take it")
         settled(1)
         found["taken"] = texts(window)
         found["put"] = [row for row in rows(sheet) if row not in before]
@@ -437,10 +437,8 @@ def names(office: Office) -> list[str]:
 
 def texts(window: Hands) -> list[str]:
     """What can be read in a window: its texts, labels, the lines of its lists."""
-    from hands import _all
-
     found = []
-    for context in _all(window.context):
+    for context in _within(window.context):
         name = context.getAccessibleName()
         if name:
             found.append(name)
@@ -449,6 +447,16 @@ def texts(window: Hands) -> list[str]:
             if text and text != name:
                 found.append(text)
     return found
+
+
+def _within(context, deep: int = 0):
+    for number in range(min(context.getAccessibleChildCount(), 200) if deep < 12 else 0):
+        try:
+            child = context.getAccessibleChild(number).getAccessibleContext()
+        except Exception:
+            continue
+        yield child
+        yield from _within(child, deep + 1)
 
 
 def dialogs(office: Office) -> list[str]:
@@ -466,7 +474,7 @@ def close_windows(office: Office) -> None:
     for title in dialogs(office):
         for label in ("Close", "Cancel", "Stop"):
             try:
-                Hands(office, title, 0.3).press(label)
+                Hands(office, title, seconds=0.3).press(label)
                 break
             except (Exception, SystemExit):
                 continue
