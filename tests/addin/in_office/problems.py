@@ -24,15 +24,23 @@ ASKED = "Asked on Monday."
 LIST, CELL = "Problems: ", "What this cell is"
 
 
+class Live(Hands):
+    """Hands for a window whose words change: none of its parts is remembered."""
+
+    def _named(self, label: str):
+        self._parts = []
+        return super()._named(label)
+
+
 class Parts:
     """What was done in one office, one part after another."""
 
     def __init__(self, office: Office, folder: Path) -> None:
         self.office, self.folder = office, folder
 
-    def check(self, document) -> Hands:
+    def check(self, document) -> Live:
         self.office.choose(document, "check")
-        return Hands(self.office, f"{LIST}{document.Title}", seconds=180)
+        return Live(self.office, f"{LIST}{document.Title}", seconds=180)
 
     def planted(self) -> dict:
         """50 problems, one cell with the owner's note; jumps, mending, undo, rows put in, an engine killed."""
@@ -181,7 +189,7 @@ class Parts:
         window.pick(head(window), "Error   book.xlsx: Parts!D3")
         book = self.office.wait_for(lambda: self.opened("book.xlsx"))
         seen["jumped"] = self.office.wait_for(lambda: selected(book))
-        window = Hands(self.office, f"{LIST}job.xlsx")
+        window = Live(self.office, f"{LIST}job.xlsx")
         sheet = book.Sheets.getByName("Parts")
         seen["notes"] = sorted(self.office.wait_for(lambda: ours(sheet)))
         for cell in ("D3", "D4"):
@@ -192,10 +200,10 @@ class Parts:
         seen["price"] = self.explained(book, "Parts", "D2")
         self.close(book)
         time.sleep(1)
-        window = Hands(self.office, f"{LIST}job.xlsx")
+        window = Live(self.office, f"{LIST}job.xlsx")
         window.pick(head(window), "Warning   book.xlsx: ")
         seen["opened again"] = self.office.wait_for(lambda: self.opened("book.xlsx")) is not None
-        window = Hands(self.office, f"{LIST}job.xlsx")
+        window = Live(self.office, f"{LIST}job.xlsx")
         self.close(self.opened("book.xlsx"))
         time.sleep(1)
         self.close(job)
@@ -209,7 +217,7 @@ class Parts:
         document.CurrentController.select(where.getCellRangeByName(cell))
         self.office.choose(document, "explain")
         start = f"{sheet}!{cell}"
-        window = Hands(self.office, CELL, seconds=180)
+        window = Live(self.office, CELL, seconds=180)
         self.office.wait_for(lambda: head(window).startswith(start))
         listed = lines(window)
         seen = {"head": head(window), "places": listed}
@@ -223,11 +231,11 @@ class Parts:
         """A workbook that is none of ours, and a cell in it."""
         other = self.office.new()
         self.office.choose(other, "check")
-        said = Hands(self.office, "quotekit").said()
+        said = Live(self.office, "quotekit").said()
         seen = {"check": said, "explain": self.explained(other, "Sheet1", "B2")["head"]}
-        Hands(self.office, "quotekit").press("Close")
+        Live(self.office, "quotekit").press("Close")
         self.office.choose(other, "explain")
-        window = Hands(self.office, CELL)
+        window = Live(self.office, CELL)
         self.close(other)
         window.wait_closed()
         return seen
@@ -239,13 +247,14 @@ class Parts:
         self.office.wait_for(lambda: not note(sheet, cell), 120)
         return round(time.monotonic() - start, 1)
 
-    def opened(self, name: str):
-        listed = self.office.desktop.getComponents().createEnumeration()
+    def documents(self) -> list:
+        found, listed = [], self.office.desktop.getComponents().createEnumeration()
         while listed.hasMoreElements():
-            one = listed.nextElement()
-            if one.getURL().endswith(f"/{name}"):
-                return one
-        return None
+            found.append(listed.nextElement())
+        return [one for one in found if hasattr(one, "setModified")]
+
+    def opened(self, name: str):
+        return next((one for one in self.documents() if one.getURL().endswith(f"/{name}")), None)
 
     def close(self, document) -> None:
         document.setModified(False)
@@ -258,11 +267,11 @@ def _address(sheet, column: int, row: int):
     return address
 
 
-def head(window: Hands) -> str:
+def head(window: Live) -> str:
     return window.labels()[0]
 
 
-def lines(window: Hands) -> list[str]:
+def lines(window: Live) -> list[str]:
     """The lines of the list; it has the name of the words above it."""
     return window.lines(head(window))
 
@@ -316,11 +325,10 @@ def main(extension: Path, folder: Path) -> None:
             try:
                 seen[name] = getattr(parts, name)()
             except (Exception, SystemExit):
-                seen[name] = {"fault": traceback.format_exc()}
+                seen[name] = {"fault": traceback.format_exc()[:3000]}
+                for document in parts.documents():
+                    parts.close(document)
             print(name, round(time.monotonic() - start, 1), file=sys.stderr, flush=True)
-        for document in [office.desktop.getCurrentComponent()]:
-            if document is not None and hasattr(document, "setModified"):
-                document.setModified(False)
     print(json.dumps(seen))
 
 
