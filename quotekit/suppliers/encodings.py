@@ -122,7 +122,7 @@ def known_encoding(name: str) -> str:
     """
     try:
         found = codecs.lookup({"latin-9": "iso8859-15"}.get(name.lower(), name))
-        b"a".decode(found.name)
+        "a".encode(found.name)
     except (LookupError, UnicodeError, ValueError):
         return ""
     return found.name

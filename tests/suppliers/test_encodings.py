@@ -116,7 +116,14 @@ def test_what_is_no_text() -> None:
 
 @pytest.mark.parametrize(
     ("name", "codec"),
-    [("UTF-8", "utf-8"), ("windows-1252", "cp1252"), ("Latin-9", "iso8859-15"), ("cp437", "cp437"), ("850", "cp850")],
+    [
+        ("UTF-8", "utf-8"),
+        ("windows-1252", "cp1252"),
+        ("Latin-9", "iso8859-15"),
+        ("cp437", "cp437"),
+        ("850", "cp850"),
+        ("utf-16-le", "utf-16-le"),
+    ],
 )
 def test_names_as_people_write_them(name: str, codec: str) -> None:
     assert known_encoding(name) == codec
