@@ -15,7 +15,7 @@ import traceback
 from pathlib import Path
 
 import uno
-from hands import Hands
+from hands import Hands, settled
 from office import Office, values
 
 XLSX, ODS, PDF = "Calc MS Excel 2007 XML", "calc8", "calc_pdf_Export"
@@ -122,7 +122,7 @@ class Parts:
         seen = {"head": head(window), "notes": len(ours(sheet)), "lines": len(lines(window))}
         sheet.unprotect("")
         window.press("Check again")
-        self.office.wait_for(lambda: len(ours(sheet)) > 40)
+        self.put_on(sheet)
         sheet.protect("")
         book.storeAsURL((self.folder / "protected.xlsx").as_uri(), values(FilterName=XLSX))
         seen |= {"still protected": sheet.isProtected()}
@@ -159,7 +159,7 @@ class Parts:
         self.office.wait_for(lambda: len(ours(sheet)) == 1)
         book.storeAsURL((self.folder / "odd.xlsx").as_uri(), values(FilterName=XLSX))
         window.tick("Notes on the cells")
-        self.office.wait_for(lambda: len(ours(sheet)) > 40)
+        self.put_on(sheet)
         seen["asked still"] = note(sheet, "D8") == written
         self.close(book)
         window.wait_closed()
@@ -247,6 +247,13 @@ class Parts:
         self.office.wait_for(lambda: not note(sheet, cell), 120)
         return round(time.monotonic() - start, 1)
 
+    def put_on(self, sheet) -> None:
+        """Until all notes are on: from outside a workbook could be closed in between, which no person can do."""
+        before = -1
+        while (now := len(ours(sheet))) != before or now < 40:
+            before = now
+            time.sleep(1.5)
+
     def documents(self) -> list:
         found, listed = [], self.office.desktop.getComponents().createEnumeration()
         while listed.hasMoreElements():
@@ -257,6 +264,7 @@ class Parts:
         return next((one for one in self.documents() if one.getURL().endswith(f"/{name}")), None)
 
     def close(self, document) -> None:
+        settled(1)
         document.setModified(False)
         document.close(True)
 
