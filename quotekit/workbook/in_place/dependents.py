@@ -111,7 +111,9 @@ def _formula(
         if kind == "shared":
             shared[key] = origin, known
     by = at[0] - origin[0], at[1] - origin[1]
-    areas = [one for each in known.areas if (one := moved(each, *by)) is not None]
+    areas = [*known.areas]
+    if by != (0, 0):
+        areas = [one for each in known.areas if (one := moved(each, *by)) is not None]
     areas += [one for each in known.tables for one in _in_table(book, each, sheet, at)]
     fills = _filled(about.get("ref", ""), at) if kind == "array" else Rectangle(*at, *at)
     return Formula(sheet=sheet, at=at, fills=fills, areas=tuple(areas), anything=known.anything, clock=known.clock)
