@@ -47,7 +47,7 @@ class _Scan:
         self.cell: CellSpan | None = None
         self.filled: list[Rectangle] = []
         self.held: list[str] | None = None
-        self.phonetic = False
+        self.phonetic = self.inline = False
         self.parser = expat.ParserCreate()
         self.parser.buffer_text = True
         self.parser.StartElementHandler = self.frame_start
@@ -138,6 +138,7 @@ class _Scan:
         assert self.cell is not None
         if self.depth == 2:
             self.begun = self.parser.CurrentByteIndex
+            self.inline = local == "is"
             if local == "f":
                 self._start_formula(attributes)
             elif local in ("v", "is"):
@@ -146,7 +147,7 @@ class _Scan:
                     self.cell.value = ""
         elif local == "rPh":
             self.phonetic = True
-        elif local == "t" and self.reading:
+        elif local == "t" and self.reading and self.inline:
             self.held = []
 
     def _start_formula(self, attributes: Attributes) -> None:
