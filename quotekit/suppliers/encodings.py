@@ -51,6 +51,9 @@ _SURE_BY = 3.0
 _SURE_BY_EACH = 0.7
 """How far the best must lead, all other characters together and for each of them."""
 
+_FEW_TO_MANY = 10
+"""Characters that are valid UTF-8 for each byte that is not, from which the list counts as spoiled UTF-8."""
+
 _SELDOM = {"mac-roman": 0.25}
 """Taken off for each character: nearly no list is written so today."""
 
@@ -104,8 +107,8 @@ def decide_encoding(data: bytes) -> Encoding | None:
         return Encoding(name="utf-8", reason="it holds plain characters only, which all encodings write alike")
     try:
         data.decode("utf-8")
-    except UnicodeDecodeError:
-        return _single_byte(data)
+    except UnicodeDecodeError as fault:
+        return _nearly_utf8(data, fault.start) or _single_byte(data)
     return Encoding(name="utf-8", reason="all of it is valid UTF-8, other characters included")
 
 
@@ -135,6 +138,19 @@ def _wide(head: bytes) -> str:
     if pairs and odd > pairs / 2 and even < pairs / 10:
         return "utf-16-le"
     return "utf-16-be" if pairs and even > pairs / 2 and odd < pairs / 10 else ""
+
+
+def _nearly_utf8(data: bytes, first: int) -> Encoding | None:
+    """UTF-8 that somebody has put a few other bytes into: read as anything else, all the rest would be wrong."""
+    text = data.decode("utf-8", errors="replace")
+    bad = text.count("\ufffd")
+    good = sum(map(text.count, set(re.findall(r"[^\x00-\x7f\ufffd]", text))))
+    if good < _FEW_TO_MANY * bad:
+        return None
+    line = data.count(b"\n", 0, first) + 1
+    return Encoding(
+        name="utf-8", reason=f"nearly all of it is UTF-8, but {bad} bytes are not, first in line {line}", sure=False
+    )
 
 
 def _single_byte(data: bytes) -> Encoding | None:

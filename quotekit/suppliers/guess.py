@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from quotekit.problems import Place, Problem, error
@@ -130,15 +131,15 @@ def _text_sample(opened: ListFile) -> tuple[_Sample | None, list[Problem]]:
         message = "it is neither text nor a workbook"
         return None, [error(Place(opened.file), "not-a-list", message, "Ask the supplier for a .csv or .xlsx.")]
     data, problems = as_utf8(opened.file, opened.data, encoding.name)
-    if data is None:
-        return None, problems
+    if data is None:  # a few bytes are spoiled: its columns can be guessed, reading it will name the line
+        data = opened.data
     lines = _some_lines(data)
     separated = find_separator(lines)
     given: dict[str, object] = {"encoding": encoding.name}
     reasons = {"encoding": encoding.reason}
     doubts = () if encoding.sure else (f"encoding: {encoding.reason}.",)
     if separated is None:
-        return _fixed_sample(lines, given, reasons, doubts, opened), []
+        return _fixed_sample(lines, given, reasons, doubts), []
     sample = _Sample(
         kind="delimited",
         records=split_lines(lines, separated.separator),
@@ -146,7 +147,7 @@ def _text_sample(opened: ListFile) -> tuple[_Sample | None, list[Problem]]:
         reasons=reasons | {"separator": separated.reason},
         doubts=doubts,
     )
-    return sample, []
+    return sample, [replace(problem, severity="warning") for problem in problems]
 
 
 def _fixed_sample(
@@ -154,7 +155,6 @@ def _fixed_sample(
     given: dict[str, object],
     reasons: dict[str, str],
     doubts: tuple[str, ...],
-    opened: ListFile,
 ) -> _Sample:
     """Columns by blanks that go through nearly all lines; title lines above are left out by their lack of digits."""
     body = [line for line in lines if any(map(str.isdigit, line))]

@@ -19,7 +19,6 @@ from quotekit.suppliers.number_texts import SIGNS, NumberStyle, NumberText, is_c
 if TYPE_CHECKING:
     import polars
 
-TEXTS = ("number", "superseded_by", "description", "unit")
 _AMOUNTS, _QUANTITIES, _DAYS = ("cost", "list_price"), ("pack", "price_for"), ("dated", "until")
 MONEY_NEVER = "it is a percentage"
 

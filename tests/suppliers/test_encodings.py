@@ -110,6 +110,15 @@ def test_a_doubt_shows_both_readings() -> None:
     assert other is not None and not other.sure and "it would read" in other.reason
 
 
+def test_utf_8_with_a_spoiled_line() -> None:
+    """Two lists put together: taken for Windows-1252 each umlaut of the first would be two wrong characters."""
+    data = ("A;Größe;1\n" * 20).encode() + "B;Öl;2\n".encode("cp1252")
+    found = decide_encoding(data)
+    assert found is not None
+    assert (found.name, found.sure) == ("utf-8", False)
+    assert found.reason == "nearly all of it is UTF-8, but 1 bytes are not, first in line 21"
+
+
 def test_what_is_no_text() -> None:
     assert decide_encoding(b"PK\0\0\1\2\0\3" * 20) is None
 

@@ -12,7 +12,8 @@ from quotekit.suppliers.guess import Guess, guess_mapping
 from quotekit.suppliers.guess_columns import guess_columns
 from quotekit.suppliers.header_words import WORDS, header_score
 from quotekit.suppliers.mapping_text import mapping_text
-from tests.suppliers.lists import write_list
+from quotekit.suppliers.read_list import read_list
+from tests.suppliers.lists import DAY, write_list
 
 GERMAN = """Preisliste Frühjahr 2026;;;;;
 ;;;;;
@@ -184,6 +185,17 @@ def test_headers_that_stand_twice_go_by_place(tmp_path: Path) -> None:
 def test_the_currency_of_a_list(tmp_path: Path, header: str, amount: str, currency: str) -> None:
     """A dollar sign may be any of a dozen dollars: the shop's is meant."""
     assert guessed(tmp_path, f"Part No;{header}\nA-1;{amount}\nA-2;{amount}\n").mapping.currency == currency
+
+
+def test_a_spoiled_list_gets_a_mapping_and_is_not_read(tmp_path: Path) -> None:
+    """The owner learns the line; nothing is read with wrong letters."""
+    text = "Part No;Description;Net\n" + "".join(f"A-{row};Größe;3.00\n" for row in range(20))
+    path = write_list(tmp_path, text.encode() + "B;Öl;2.00\n".encode("cp1252"))
+    guess, (warning,) = guess_mapping(path, "ACME")
+    assert guess is not None and guess.doubts[0].startswith("encoding: nearly all of it is UTF-8")
+    assert (warning.severity, warning.code) == ("warning", "not-the-encoding")
+    prices, (refused,) = read_list(path, guess.mapping, "USD", DAY)
+    assert prices is None and refused.severity == "error" and "line 22" in refused.message
 
 
 def test_a_cost_for_a_pack(tmp_path: Path) -> None:
