@@ -148,9 +148,8 @@ def _nearly_utf8(data: bytes, first: int) -> Encoding | None:
     if good < _FEW_TO_MANY * bad:
         return None
     line = data.count(b"\n", 0, first) + 1
-    return Encoding(
-        name="utf-8", reason=f"nearly all of it is UTF-8, but {bad} bytes are not, first in line {line}", sure=False
-    )
+    reason = f"nearly all of it is UTF-8, but {bad} bytes are not, first in line {line}"
+    return Encoding(name="utf-8", reason=reason, sure=False)
 
 
 def _single_byte(data: bytes) -> Encoding | None:

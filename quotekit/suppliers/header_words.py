@@ -100,6 +100,7 @@ AGAINST: dict[str, tuple[str, ...]] = {
     "cost": ("list", "retail", "shipping", "freight", "old", "core", "currency", "date"),
     "list_price": ("net", "netto", "cost", "old", "currency", "date"),
     "pack": ("price", "weight", "unit", "minimum"),
+    "unit": ("price", "cost", "preis", "prix", "precio", "prezzo", "prijs", "pris", "cena", "preco", "weight", "no"),
     "dated": ("end", "expiry", "until", "to", "bis"),
     "description": ("long", "code", "id"),
 }  # fmt: skip
