@@ -189,7 +189,9 @@ def _bad_utf8(data: bytes) -> int | None:
 
 
 def _line_ends(data: bytes) -> bytes:
-    """Old lists end their lines with a return alone."""
+    """Old lists end their lines with a return alone, and themselves with the mark of DOS for the end of a file."""
+    if data.endswith(b"\x1a"):
+        data = data.rstrip(b"\x1a")
     return data.replace(b"\r", b"\n") if b"\n" not in data and b"\r" in data else data
 
 

@@ -102,6 +102,11 @@ def test_line_ends_of_old_machines() -> None:
     assert as_utf8("acme.csv", b"a;b\r1;2\r", "utf-8")[0] == b"a;b\n1;2\n"
 
 
+def test_the_mark_that_ends_files_of_dos() -> None:
+    """Else it would be a row of its own."""
+    assert as_utf8("acme.csv", b"a;b\r\n\x1a", "cp437")[0] == b"a;b\r\n"
+
+
 @pytest.mark.parametrize(("data", "encoding"), [(b"a\n\xff\xfd;1", "utf-8"), (b"a\nb\x81", "cp1252")])
 def test_what_is_not_of_the_encoding_is_told_with_its_line(data: bytes, encoding: str) -> None:
     found, (problem,) = as_utf8("acme.csv", data, encoding)
