@@ -82,7 +82,7 @@ def a_formula(draw: random.Random, sheet: str, row: int, column: str) -> str:
         lambda: f"={here}/({there}-{there})",
         lambda: f'={here}&" of "&{there}',
         lambda: f"={here}>{there}",
-        lambda: f"=SUM({draw.randint(1, 4)}:{draw.randint(5, 9)})" if False else f"=MAX({left}:{left})",
+        lambda: f"=MAX({left}:{left})",
         lambda: f"=SUM(One:{quoted_end(before)}A1)" if before else f"=MIN(A1:B{row})",
         lambda: f"=SUMIF(A1:A{ROWS},\">\"&{there},B1:B{ROWS})",
         lambda: f"=COUNTIF(B$1:B${row},{here})",

@@ -23,11 +23,14 @@ MOST_TEXT = 32_767
 """Letters of a cell, as UTF-16 counts them."""
 
 _LONGEST_PLAIN = 21
-_SMALLEST, _LARGEST = Decimal("1E-307"), Decimal("9.99999999999999E+307")
+_FARTHEST = 307
+"""Places of the first digit before or behind the point: a cell keeps 1E-307 to 9.99999999999999E+307."""
+
 _UNSTORED = re.compile("[\ud800-\udfff\ufffe\uffff]")
-_CONTROL = re.compile("[\x00-\x08\x0b-\x1f]")
+_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\ud800-\udfff\ufffe\uffff]")
 _LOOKS_ESCAPED = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
+_WIDE = Context(prec=40)
 _FIFTEEN = Context(prec=MOST_DIGITS, rounding=ROUND_HALF_EVEN)
 
 
@@ -44,7 +47,8 @@ class Content:
     rich: str = ""
 
     def __str__(self) -> str:
-        return {"none": "nothing", "boolean": "TRUE" if self.text == "1" else "FALSE"}.get(self.kind, self.text)
+        told = {"none": "nothing", "boolean": "TRUE" if self.text == "1" else "FALSE"}.get(self.kind, self.text)
+        return told.encode(errors="replace").decode()
 
 
 NOTHING = Content()
@@ -77,13 +81,13 @@ def number_text(number: Decimal) -> str:
     """
     if not number.is_finite():
         raise CannotStore("this is no number that a cell can hold")
-    plain = number.normalize(Context(prec=1000))
-    if not plain:
+    if not number:
         return "0"
+    if abs(number.adjusted()) > _FARTHEST:
+        raise CannotStore("the number is larger or smaller than a cell can hold")
+    plain = number.normalize(Context(prec=1000))
     if len(plain.as_tuple().digits) > MOST_DIGITS:
         raise CannotStore(f"{number:f} has more than {MOST_DIGITS} digits, which no cell keeps")
-    if not _SMALLEST <= abs(plain) <= _LARGEST:
-        raise CannotStore("the number is larger or smaller than a cell can hold")
     text = f"{plain:f}"
     return text if len(text) <= _LONGEST_PLAIN else f"{plain:E}"
 
@@ -106,7 +110,8 @@ def day_text(day: date, *, date_1904: bool) -> str:
     if day.tzinfo is not None:
         raise CannotStore("a cell keeps no time zone")
     micro = ((day.hour * 60 + day.minute) * 60 + day.second) * 1_000_000 + day.microsecond
-    return number_text(_FIFTEEN.plus(Decimal(days) + Decimal(micro) / Decimal(86_400_000_000)))
+    part = _WIDE.divide(Decimal(micro), Decimal(86_400_000_000))
+    return number_text(_FIFTEEN.plus(_WIDE.add(Decimal(days), part)))
 
 
 def same_content(one: Content, other: Content) -> bool:
@@ -155,7 +160,10 @@ def meant_text(text: str) -> str:
     >>> meant_text("a_x0007_ _x005F_x0041_")
     'a\\x07 _x0041_'
     """
-    return _ESCAPED.sub(lambda match: chr(int(match[1], 16)), text) if "_x" in text else text
+    if "_x" not in text:
+        return text
+    read = _ESCAPED.sub(lambda match: chr(int(match[1], 16)), text)
+    return read.encode("utf-16-le", "surrogatepass").decode("utf-16-le", "surrogatepass")  # two halves of a letter
 
 
 def _checked(text: str) -> str:

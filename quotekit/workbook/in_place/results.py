@@ -8,7 +8,7 @@ result is taken away: better none than one that may be wrong. A result that stay
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from decimal import Decimal
+from decimal import Context, Decimal
 
 from quotekit.record import record
 from quotekit.workbook.in_place.contents import NOTHING, Content, fifteen, same_content
@@ -16,6 +16,7 @@ from quotekit.workbook.in_place.contents import NOTHING, Content, fifteen, same_
 Worked = Mapping[tuple[str, str], Content]
 """Contents by sheet (in small letters) and cell."""
 
+_WIDE = Context(prec=40)
 _CLOSE = Decimal("1E-12")
 _TINY = Decimal("1E-12")
 _PLAIN_ERRORS = ("#DIV/0!", "#N/A", "#NUM!", "#REF!", "#NULL!", "#VALUE!")
@@ -70,7 +71,8 @@ def _agree(one: Content, other: Content) -> bool:
     first, second = fifteen(one.text), fifteen(other.text)
     if isinstance(first, str) or isinstance(second, str):
         return first == second
-    return abs(first - second) <= max(_TINY, _CLOSE * max(abs(first), abs(second)))
+    largest = max(first.copy_abs(), second.copy_abs())
+    return _WIDE.subtract(first, second).copy_abs() <= max(_TINY, _WIDE.multiply(_CLOSE, largest))
 
 
 def _plain(content: Content) -> Content:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime
-from decimal import Decimal
+from decimal import Decimal, FloatOperation, Inexact, localcontext
 
 import pytest
 from hypothesis import given
@@ -46,7 +46,10 @@ def test_numbers(number: str, text: str) -> None:
 
 @pytest.mark.parametrize(
     "value",
-    [D("1234567890123456"), D("0.1234567890123456"), D("NaN"), D("Infinity"), D("1E+308"), D("1E-320"), 2**60],
+    [
+        *(D("1234567890123456"), D("0.1234567890123456"), D("NaN"), D("Infinity"), D("1E+308"), D("1E-320"), 2**60),
+        *(D("1E+9999999"), D("-1E-9999999"), 10**2000 + 1, -(10**400)),
+    ],
 )
 def test_numbers_that_no_cell_keeps(value: Decimal | int) -> None:
     """A spreadsheet would cut the sixteenth digit without a word."""
@@ -111,6 +114,31 @@ def test_every_text_comes_back(text: str) -> None:
 
     read = ElementTree.fromstring(f"<t>{stored_text(text)}</t>").text or ""
     assert meant_text(read) == text
+
+
+@pytest.mark.parametrize(
+    ("stored", "meant", "again"),
+    [
+        ("_xD83D__xDD27_", "\U0001f527", "\U0001f527"),
+        ("_xD83D_", "\ud83d", "_xD83D_"),
+        ("a_xFFFF_", "a\uffff", "a_xFFFF_"),
+        ("_x0000_", "\x00", "_x0000_"),
+    ],
+)
+def test_odd_letters_that_a_file_holds(stored: str, meant: str, again: str) -> None:
+    """They can be put back: a letter in two halves becomes one, a half one stays marked; both can be told."""
+    assert meant_text(stored) == meant
+    assert stored_text(meant) == again
+    assert str(Content(kind="text", text=meant)).encode()
+
+
+def test_under_a_strict_context() -> None:
+    """The arithmetic is its own, whatever the program around it traps."""
+    with localcontext() as strict:
+        strict.prec, strict.traps[Inexact], strict.traps[FloatOperation] = 3, True, True
+        assert day_text(datetime(2026, 11, 28, 7, 11, 13), date_1904=False) == "46354.2994560185"
+        assert number_text(D("123456.789")) == "123456.789"
+        assert fifteen("0.1234567890123456789") == D("0.123456789012346")
 
 
 @pytest.mark.parametrize(
