@@ -1,7 +1,7 @@
 """Functions of formulas, by what they may read: their arguments alone, a clock, or any cell at all.
 
-The names are those of ECMA-376 part 1, 18.17.7; newer ones carry the prefix `_xlfn.` in a file. A function of another
-name is the owner's own program, which may read what it likes.
+The names are those of the library openpyxl (`openpyxl.utils.FORMULAE`), with a few more from memory; newer ones carry
+the prefix `_xlfn.` in a file. A function of another name is the owner's own program, which may read what it likes.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 A zip is a row of members, each with a head of its own, and a directory at the end that lists them with their places.
 Here a changed member keeps its head, its time, its extra fields and the way its sizes are told (in the head, in a
 descriptor behind it, in fields of 64 bits); only sizes, sum and places are new.
-Source: PKWARE APPNOTE 6.3.10, sections 4.3 and 4.5.
+Source: PKWARE APPNOTE, sections 4.3 and 4.5 (from memory; checked against zipfile).
 """
 
 from __future__ import annotations

@@ -81,7 +81,7 @@ def test_every_number_of_fifteen_digits_comes_back(digits: int, exponent: int) -
     ],
 )
 def test_days(day: date, first: str, later: str | None) -> None:
-    """Numbers of days as published: ECMA-376 part 1, 18.17.4.1 (28 February 1900 is 59, 1 March 1900 is 61)."""
+    """Numbers of days as spreadsheets count them: 60 is a day that never was (common practice, no source)."""
     assert day_text(day, date_1904=False) == first
     if later is None:
         with pytest.raises(CannotStore):
