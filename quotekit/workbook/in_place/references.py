@@ -2,8 +2,8 @@
 
 Only what is surely understood is told as an area. A range whose ends are worked out, a function that may read anything,
 a reference of an unknown kind: then the formula is taken to read everything, which is never wrong, only wide.
-Grammar: ECMA-376 part 1, 18.17, and structured references as spreadsheets write them, both from memory. Plain references
-were tried against LibreOffice over random chains.
+Grammar: ECMA-376 part 1, 18.17, and structured references as spreadsheets write them, both from memory.
+Plain references were tried against LibreOffice over random chains.
 """
 
 from __future__ import annotations
