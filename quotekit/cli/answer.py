@@ -17,7 +17,9 @@ if TYPE_CHECKING:
     from typing import BinaryIO
 
 EXAMPLE = """\
-started by the extension of LibreOffice (`quotekit addin install`), not by hand:
+example:
+  quotekit answer
+started by the extension of LibreOffice (`quotekit addin install`), not by hand; a line such as
   {"id": 1, "do": "check", "document": {"copy": "/tmp/copy/job.xlsx", "path": "/home/me/job.xlsx"}}
 on standard input is answered by one line or more on standard output.
 """

@@ -56,6 +56,10 @@ what changed:
 each job priced again as it is saved, with any program:
   quotekit watch jobs --book "shop book.xlsx"
 
+in LibreOffice: a menu, a toolbar and functions for cells:
+  quotekit addin install
+  quotekit answer                               what the extension asks; it starts this itself
+
 where a figure comes from:
   quotekit explain "shop book.xlsx" "job 117.xlsx" --tier good --figure total
 

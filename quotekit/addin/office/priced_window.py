@@ -49,9 +49,9 @@ class PricedWindow:
         for number, tier in enumerate(self.done["tiers"]):
             self._tier(number, tier)
         self._at += 3
-        self._words("from", priced_from(self.pricing.unsaved, self.pricing.book.name))
+        self._line("from", priced_from(self.pricing.unsaved, self.pricing.book.name))
         self._warnings()
-        self._words("written", f"Written beside the job: {_names(self.done)}.")
+        self._line("written", f"Written beside the job: {_names(self.done)}.")
         self._at += 4
         self._files()
         self._buttons()
@@ -80,9 +80,9 @@ class PricedWindow:
             window.model.getByName(f"total{number}").FontWeight = 150.0
         self._at += LINE + 2
         if not tier["offered"] and tier["reason"]:
-            self._words(f"reason{number}", f"   {tier['reason'][:1].upper()}{tier['reason'][1:]}")
+            self._line(f"reason{number}", f"   {tier['reason'][:1].upper()}{tier['reason'][1:]}")
 
-    def _words(self, name: str, words: str) -> None:
+    def _line(self, name: str, words: str) -> None:
         tall = text_height(words)
         self.window.text(name, words, EDGE, self._at, WIDTH - 2 * EDGE, tall)
         self._at += tall + 2

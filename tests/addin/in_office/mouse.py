@@ -13,6 +13,8 @@ from pathlib import Path
 from office import Office
 
 SIZE = "1280x800"
+LOOK = "QUOTEKIT_TEST_LOOK"
+"""Environment variable: how the office draws itself, `gen` (it needs nothing more) or `gtk3`, which people see."""
 
 
 class Screen:
@@ -28,7 +30,7 @@ class Screen:
         with os.fdopen(read) as told:
             self.display = f":{told.readline().strip()}"
         os.environ["DISPLAY"] = self.display
-        os.environ["SAL_USE_VCLPLUGIN"] = "gen"
+        os.environ["SAL_USE_VCLPLUGIN"] = os.environ.get(LOOK, "gen")
         self.manager = subprocess.Popen(["openbox"], stderr=subprocess.DEVNULL, stdout=subprocess.DEVNULL)
         time.sleep(0.5)
 
@@ -40,10 +42,11 @@ class Screen:
             process.terminate()
             process.wait()
 
-    def picture(self, path: Path) -> None:
-        """What is on the screen now."""
+    def picture(self, path: Path, *, colours: str = "") -> None:
+        """What is on the screen now; in few colours it is a small file."""
         path.parent.mkdir(parents=True, exist_ok=True)
-        subprocess.run(["import", "-window", "root", "-strip", str(path)], check=True)
+        fewer = ["-colors", colours, "-depth", "8"] if colours else []
+        subprocess.run(["import", "-window", "root", "-strip", *fewer, str(path)], check=True)
 
     def click(self, x: int, y: int, times: int = 1) -> None:
         _xdotool("mousemove", str(x), str(y))

@@ -120,7 +120,7 @@ class Office:
             if found:
                 return found
             time.sleep(0.1)
-        raise SystemExit(f"nothing came within {seconds:g} s; windows: {self.windows()}")
+        raise SystemExit(f"nothing came within {seconds:g} s; {str(self.windows())[:1500]}")
 
 
 def _names(context, deep: int = 0):
