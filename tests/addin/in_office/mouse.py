@@ -84,7 +84,7 @@ def _within(context, name: str, role: int | None, deep: int) -> tuple[int, int] 
         at, size = context.getLocationOnScreen(), context.getSize()
         if size.Width > 0 and size.Height > 0:
             return at.X + size.Width // 2, at.Y + size.Height // 2
-    if deep > 14:
+    if deep > 14 or hasattr(context, "getAccessibleCellAt"):  # the cells of a sheet are many, and none is pressed
         return None
     for number in range(min(context.getAccessibleChildCount(), 100)):
         try:
