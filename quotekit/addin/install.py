@@ -240,7 +240,12 @@ def _folder_of_settings(folder: Path) -> Path:
 
 
 def _own_environment(environment: Mapping[str, str]) -> dict[str, str]:
-    """The person's environment without what belongs to the Python that runs quotekit."""
-    return {
-        name: text for name, text in environment.items() if not name.startswith("PYTHON") and name != "VIRTUAL_ENV"
-    } | {"PYTHONIOENCODING": "utf-8"}
+    """The person's environment without what belongs to the Python that runs quotekit.
+
+    The office's own Python takes the first `python3` on the path for its home: with a virtual environment there it does
+    not find the office's modules, and the office only says `bad_alloc`.
+    """
+    own = {name: text for name, text in environment.items() if not name.startswith("PYTHON") and name != "VIRTUAL_ENV"}
+    folders = own.get("PATH", "").split(os.pathsep)
+    own["PATH"] = os.pathsep.join(one for one in folders if not Path(one).parent.joinpath("pyvenv.cfg").is_file())
+    return own | {"PYTHONIOENCODING": "utf-8"}

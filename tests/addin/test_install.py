@@ -93,6 +93,15 @@ def test_an_office_that_stumbles_is_asked_once_more(
     assert ("bad_alloc" in capsys.readouterr().err) is bool(second)
 
 
+def test_the_office_is_started_outside_of_a_virtual_environment(tmp_path: Path) -> None:
+    """Seen: with one first on the path, the office's own Python does not find the office's modules."""
+    (tmp_path / "venv" / "bin").mkdir(parents=True)
+    (tmp_path / "venv" / "pyvenv.cfg").touch()
+    given = {"PATH": os.pathsep.join([str(tmp_path / "venv" / "bin"), "/usr/bin"]), "VIRTUAL_ENV": "x", "HOME": "/h"}
+    own = install._own_environment(given)
+    assert (own["PATH"], own["HOME"], "VIRTUAL_ENV" in own) == ("/usr/bin", "/h", False)
+
+
 def test_an_office_without_python(
     stand_in: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -28,6 +28,12 @@ def values(**named):
     return tuple(PropertyValue(Name=name, Value=value) for name, value in named.items())
 
 
+def _path() -> str:
+    """The path without virtual environments, as for an office that is started from a desktop."""
+    folders = os.environ["PATH"].split(os.pathsep)
+    return os.pathsep.join(one for one in folders if not Path(one).parent.joinpath("pyvenv.cfg").is_file())
+
+
 class Office:
     """One running office; `headless` without a screen, else on the screen that DISPLAY names."""
 
@@ -37,7 +43,7 @@ class Office:
         self.process = subprocess.Popen(
             ["soffice", *words, "--norestore", "--nologo", "--nofirststartwizard", "--nodefault",
              f"-env:UserInstallation={profile.as_uri()}", f"--accept=pipe,name={self.pipe};urp"],
-            env={**os.environ, **(environment or {})}, start_new_session=True,
+            env={**os.environ, "PATH": _path(), **(environment or {})}, start_new_session=True,
             stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
         )  # fmt: skip
         self.context = self._connected()
