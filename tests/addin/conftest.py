@@ -10,6 +10,8 @@ import pytest
 from tests.conftest import in_ci
 from tests.recalculation.office import SYSTEM_PYTHON
 
+collect_ignore = ["slow_engine.py"]  # a program of its own
+
 
 @pytest.fixture(scope="session")
 def uno_python(soffice: str) -> str:
