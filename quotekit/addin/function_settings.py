@@ -8,8 +8,8 @@ The last one of each, `book`, names another shop book.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from xml.sax.saxutils import escape
 
+from quotekit.addin.settings_xml import node, said, settings_file, within
 from quotekit.pricing.functions.known import FUNCTIONS, Argument, CellFunction
 
 SERVICE = "org.quotekit.ShopFunctions"
@@ -21,20 +21,11 @@ BOOK = Argument(
     says="Another shop book, by the name of its file; left out, this workbook or the only shop book beside it.",
 )
 
-_START = (
-    '<?xml version="1.0" encoding="UTF-8"?>\n'
-    '<oor:component-data xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema"'
-    ' oor:name="CalcAddIns" oor:package="org.openoffice.Office">'
-)
-
 
 def function_settings(functions: Iterable[CellFunction] = FUNCTIONS) -> str:
     """`CalcAddIns.xcu`: each function with its help and that of each argument."""
-    lines = [_START, '<node oor:name="AddInInfo">', f'<node oor:name="{SERVICE}" oor:op="replace">']
-    lines.append('<node oor:name="AddInFunctions">')
-    for function in functions:
-        lines += _function(function)
-    return "\n".join([*lines, "</node>", "</node>", "</node>", "</oor:component-data>", ""])
+    inner = node(SERVICE, within("AddInFunctions", map(_function, functions)))
+    return settings_file("CalcAddIns", within("AddInInfo", [inner]))
 
 
 def function_interface(functions: Iterable[CellFunction] = FUNCTIONS) -> str:
@@ -66,17 +57,17 @@ def programmatic(name: str) -> str:
     return first + "".join(word.capitalize() for word in others)
 
 
-def _function(function: CellFunction) -> list[str]:
-    lines = [f'<node oor:name="{method_of(function)}" oor:op="replace">']
-    lines += [_said("DisplayName", function.name), _said("Description", function.says)]
-    lines += ['<prop oor:name="Category"><value>Add-In</value></prop>', _said("CompatibilityName", function.name)]
-    lines.append('<node oor:name="Parameters">')
-    for argument in (*function.arguments, BOOK):
-        shown = argument.name if argument.optional else f"{argument.name} (needed)"
-        lines.append(f'<node oor:name="{programmatic(argument.name)}" oor:op="replace">')
-        lines += [_said("DisplayName", shown), _said("Description", argument.says), "</node>"]
-    return [*lines, "</node>", "</node>"]
-
-
-def _said(name: str, words: str) -> str:
-    return f'<prop oor:name="{name}"><value xml:lang="en-US">{escape(words)}</value></prop>'
+def _function(function: CellFunction) -> str:
+    parameters = [
+        node(
+            programmatic(one.name),
+            [
+                said("DisplayName", one.name if one.optional else f"{one.name} (needed)"),
+                said("Description", one.says),
+            ],
+        )
+        for one in (*function.arguments, BOOK)
+    ]
+    lines = [said("DisplayName", function.name), said("Description", function.says)]
+    lines += ['<prop oor:name="Category"><value>Add-In</value></prop>', said("CompatibilityName", function.name)]
+    return node(method_of(function), [*lines, *within("Parameters", parameters)])

@@ -159,8 +159,6 @@ class _Office:
         if owner:
             raise CannotInstall(profile_of_another(self.profile, owner))
         told = self._asked(self._python, {"do": do, **words})
-        if _stumbled(told):
-            told = self._asked(self._python, {"do": do, **words})
         if "folder" in told:
             sweep(Path(self.profile), kept=told["folder"])
         if told.get("refused"):
@@ -205,11 +203,6 @@ class _Office:
         if why == "no uno":
             return office_without_python(self.program)
         return office_not_started(self.program, said) if why == "not started" else office_refused(self.program, said)
-
-
-def _stumbled(told: Mapping[str, Any]) -> bool:
-    """Whether the office fell over itself: while it starts, its extension manager fails now and then for no reason."""
-    return told.get("refused") == "refused" and str(told.get("said", "")).startswith("C++ code threw")
 
 
 def pythons_of(program: Path) -> list[str]:

@@ -7,38 +7,35 @@ from itertools import groupby
 from xml.sax.saxutils import escape
 
 from quotekit.addin.office.menu_words import MENU, MENU_TITLE, Entry
+from quotekit.addin.settings_xml import node, said, settings_file, within
 
 SPREADSHEET = "com.sun.star.sheet.SpreadsheetDocument"
 SERVICE = "org.quotekit.Actions"
 TOOLBAR = "org.quotekit.toolbar"
 
-_START = (
-    '<?xml version="1.0" encoding="UTF-8"?>\n'
-    '<oor:component-data xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema"'
-    ' oor:name="Addons" oor:package="org.openoffice.Office">'
-)
+_TEXT = ' oor:type="xs:string"'
 
 
 def menu_settings(entries: Iterable[Entry] = MENU) -> str:
     """`Addons.xcu`: a menu of its own in spreadsheets, and a toolbar with the entries that are buttons."""
     entries = list(entries)
-    menu = _node("org.quotekit.menu", [_text("Title", MENU_TITLE), _plain("Context", SPREADSHEET), *_submenu(entries)])
+    menu = node("org.quotekit.menu", [_text("Title", MENU_TITLE), _plain("Context", SPREADSHEET), *_submenu(entries)])
     buttons = [_entry(f"b{number:02}", entry) for number, entry in enumerate(entries, 1) if entry.button]
-    bar = _node(TOOLBAR, [_text("Title", MENU_TITLE.replace("~", "")), *buttons])
-    inner = [*_within("OfficeMenuBar", [menu]), *_within("OfficeToolBar", [bar])]
-    return "\n".join([_START, *_within("AddonUI", inner), "</oor:component-data>", ""])
+    bar = node(TOOLBAR, [_text("Title", MENU_TITLE.replace("~", "")), *buttons])
+    inner = [*within("OfficeMenuBar", [menu]), *within("OfficeToolBar", [bar])]
+    return settings_file("Addons", within("AddonUI", inner))
 
 
 def toolbar_place() -> str:
     """`CalcWindowState.xcu`: the toolbar has a title and is docked under the others, where it would else float."""
     title = _text("UIName", MENU_TITLE.replace("~", ""))
     docked = [f'<prop oor:name="{name}"><value>{value}</value></prop>' for name, value in _DOCKED.items()]
-    bar = _node(f"private:resource/toolbar/addon_{TOOLBAR}", [title, *docked])
-    return "\n".join([_START_OF_PLACE, *_within("UIElements", _within("States", [bar])), "</oor:component-data>", ""])
+    bar = node(f"private:resource/toolbar/addon_{TOOLBAR}", [title, *docked])
+    inner = within("UIElements", within("States", [bar]))
+    return settings_file("CalcWindowState", inner, "org.openoffice.Office.UI")
 
 
 _DOCKED = {"Docked": "true", "DockingArea": "0", "DockPos": "0,3", "Visible": "true", "Style": "0"}
-_START_OF_PLACE = _START.replace('"Addons"', '"CalcWindowState"').replace('openoffice.Office"', 'openoffice.Office.UI"')
 
 
 def _submenu(entries: Iterable[Entry]) -> list[str]:
@@ -54,8 +51,8 @@ def _submenu(entries: Iterable[Entry]) -> list[str]:
         if number == 1:
             lines.append(_separator(f"m{number:02}00a"))
         titles = [_text("Title", group), _plain("Context", SPREADSHEET)]
-        lines.append(_node(f"m{number:02}00b", [*titles, *_within("Submenu", _entries("m", of_group))]))
-    return _within("Submenu", lines)
+        lines.append(node(f"m{number:02}00b", [*titles, *within("Submenu", _entries("m", of_group))]))
+    return within("Submenu", lines)
 
 
 def _entries(before: str, entries: Iterable[Entry]) -> list[str]:
@@ -68,26 +65,18 @@ def _entries(before: str, entries: Iterable[Entry]) -> list[str]:
 
 
 def _separator(name: str) -> str:
-    return _node(name, [_plain("URL", "private:separator")])
+    return node(name, [_plain("URL", "private:separator")])
 
 
 def _entry(name: str, entry: Entry) -> str:
     call = f"service:{SERVICE}?{entry.word}"
     titles = [_text("Title", entry.title)]
-    return _node(name, [_plain("URL", call), *titles, _plain("Target", "_self"), _plain("Context", SPREADSHEET)])
-
-
-def _node(name: str, inner: Iterable[str]) -> str:
-    return "\n".join([f'<node oor:name="{name}" oor:op="replace">', *inner, "</node>"])
-
-
-def _within(name: str, inner: Iterable[str]) -> list[str]:
-    return [f'<node oor:name="{name}">', *inner, "</node>"]
+    return node(name, [_plain("URL", call), *titles, _plain("Target", "_self"), _plain("Context", SPREADSHEET)])
 
 
 def _plain(name: str, value: str) -> str:
-    return f'<prop oor:name="{name}" oor:type="xs:string"><value>{escape(value)}</value></prop>'
+    return f'<prop oor:name="{name}"{_TEXT}><value>{escape(value)}</value></prop>'
 
 
 def _text(name: str, value: str) -> str:
-    return f'<prop oor:name="{name}" oor:type="xs:string"><value xml:lang="en-US">{escape(value)}</value></prop>'
+    return said(name, value, _TEXT)

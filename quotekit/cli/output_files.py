@@ -36,12 +36,23 @@ def safe_file_name(text: str) -> str:
     return cleaned.strip(" .") or "job"
 
 
+def file_start(job_number: str, version: int) -> str:
+    """How the names of a version's files begin.
+
+    >>> file_start("2026/117", 2)
+    '2026-117-2'
+    """
+    return safe_file_name(f"{job_number}-{version}")
+
+
 def check_targets(targets: Iterable[Path], inputs: Iterable[Path], *, replace: bool) -> list[Problem]:
     """What stands in the way of writing each target: a problem each, none when all is clear."""
+    from quotekit.workbook.owner_file import owner_file
+
     sources = [path.resolve() for path in inputs]
     found: list[Problem] = []
     for target in targets:
-        owner = _owner_file(target)
+        owner = owner_file(target)
         if target.resolve() in sources:
             found.append(
                 _in_the_way(target, "output-is-input", "This name is the shop book or the job itself.", _RENAME)
@@ -91,13 +102,9 @@ def _in_the_way(target: Path, code: str, message: str, remedy: str) -> Problem:
 
 def is_open_elsewhere(target: Path) -> bool:
     """Whether an office program has a workbook open, as far as the file it leaves beside tells."""
-    return _owner_file(target) is not None
+    from quotekit.workbook.owner_file import owner_file
 
-
-def _owner_file(target: Path) -> Path | None:
-    """The file an office program leaves beside a workbook that is open in it."""
-    names = (f".~lock.{target.name}#", f"~${target.name}")
-    return next((target.with_name(name) for name in names if target.with_name(name).exists()), None)
+    return owner_file(target) is not None
 
 
 def put_in_place(staged: Mapping[Path, Path]) -> None:

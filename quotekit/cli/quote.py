@@ -128,9 +128,9 @@ def documents_of_quote(
     pdf: bool = False,
 ) -> tuple[dict[Path, WriteTo], list[Problem]]:
     """What writes each file of a quote, all into one folder; none where something stands in the way."""
-    from quotekit.cli.output_files import check_targets, safe_file_name
+    from quotekit.cli.output_files import check_targets, file_start
 
-    start = safe_file_name(f"{quote.job.job_number}-{quote.job.version}")
+    start = file_start(quote.job.job_number, quote.job.version)
     customer, costing = folder / f"{start} quote.xlsx", folder / f"{start} costing.xlsx"
     asked = {".pdf": pdf, ".html": page}
     for_customer = (customer, *(customer.with_name(f"{start} quote{kind}") for kind, wanted in asked.items() if wanted))

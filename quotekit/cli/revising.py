@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from quotekit.cli.carry_out import Decision
 from quotekit.cli.issuing import Issuing, offered_option
-from quotekit.cli.output_files import check_targets, safe_file_name
+from quotekit.cli.output_files import check_targets, file_start
 from quotekit.problems import Place, Problem, error, has_errors, warning
 
 if TYPE_CHECKING:
@@ -219,7 +219,7 @@ class Revising(Issuing):
 
         assert self.changed is not None
         inputs = (self.asked.book, self.asked.job)
-        start = safe_file_name(f"{self.quote.job.job_number}-{self.quote.job.version}")
+        start = file_start(self.quote.job.job_number, self.quote.job.version)
         sheet, costing = (self.asked.folder / f"{start} {what}.xlsx" for what in ("change", "costing"))
         in_the_way = check_targets((sheet, costing), inputs, replace=again)
         if in_the_way:

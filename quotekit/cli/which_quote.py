@@ -27,9 +27,9 @@ class WhichQuote:
 
     def file_name(self, version: int) -> str:
         """The name under which a version of this quote is written."""
-        from quotekit.cli.output_files import safe_file_name
+        from quotekit.cli.output_files import file_start
 
-        return f"{safe_file_name(f'{self.number}-{version}')} quote.xlsx"
+        return f"{file_start(self.number, version)} quote.xlsx"
 
 
 def against_job(which: WhichQuote, number: str, version: int) -> list[Problem]:

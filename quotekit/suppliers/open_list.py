@@ -46,15 +46,19 @@ class _Refused(Exception):
         self.problem = problem
 
 
+def _refused(name: str, code: str, why: str, remedy: str) -> _Refused:
+    return _Refused(error(Place(name), code, why, remedy))
+
+
 def open_list(path: Path, member: str = "") -> tuple[ListFile | None, list[Problem]]:
     """The list in a file, or why it can't be read."""
     place = Place(path.name or str(path))
     try:
         if path.is_dir():
-            raise _Refused(error(place, "not-a-list", f"{path.name} is a folder", "Give the list's file itself."))
+            raise _refused(place.file, "not-a-list", f"{path.name} is a folder", "Give the list's file itself.")
         if path.stat().st_size > MOST_BYTES:
-            raise _Refused(
-                error(place, "list-too-large", f"{path.name} is larger than {MOST_BYTES >> 30} GB", "Split the list.")
+            raise _refused(
+                place.file, "list-too-large", f"{path.name} is larger than {MOST_BYTES >> 30} GB", "Split the list."
             )
         data = path.read_bytes()
         return _opened(path.name, data, hashlib.sha256(data).hexdigest(), member), []
@@ -69,22 +73,15 @@ def open_list(path: Path, member: str = "") -> tuple[ListFile | None, list[Probl
 
 def _opened(name: str, data: bytes, sha256: str, member: str, *, inside: bool = False) -> ListFile:
     if not data[:_PIECE].strip() and not data.strip():
-        raise _Refused(error(Place(name), "not-a-list", f"{name} is empty", "Ask the supplier for the list again."))
+        raise _refused(name, "not-a-list", f"{name} is empty", "Ask the supplier for the list again.")
     if data.startswith(_OLE):
-        raise _Refused(
-            error(
-                Place(name),
-                "not-a-list",
-                f"{name} is a workbook in an old format or with a password",
-                "Save it as .xlsx.",
-            )
+        raise _refused(
+            name, "not-a-list", f"{name} is a workbook in an old format or with a password", "Save it as .xlsx."
         )
     if data.startswith(_GZIP):
-        raise _Refused(error(Place(name), "not-a-list", f"{name} is packed with gzip", "Unpack it first."))
+        raise _refused(name, "not-a-list", f"{name} is packed with gzip", "Unpack it first.")
     if data.startswith(b"%PDF"):
-        raise _Refused(
-            error(Place(name), "not-a-list", f"{name} is a PDF", "Ask the supplier for a list as .csv or .xlsx.")
-        )
+        raise _refused(name, "not-a-list", f"{name} is a PDF", "Ask the supplier for a list as .csv or .xlsx.")
     if not data.startswith(_ZIP):
         return ListFile(file=name, kind="text", data=data, sha256=sha256)
     try:
@@ -95,15 +92,11 @@ def _opened(name: str, data: bytes, sha256: str, member: str, *, inside: bool = 
             if "content.xml" in names:
                 return ListFile(file=name, kind="ods", data=data, sha256=sha256)
             if inside:
-                raise _Refused(
-                    error(
-                        Place(name), "not-a-list", f"{name[:60]} is a zip within a zip", "Unpack the outer one first."
-                    )
-                )
+                raise _refused(name, "not-a-list", f"{name[:60]} is a zip within a zip", "Unpack the outer one first.")
             chosen = _member(name, package.infolist(), member)
             inner = _opened(chosen.filename, _unpacked(name, package, chosen), sha256, "", inside=True)
     except (zipfile.BadZipFile, zlib.error, NotImplementedError, EOFError) as fault:
-        raise _Refused(error(Place(name), "not-a-list", f"{name} is a damaged zip", "Fetch it again.")) from fault
+        raise _refused(name, "not-a-list", f"{name} is a damaged zip", "Fetch it again.") from fault
     return ListFile(file=name, kind=inner.kind, data=inner.data, sha256=sha256, member=chosen.filename)
 
 
@@ -112,17 +105,15 @@ def _member(name: str, infos: list[zipfile.ZipInfo], member: str) -> zipfile.Zip
     if member:
         named = [info for info in lists if info.filename == member]
         if not named:
-            raise _Refused(error(Place(name), "which-member", f"{name} holds no {member}", _choose(lists)))
+            raise _refused(name, "which-member", f"{name} holds no {member}", _choose(lists))
         return named[0]
     if len(lists) > 1:
         known = [info for info in lists if info.filename.lower().endswith((".csv", ".tsv", ".txt", ".xlsx", ".ods"))]
         if len(known) != 1:
-            raise _Refused(
-                error(Place(name), "which-member", f"{name} holds {len(lists)} files", _choose(known or lists))
-            )
+            raise _refused(name, "which-member", f"{name} holds {len(lists)} files", _choose(known or lists))
         lists = known
     if not lists:
-        raise _Refused(error(Place(name), "not-a-list", f"{name} holds no file", "Fetch it again."))
+        raise _refused(name, "not-a-list", f"{name} holds no file", "Fetch it again.")
     return lists[0]
 
 
@@ -133,31 +124,19 @@ def _choose(lists: list[zipfile.ZipInfo]) -> str:
 
 def _unpacked(name: str, package: zipfile.ZipFile, info: zipfile.ZipInfo) -> bytes:
     if info.flag_bits & 0x1:
-        raise _Refused(
-            error(Place(name), "not-a-list", f"{info.filename[:60]} is protected by a password", "Unpack it first.")
-        )
+        raise _refused(name, "not-a-list", f"{info.filename[:60]} is protected by a password", "Unpack it first.")
     packed = max(1, info.compress_size)
     if info.file_size > MOST_BYTES or (info.file_size > _SMALL and info.file_size > _MOST_RATIO * packed):
-        raise _Refused(
-            error(
-                Place(name),
-                "list-too-large",
-                f"{info.filename[:60]} unpacks to {info.file_size:,} bytes",
-                "Split the list.",
-            )
+        raise _refused(
+            name, "list-too-large", f"{info.filename[:60]} unpacks to {info.file_size:,} bytes", "Split the list."
         )
     pieces, left = [], info.file_size
     with package.open(info) as stream:
         while piece := stream.read(_PIECE):
             left -= len(piece)
             if left < 0:
-                raise _Refused(
-                    error(
-                        Place(name),
-                        "list-too-large",
-                        f"{info.filename[:60]} unpacks to more than it says",
-                        "Split the list.",
-                    )
+                raise _refused(
+                    name, "list-too-large", f"{info.filename[:60]} unpacks to more than it says", "Split the list."
                 )
             pieces.append(piece)
     return b"".join(pieces)

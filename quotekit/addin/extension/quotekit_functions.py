@@ -5,19 +5,19 @@ from __future__ import annotations
 from typing import Any
 
 import unohelper
-from com.sun.star.lang import XServiceInfo, XServiceName
+from com.sun.star.lang import XServiceName
 from org.quotekit import XShopFunctions
 from quotekit_office.cell_functions import figure
+from quotekit_office.component import Component
 
 NAME = "org.quotekit.ShopFunctions"
 SERVICES = (NAME, "com.sun.star.sheet.AddIn")
 
 
-class ShopFunctions(unohelper.Base, XShopFunctions, XServiceName, XServiceInfo):
+class ShopFunctions(Component, XShopFunctions, XServiceName):
     """The functions, under the names that the interface gives them."""
 
-    def __init__(self, context: Any, *_: Any) -> None:
-        self.context = context
+    NAME, SERVICES = NAME, SERVICES
 
     def sellingPrice(self, caller: Any, cost: Any, listPrice: Any, book: Any) -> Any:
         """SELLING_PRICE."""
@@ -44,18 +44,6 @@ class ShopFunctions(unohelper.Base, XShopFunctions, XServiceName, XServiceInfo):
     def getServiceName(self) -> str:
         """What the office knows it by."""
         return NAME
-
-    def getImplementationName(self) -> str:
-        """The name of this component."""
-        return NAME
-
-    def supportsService(self, name: str) -> bool:
-        """Whether it is what the office looks for."""
-        return name in SERVICES
-
-    def getSupportedServiceNames(self) -> tuple[str, ...]:
-        """All it is."""
-        return SERVICES
 
 
 g_ImplementationHelper = unohelper.ImplementationHelper()

@@ -1,7 +1,7 @@
 """Whether a person is typing in a cell just now: then nothing is done to the workbook.
 
 The office has no question for it. A command that only makes sense within a text, raising letters, can be chosen just
-then; its state is asked for and given at once.
+then; its state is asked for and given at once. (Tried with 7.4: numbers, texts, formulas, F2 without a change.)
 """
 
 from __future__ import annotations

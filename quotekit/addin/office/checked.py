@@ -151,7 +151,7 @@ class Checked:
     def _book_now(self) -> ShopBook:
         """The shop book as it is now: opened, closed or saved elsewhere meanwhile."""
         assert self.book is not None
-        if self.book.document is not None and _is_open(self.desk, self.book.document):
+        if self.book.document is not None and self.desk.has_open(self.book.document):
             return ShopBook(path_of(self.book.document), self.book.document)
         return ShopBook(self.book.path, open_document(self.desk, self.book.path))
 
@@ -160,7 +160,7 @@ class Checked:
             first = answer["problems"][0]
             tell(self.desk, first["message"], first["remedy"])
             return
-        if not _is_open(self.desk, self.document):
+        if not self.desk.has_open(self.document):
             return
         self.problems = errors_first(answer["done"]["problems"])
         self._spread()
@@ -180,9 +180,9 @@ class Checked:
 
     def _workbooks(self) -> List[OpenWorkbook]:
         documents = [self.document]
-        if self.book is not None and self.book.document is not None and _is_open(self.desk, self.book.document):
+        if self.book is not None and self.book.document is not None and self.desk.has_open(self.book.document):
             documents.append(self.book.document)
-        return [workbook_of(self.desk, one) for one in documents if _is_open(self.desk, one)]
+        return [workbook_of(self.desk, one) for one in documents if self.desk.has_open(one)]
 
     def _document_of(self, problem: Problem) -> Optional[Any]:
         if problem.get("of") != "book":
@@ -211,10 +211,3 @@ _checked: Dict[str, Checked] = {}
 def title_of(document: Any) -> str:
     """What a person calls an open document."""
     return str(document.getTitle())
-
-
-def _is_open(desk: Desk, document: Any) -> bool:
-    try:
-        return any(one.RuntimeUID == document.RuntimeUID for one in desk.documents())
-    except Exception:  # it is gone
-        return False

@@ -111,6 +111,11 @@ def path_of(document: Any) -> Optional[str]:
     return uno.fileUrlToSystemPath(address) if address.startswith("file:") else None
 
 
+def same_path(path: str) -> str:
+    """A path as it compares with others."""
+    return os.path.normcase(os.path.realpath(path))
+
+
 def _file_name(text: str) -> str:
     cleaned = "".join("-" if letter in '<>:"/\\|?*' or ord(letter) < 32 else letter for letter in text)
     return cleaned.strip(" .") or "workbook"

@@ -60,6 +60,13 @@ class Desk:
                 found.append(one)
         return found
 
+    def has_open(self, document: Any) -> bool:
+        """Whether a document that was open is open still."""
+        try:
+            return any(one.RuntimeUID == document.RuntimeUID for one in self.documents())
+        except Exception:  # it is gone
+            return False
+
     def open(self, path: str, hidden: bool = False) -> Any:
         """A workbook opened, or brought to the front where it is open already."""
         address = uno.systemPathToFileUrl(path)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import os
 from typing import TYPE_CHECKING, Any, Dict, List, Optional, Tuple
 
 from .cell_reasons import calls_in, reason_of
 from .copies import Copies
 from .explain_window import ExplainWindow
 from .kind_of import BOOK, JOB, OTHER, kind_of
-from .problem_words import sentence
+from .problem_words import place_words, sentence
 from .shop_book_for import ShopBook, in_sight, with_shop_book
 from .windows import tell
 
@@ -101,8 +102,6 @@ def _ask(desk: Desk, document: Any, cell: Any, book: Optional[ShopBook]) -> None
 
 def _known(told: Dict[str, Any], document: Any, known: Dict[str, Any]) -> Dict[str, Any]:
     """What the engine is told of a workbook; the open document is found again by the name of its copy."""
-    import os
-
     if document is not None:
         known[os.path.basename(told["copy"])] = document
     return told
@@ -123,8 +122,7 @@ def _refused(problems: List[Dict[str, str]], said: str) -> str:
     lines = [said] if said else []
     lines.append("It can't be told:")
     for one in problems[:10]:
-        place = "!".join(word for word in (one["sheet"], one["cell"]) if word)
-        where = ": ".join(word for word in (one["file"], place) if word)
+        where = place_words(one, one["file"])
         words = f"{sentence(one['message'])} {sentence(one['remedy'])}".strip()
         lines.append(f"{where}: {words}" if where else words)
     if len(problems) > 10:

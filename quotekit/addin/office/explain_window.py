@@ -61,7 +61,7 @@ class ExplainWindow:
     def _document(self, spot: Dict[str, Any]) -> Optional[Any]:
         """The open document of a cell; opened where it is closed."""
         known = self._known.get(spot["file"])
-        if known is not None and any(one.RuntimeUID == known.RuntimeUID for one in self.desk.documents()):
+        if known is not None and self.desk.has_open(known):
             return known
         found = open_document(self.desk, spot["path"])
         if found is None and spot["path"]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Any, Dict
 
 from .finding_rows import finding_table, missing_columns
-from .kind_of import sheet_of
+from .kind_of import sheet_key, sheet_of
 from .trouble import Trouble
 
 STEP = "Put a finding in the job"
@@ -60,7 +60,7 @@ def selected_code(document: Any) -> str:
     address = getattr(document.getCurrentSelection(), "RangeAddress", None)
     rows = _rows(sheet)
     for number, row in enumerate(rows):
-        keys = ["".join(str(value).split()).casefold().rstrip("*:") for value in row]
+        keys = [sheet_key(str(value)).rstrip("*:") for value in row]
         if "code" in keys and "finding" in keys:
             at = address.StartRow if address is not None else -1
             return str(rows[at][keys.index("code")]).strip() if number < at < len(rows) else ""

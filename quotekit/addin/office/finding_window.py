@@ -7,8 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Callable, Dict, List, Optional
 
-import unohelper
-from com.sun.star.awt import Selection, XTextListener
+from com.sun.star.awt import Selection
 
 from .copies import Copies
 from .finding_cells import put_in
@@ -69,9 +68,9 @@ class FindingWindow:
         window.model.getByName("verdict").FontWeight = 150.0
         self._foot(124 + LIST)
         window.show()
-        self._listen("filter", self._filtered)
+        window.when_typed("filter", self._filtered)
         for name in ("measured", "unit"):
-            self._listen(name, self._typed)
+            window.when_typed(name, self._typed)
         self._offer_next()
         if code:
             self._pick(code)
@@ -79,14 +78,8 @@ class FindingWindow:
 
     def _fields(self, at: int) -> None:
         window = self.window
-        columns = [
-            ("side", "Side", 52),
-            ("measured", "Measured", 56),
-            ("unit", "Unit", 40),
-            ("severity", "Severity", 0),
-        ]
         x = EDGE
-        for name, label, width in columns:
+        for name, label, width in COLUMNS:
             width = width or WIDTH - EDGE - x
             self._label(name, label, x, at - 1, width)
             if name == "side":
@@ -119,11 +112,6 @@ class FindingWindow:
         self.window.list(name, lines, x, y, width, FIELD, lambda _: None)
         self.window.model.getByName(name).Dropdown = True
         self.window.pick(name, 0)
-
-    def _listen(self, name: str, changed: Callable[[], None]) -> None:
-        listener = _Typed(self.desk, changed)
-        self.window._listeners.append(listener)
-        self.window.dialog.getControl(name).addTextListener(listener)
 
     @property
     def picked(self) -> Optional[Finding]:
@@ -266,18 +254,3 @@ class FindingWindow:
         if self.told["next"]:
             self._pick(self.told["next"][0]["code"], self.told["next"][0]["side"])
             self.window.focus("measured")
-
-
-class _Typed(unohelper.Base, XTextListener):
-    def __init__(self, desk: Desk, work: Callable[[], None]) -> None:
-        self.desk, self.work = desk, work
-
-    def textChanged(self, _: Any) -> None:
-        """Something was typed."""
-        try:
-            self.work()
-        except Exception:
-            self.desk.fault()
-
-    def disposing(self, _: Any) -> None:
-        """The window is gone."""

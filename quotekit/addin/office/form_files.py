@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, Any, Dict, List, Optional
 
 import uno
 
-from .copies import path_of
+from .copies import path_of, same_path
 from .form_fields import FOLDER, NEW_FILE, Field
 from .form_state import kind_by_file_name
-from .kind_of import JOB, WORKBOOKS, kind_of, kind_of_file, sheet_of
-from .shop_book_for import choose_file, in_sight
+from .kind_of import JOB, kind_of, kind_of_file, sheet_key, sheet_of
+from .shop_book_for import choose_file, in_sight, workbooks_in
 
 if TYPE_CHECKING:
     from .desk import Desk
@@ -33,10 +33,10 @@ SAVE = 1
 def files_of(desk: Desk, folder: str) -> List[Dict[str, str]]:
     """Path, name as shown, and kind of each workbook: the open ones first."""
     opened = [path for path in map(path_of, filter(in_sight, desk.documents())) if path]
-    found = {_same(path): path for path in opened}
+    found = {same_path(path): path for path in opened}
     for place in dict.fromkeys([folder, *(os.path.dirname(path) for path in opened)]):
-        for path in _in_folder(place):
-            found.setdefault(_same(path), path)
+        for path in workbooks_in(place)[:MOST]:
+            found.setdefault(same_path(path), path)
     return [
         {
             "path": path,
@@ -69,15 +69,6 @@ def browse(desk: Desk, field: Field, folder: str) -> Optional[str]:
     return choose_file(desk, field.label, folder, KINDS.get(field.name, "*.xlsx;*.xlsm"))
 
 
-def _in_folder(folder: str) -> List[str]:
-    try:
-        names = sorted(os.listdir(folder)) if folder else []
-    except OSError:
-        return []
-    books = [name for name in names if name.lower().endswith(WORKBOOKS) and not name.startswith((".", "~$"))]
-    return [os.path.join(folder, name) for name in books[:MOST]]
-
-
 def _job_number(document: Any) -> str:
     """What stands beside `Job number` on the sheet Job."""
     sheet = sheet_of(document, "Job")
@@ -86,7 +77,7 @@ def _job_number(document: Any) -> str:
     cursor = sheet.createCursor()
     cursor.gotoEndOfUsedArea(False)
     for row in range(min(cursor.RangeAddress.EndRow + 1, 60)):
-        if "".join(sheet.getCellByPosition(0, row).String.split()).casefold() == "jobnumber":
+        if sheet_key(sheet.getCellByPosition(0, row).String) == "jobnumber":
             return str(sheet.getCellByPosition(1, row).String).strip()
     return ""
 
@@ -107,7 +98,3 @@ def _choose_new(desk: Desk, title: str, folder: str) -> Optional[str]:
         picker.setDisplayDirectory(uno.systemPathToFileUrl(folder))
     files = picker.getFiles() if picker.execute() == 1 else ()
     return str(uno.fileUrlToSystemPath(files[0])) if files else None
-
-
-def _same(path: str) -> str:
-    return os.path.normcase(os.path.realpath(path))

@@ -5,8 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, Callable, Dict, List, Mapping, Sequence
 
 import uno
-import unohelper
-from com.sun.star.awt import XTextListener
 
 from .form_fields import (
     BETWEEN,
@@ -24,7 +22,7 @@ from .form_fields import (
     Form,
 )
 from .form_state import FormState
-from .windows import Window, _Listener, _Picked
+from .windows import Window
 
 if TYPE_CHECKING:
     from .desk import Desk
@@ -118,7 +116,7 @@ class FormWindow(Window):
         if field.kind == YES_NO:
             self.tick(field.name, field.label, left, top, FIELD + GAP, ROW)
             self.model.getByName(field.name).VerticalAlign = _MIDDLE
-            self._listen("addItemListener", field.name, _Picked(self.desk, self.changed))
+            self.when_picked(field.name, self.changed)
             self._note(field, left + FIELD + GAP, top, NOTE)
             return
         label = f"{field.label} *" if field.needed else field.label
@@ -146,17 +144,17 @@ class FormWindow(Window):
             self._put(
                 "ListBox", field.name, x, y, width, height, Dropdown=not several, MultiSelection=several, LineCount=12
             )
-            self._listen("addItemListener", field.name, _Picked(self.desk, self.changed))
+            self.when_picked(field.name, self.changed)
         elif field.kind in (PICK, FILE, NEW_FILE, FOLDER):
             self._put("ComboBox", field.name, x, y, width, height, Dropdown=True, LineCount=12, Autocomplete=False)
-            self._listen("addTextListener", field.name, _Typed(self.desk, self.noted))
+            self.when_typed(field.name, self.noted)
         elif field.kind == DATE:
             self._put(
                 "DateField", field.name, x, y, width, height, Dropdown=True, DateFormat=ISO_DAYS, StrictFormat=False
             )
         else:
             self._put("Edit", field.name, x, y, width, height)
-            self._listen("addTextListener", field.name, _Typed(self.desk, self.noted))
+            self.when_typed(field.name, self.noted)
 
     def _foot(self, top: int, run: Callable[[], None]) -> None:
         wide = WIDE_BUTTON if len(self.form.button) > 14 else BUTTON
@@ -237,9 +235,3 @@ def _set_day(control: Any, text: str) -> None:
 
 def _iso(day: Any) -> str:
     return f"{day.Year:04}-{day.Month:02}-{day.Day:02}" if day is not None and day.Year else ""
-
-
-class _Typed(_Listener, XTextListener, unohelper.Base):
-    def textChanged(self, _: Any) -> None:
-        """Something was typed, or a line of the list was taken."""
-        self.done()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from typing import TYPE_CHECKING, Any, Optional
 
-from .copies import path_of
+from .copies import path_of, same_path
 from .problem_words import range_of
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ def open_document(desk: Desk, path: Optional[str], file: str = "") -> Optional[A
     named = []
     for one in desk.documents():
         here = path_of(one)
-        if path and here and _same(here) == _same(path):
+        if path and here and same_path(here) == same_path(path):
             return one
         if file and _stem(here or one.getTitle()) == _stem(file):
             named.append(one)
@@ -68,10 +68,6 @@ def _out_of_sight(spot: Any) -> str:
     if not spot.Columns.getByIndex(0).IsVisible:
         return "Its column is hidden: show it to see the cell."
     return ""
-
-
-def _same(path: str) -> str:
-    return os.path.normcase(os.path.realpath(path))
 
 
 def _stem(name: str) -> str:

@@ -11,20 +11,19 @@ from __future__ import annotations
 import time
 from typing import Any, Dict, List, Optional, Set, Tuple
 
-import uno
 import unohelper
 from com.sun.star.document import XDocumentEventListener
 from com.sun.star.lang import DisposedException
 from com.sun.star.util import XModifyListener
 
+from .being_typed import is_typing
 from .cell_answers import ANSWERS
-from .copies import READ_AS_THEY_ARE, Copies
+from .copies import READ_AS_THEY_ARE, Copies, path_of
 from .desk import Desk
 from .kind_of import BOOK, kind_of
 from .pipe import REST_SECONDS, Stopped, Trouble
 from .shared_engine import engine
 from .timer import after
-from .typing_in_cells import somebody_types
 
 QUIET_SECONDS = 0.5
 """How long a document must have been left alone."""
@@ -43,10 +42,7 @@ _EVENTS = ("OnLoadFinished", "OnLoad", "OnNew", "OnUnload", "OnSaveDone", "OnSav
 
 def document_name(document: Any) -> str:
     """What the engine knows a document by: where it was saved, or else the name it has while it is open."""
-    address = document.getURL()
-    if address.startswith("file:"):
-        return str(uno.fileUrlToSystemPath(address))
-    return f"unsaved:{document.RuntimeUID}"
+    return path_of(document) or f"unsaved:{document.RuntimeUID}"
 
 
 class OpenBooks:
@@ -120,7 +116,7 @@ class OpenBooks:
         """All formulas of the documents that are owed it, and whether there were any; later where somebody types."""
         assert self.desk is not None
         owed = [document for document in documents if document.RuntimeUID in self._owed]
-        if owed and somebody_types(self.desk, documents):
+        if owed and any(map(is_typing, documents)):
             self.look_soon()
             return False
         self._owed.clear()

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any, Iterable, List
 
 import uno
 
-from .copies import path_of
-from .shop_book_for import in_sight, same_path
+from .copies import path_of, same_path
+from .shop_book_for import in_sight
 
 if TYPE_CHECKING:
     from .desk import Desk

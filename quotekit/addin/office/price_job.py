@@ -9,12 +9,12 @@ from __future__ import annotations
 import os
 from typing import TYPE_CHECKING, Any, Dict, List, Optional, Set
 
-from .copies import Copies, path_of
+from .copies import Copies, path_of, same_path
 from .kind_of import BOOK, COSTING, JOB, OTHER, QUOTE, kind_of
 from .open_files import Closed, close_all, open_at
 from .priced_window import show_priced
 from .question import Answer, ask
-from .shop_book_for import ShopBook, same_path, with_shop_book
+from .shop_book_for import ShopBook, with_shop_book
 from .show_problems import show_problems
 from .windows import tell
 

@@ -13,7 +13,7 @@ from com.sun.star.awt import Size, XWindowListener
 from com.sun.star.util import XCloseListener
 from com.sun.star.util.MeasureUnit import APPFONT
 
-from .windows import Window, _Picked, open_windows
+from .windows import Window, open_windows
 
 if TYPE_CHECKING:
     from .desk import Desk
@@ -65,7 +65,7 @@ class ReadingWindow(Window):
         for one in self._buttons:
             if one.box:
                 self.tick(one.name, one.label, 0, 0, one.width, FOOT)
-                self._listen("addItemListener", one.name, _Picked(desk, one.pressed))
+                self.when_picked(one.name, one.pressed)
             else:
                 self.button(one.name, one.label, 0, 0, one.width, FOOT, one.pressed)
         self._lay_out(WIDTH, HEIGHT)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Dict, List
 
-from .copies import Copies, path_of
+from .copies import Copies, path_of, same_path
 from .jump import to_cell
 from .layout import BUTTON, EDGE, GAP, LINE, WIDTH, button_width, text_height
 from .returned_words import added, chosen, differs, lines, of_which
-from .shop_book_for import ShopBook, same_path, with_shop_book
+from .shop_book_for import ShopBook, with_shop_book
 from .show_problems import show_problems
 from .windows import Window, tell
 

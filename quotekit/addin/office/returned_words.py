@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any, Dict, List
 
+from .problem_words import place_words
+
 
 def of_which(found: Dict[str, Any]) -> str:
     """Which quote it is and how long it holds.
@@ -59,8 +61,4 @@ def lines(problems: List[Dict[str, str]]) -> List[str]:
     >>> lines([{"sheet": "Quote", "cell": "C97", "message": "No option is chosen.", "severity": "error"}])
     ['Quote!C97: No option is chosen.']
     """
-    return [": ".join(filter(None, (_place(one), one["message"]))) for one in problems]
-
-
-def _place(problem: Dict[str, str]) -> str:
-    return "!".join(filter(None, (problem["sheet"], problem["cell"])))
+    return [": ".join(filter(None, (place_words(one), one["message"]))) for one in problems]

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Callable, Dict, List, Optional
 
 import uno
 
-from .copies import READ_AS_THEY_ARE, Copies, path_of
+from .copies import READ_AS_THEY_ARE, Copies, path_of, same_path
 from .desk import values
 from .kind_of import BOOK, WORKBOOKS, kind_of, kind_of_file
 from .windows import Window, tell
@@ -104,26 +104,22 @@ def books_for(desk: Desk, folder: str) -> List[ShopBook]:
 
 
 def books_in(folder: str) -> List[str]:
-    """Shop books among the workbooks of a folder, by name; one that is left over from an open program is none."""
+    """Shop books among the workbooks of a folder, by name."""
+    return [path for path in workbooks_in(folder) if kind_of_file(path) == BOOK]
+
+
+def workbooks_in(folder: str) -> List[str]:
+    """The workbooks of a folder, by name; one that is left over from an open program is none."""
     try:
-        names = sorted(os.listdir(folder))
+        names = sorted(os.listdir(folder)) if folder else []
     except OSError:
         return []
-    paths = [
-        os.path.join(folder, name)
-        for name in names
-        if name.lower().endswith(WORKBOOKS) and not name.startswith((".", "~$"))
-    ]
-    return [path for path in paths if kind_of_file(path) == BOOK]
+    books = [name for name in names if name.lower().endswith(WORKBOOKS) and not name.startswith((".", "~$"))]
+    return [os.path.join(folder, name) for name in books]
 
 
 _chosen: Dict[str, str] = {}
 """Folder of jobs to the key of its shop book, as the person chose it."""
-
-
-def same_path(path: str) -> str:
-    """A path as it compares with others."""
-    return os.path.normcase(os.path.realpath(path))
 
 
 def _folder(job: Any) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, Callable, List, Sequence
 
 import unohelper
-from com.sun.star.awt import XActionListener, XItemListener, XTopWindowListener
+from com.sun.star.awt import XActionListener, XItemListener, XTextListener, XTopWindowListener
 
 if TYPE_CHECKING:
     from .desk import Desk
@@ -83,7 +83,15 @@ class Window:
     ) -> None:
         """A list, and what happens where a line is picked."""
         self._put("ListBox", name, x, y, width, height, StringItemList=tuple(lines))
-        self._listen("addItemListener", name, _Picked(self.desk, picked))
+        self.when_picked(name, picked)
+
+    def when_picked(self, name: str, work: Callable[[int], None]) -> None:
+        """What happens where a line is picked or a box is ticked."""
+        self._listen("addItemListener", name, _Picked(self.desk, work))
+
+    def when_typed(self, name: str, work: Callable[[], None]) -> None:
+        """What happens where something is typed in a field."""
+        self._listen("addTextListener", name, _Typed(self.desk, work))
 
     def field(self, name: str, text: str, x: int, y: int, width: int, height: int) -> None:
         """A field to type in."""
@@ -179,6 +187,12 @@ class _Picked(_Listener, XItemListener):
     def itemStateChanged(self, event: Any) -> None:
         """A line was picked."""
         self.done(event.Selected)
+
+
+class _Typed(_Listener, XTextListener):
+    def textChanged(self, _: Any) -> None:
+        """Something was typed, or a line of a list was taken."""
+        self.done()
 
 
 class _Closing(unohelper.Base, XTopWindowListener):

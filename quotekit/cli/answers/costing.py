@@ -48,9 +48,9 @@ def _of_quote(path: Path) -> tuple[str, int]:
 
 
 def _beside(folder: Path, number: str, version: int, what: str) -> Path | None:
-    from quotekit.cli.output_files import safe_file_name
+    from quotekit.cli.output_files import file_start
 
-    path = folder / f"{safe_file_name(f'{number}-{version}')} {what}.xlsx"
+    path = folder / f"{file_start(number, version)} {what}.xlsx"
     return path if path.is_file() else None
 
 

@@ -23,7 +23,6 @@ if TYPE_CHECKING:
 
 NO_FIGURE = "No figure stands in this cell. Select an amount, hours, or a cell that names other cells."
 
-
 MOST_FIGURES = 4
 """Of a group of figures, such as the hours of each rate."""
 
@@ -196,7 +195,7 @@ def lines_of_money(quote: Quote, tier: PricedTier) -> dict[str, str]:
     """Figures of the lines of money by their names, as the costing writes them."""
     from quotekit.documents.costing_sources import rate_of
 
-    found = {f"{line.name}": "amounts.fees > " for line in tier.fee_lines}
+    found = {line.name: "amounts.fees > " for line in tier.fee_lines}
     found |= {line.name: f"bundles.{line.key}.amount" for line in tier.saving_lines}
     found |= {line.name: "amounts.sublet > " for line in tier.sublet_lines}
     found |= {f"{line.name}, on labour": "amounts.savings > " for line in tier.saving_lines}

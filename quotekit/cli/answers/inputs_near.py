@@ -9,9 +9,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from quotekit.cli.answers.request import Document, Refused
+from quotekit.cli.answers.shop_books import workbooks_in
 from quotekit.problems import Place, error
 
-WORKBOOKS = (".xlsx", ".xlsm")
 MOST_LOOKED_AT = 200
 """Workbooks of a folder that are looked into."""
 
@@ -66,11 +66,7 @@ def _beside(document: Document) -> Iterator[Document]:
 
 
 def _in_folder(folder: Path) -> list[Document]:
-    try:
-        paths = sorted(path for path in folder.iterdir() if path.suffix.lower() in WORKBOOKS)
-    except OSError:
-        return []
-    return [Document(copy=path, path=path) for path in paths[:MOST_LOOKED_AT] if not path.name.startswith((".", "~$"))]
+    return [Document(copy=path, path=path) for path in workbooks_in(folder)[:MOST_LOOKED_AT]]
 
 
 def _of_kind(documents: Iterable[Document], kind: str) -> list[Document]:

@@ -132,10 +132,10 @@ def _obstacle(problem: Problem) -> dict[str, str]:
 
 def _refuse_issued(priced: Priced) -> None:
     """A quote that was issued is what the customer has: it is not written over. Raises Refused, LedgerFault."""
-    from quotekit.cli.output_files import safe_file_name
+    from quotekit.cli.output_files import file_start
 
     job = priced.quote.job
-    start = safe_file_name(f"{job.job_number}-{job.version}")
+    start = file_start(job.job_number, job.version)
     if not any((priced.job.parent / f"{start} {name}").exists() for name in ("quote.xlsx", "costing.xlsx")):
         return
     for address in _ledgers(priced.book):
@@ -169,13 +169,13 @@ def _write_more(priced: Priced, asked: Mapping[str, Any]) -> dict[str, Any]:
     """The same quote as a PDF or a page, beside the workbook that is written already. Raises Refused."""
     from functools import partial
 
-    from quotekit.cli.output_files import check_targets, safe_file_name, write_together
+    from quotekit.cli.output_files import check_targets, file_start, write_together
     from quotekit.cli.quote import no_office_for, photos_of, writer_for_customer
     from quotekit.cli.report import step
     from quotekit.workbook.cannot_write import NoPdf
 
     quote, folder = priced.quote, priced.job.parent
-    start = safe_file_name(f"{quote.job.job_number}-{quote.job.version}")
+    start = file_start(quote.job.job_number, quote.job.version)
     kinds = [kind for kind, name in ((".pdf", "pdf"), (".html", "page")) if asked.get(name)]
     targets = [folder / f"{start} quote{kind}" for kind in kinds]
     in_the_way = check_targets(targets, (priced.book, priced.job), replace=bool(asked.get("replace")))

@@ -124,7 +124,7 @@ class ShopBooks:
         found: dict[str, ReadBook | Reason] = {
             name: book for name, book in self._open.items() if Path(name).parent == folder
         }
-        for path in _workbooks_in(folder):
+        for path in workbooks_in(folder):
             if str(path) not in found and self._is_shop_book(path):
                 found[str(path)] = self._on_disk(path) or _unreadable(path.name)
         return found
@@ -158,7 +158,8 @@ class ShopBooks:
         return ReadBook(name=path.name, book=book, problems=tuple(problems), reading=self.reads)
 
 
-def _workbooks_in(folder: Path) -> list[Path]:
+def workbooks_in(folder: Path) -> list[Path]:
+    """The workbooks of a folder that the engine reads, by name; none that a program uses in passing."""
     from quotekit.cli.settled_files import is_workbook_name
 
     try:

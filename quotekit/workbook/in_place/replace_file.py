@@ -16,6 +16,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from quotekit.problems import Place, Problem, error
+from quotekit.workbook.owner_file import owner_file
 
 _ENDING = ".quotekit"
 _MOST_OF_NAME = 60
@@ -33,7 +34,7 @@ class ChangedMeanwhile(Exception):
 def cannot_replace(path: Path) -> Iterator[Problem]:
     """What keeps a file from being replaced: open in another program, or not to be written to."""
     real = path.resolve()
-    owner = next(filter(None, map(_owner_file, dict.fromkeys((path, real)))), None)
+    owner = next(filter(None, map(owner_file, dict.fromkeys((path, real)))), None)
     place = Place(path.name)
     if owner is not None:
         message = f"The file is open in another program ({owner.name} is beside it)."
@@ -182,9 +183,3 @@ def _on_disk(folder: Path) -> None:
         os.fsync(descriptor)
     finally:
         os.close(descriptor)
-
-
-def _owner_file(path: Path) -> Path | None:
-    """The file an office program leaves beside a workbook that is open in it."""
-    names = (f".~lock.{path.name}#", f"~${path.name}")
-    return next((path.with_name(name) for name in names if path.with_name(name).exists()), None)

@@ -82,14 +82,7 @@ class Office:
     def install(self, extension: Path) -> None:
         """Put an extension in, agreeing to whatever is asked."""
         manager = self.context.getByName("/singletons/com.sun.star.deployment.ExtensionManager")
-        for patience in (1, 0):
-            try:
-                manager.addExtension(extension.as_uri(), (), "user", manager.createAbortChannel(), _Agrees())
-                return
-            except Exception as fault:
-                if not patience or "bad_alloc" not in str(fault):  # a busy office stumbles now and then as it starts
-                    raise
-                time.sleep(2)
+        manager.addExtension(extension.as_uri(), (), "user", manager.createAbortChannel(), _Agrees())
 
     def open(self, path: Path, *, hidden: bool = False, **more):
         return self.desktop.loadComponentFromURL(path.as_uri(), "_blank", 0, values(Hidden=hidden, **more))
