@@ -10,7 +10,7 @@ from quotekit.problems import Place, Problem, error
 from quotekit.workbook.columns import JOB, SHOP
 from quotekit.workbook.defined_names import read_defined_names
 from quotekit.workbook.names import name_key
-from quotekit.workbook.package import BadPackage, open_package
+from quotekit.workbook.package import BadPackage, Package, open_package
 from quotekit.workbook.xml_parts import read_workbook_part
 
 FileKind = Literal["shop book", "job", "quote", "costing", "json"]
@@ -24,8 +24,11 @@ def kind_of_file(path: Path) -> tuple[FileKind | None, list[Problem]]:
     if _begins_as_json(path):
         return "json", []
     package, problems = open_package(path)
-    if package is None:
-        return None, problems
+    return (None, problems) if package is None else kind_of_package(package)
+
+
+def kind_of_package(package: Package) -> tuple[FileKind | None, list[Problem]]:
+    """The kind of a workbook that is open, or the problem that it is none of them."""
     try:
         parts = read_workbook_part(package)
         names, _ = read_defined_names(package, parts.part)

@@ -17,6 +17,7 @@ from quotekit.problems import Place, Problem, error
 from quotekit.record import record
 from quotekit.workbook.addresses import Position, address
 from quotekit.workbook.guard import GuardedWorkbook, check_package
+from quotekit.workbook.package import Package
 from quotekit.workbook.sheet_scan import SheetFacts
 
 if TYPE_CHECKING:
@@ -61,9 +62,9 @@ class Grid:
     problems_of: Mapping[str, tuple[Problem, ...]] = field(default_factory=dict)
 
 
-def read_grid(path: Path | str) -> tuple[Grid | None, list[Problem]]:
+def read_grid(path: Path | str | Package) -> tuple[Grid | None, list[Problem]]:
     """Every sheet of a workbook, or why it is refused. Faults of single cells come with the grid."""
-    guarded, problems = check_package(Path(path))
+    guarded, problems = check_package(Path(path) if isinstance(path, str) else path)
     if guarded is None:
         return None, problems
     faults = {name: tuple(facts.faults.values()) for name, facts in guarded.facts.items()}

@@ -32,7 +32,7 @@ class GuardedWorkbook:
     """A package of the checked parts, with the faulty cells emptied."""
 
 
-def check_package(path: Path) -> tuple[GuardedWorkbook | None, list[Problem]]:
+def check_package(path: Path | Package) -> tuple[GuardedWorkbook | None, list[Problem]]:
     """A workbook that may be read, or why it is refused; faults of single cells are in the facts."""
     package, problems = open_package(path)
     if package is None:

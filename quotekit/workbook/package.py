@@ -81,11 +81,19 @@ def packed_again(parts: dict[str, bytes]) -> bytes:
     return held.getvalue()
 
 
-def open_package(path: Path) -> tuple[Package | None, list[Problem]]:
-    """The package of a workbook file, or why it is refused."""
+def open_package(path: Path | Package) -> tuple[Package | None, list[Problem]]:
+    """The package of a workbook file, or why it is refused; one that is open already as it is."""
+    if isinstance(path, Package):
+        return path, []
+    data, problems = read_file(path)
+    return (None, problems) if data is None else held_package(path.name, data)
+
+
+def read_file(path: Path) -> tuple[bytes | None, list[Problem]]:
+    """The bytes of a file that may be a workbook, or why they can't be had."""
     place = Place(path.name or str(path))
     try:
-        return _open(path), []
+        return _bytes_of(path), []
     except FileNotFoundError:
         return None, [error(place, "missing-file", f"there is no file {path.name}", "Check the name and the folder.")]
     except (OSError, ValueError) as fault:
@@ -95,7 +103,15 @@ def open_package(path: Path) -> tuple[Package | None, list[Problem]]:
         return None, [error(place, fault.code, str(fault), fault.remedy)]
 
 
-def _open(path: Path) -> Package:
+def held_package(file: str, data: bytes) -> tuple[Package | None, list[Problem]]:
+    """The package in a file's bytes, or why it is refused."""
+    try:
+        return package_of(file, data), []
+    except BadPackage as fault:
+        return None, [error(Place(file), fault.code, str(fault), fault.remedy)]
+
+
+def _bytes_of(path: Path) -> bytes:
     if path.is_dir():
         raise BadPackage("not-a-workbook", f"{path.name or path} is a folder", "Give the .xlsx file itself.")
     about = path.stat()
@@ -105,7 +121,7 @@ def _open(path: Path) -> Package:
         raise BadPackage(
             "too-large", f"{path.name} is larger than {MOST_FILE_BYTES >> 20} MB", "Save only what is used."
         )
-    return package_of(path.name, path.read_bytes())
+    return path.read_bytes()
 
 
 def package_of(file: str, data: bytes) -> Package:

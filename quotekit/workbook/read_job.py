@@ -34,6 +34,7 @@ from quotekit.workbook.job_findings import Machine, named_findings, read_job_fin
 from quotekit.workbook.job_items import read_job_extras, read_one_off, read_plan
 from quotekit.workbook.job_parts import read_job_parts
 from quotekit.workbook.other_workbook import book_for_job
+from quotekit.workbook.package import Package
 from quotekit.workbook.reading_order import in_reading_order
 from quotekit.workbook.rows import Row, read_rows
 from quotekit.workbook.tables import Table, find_tables, told_faults
@@ -61,7 +62,7 @@ class JobSheets:
     rows: JobRows
 
 
-def read_job(path: Path, book: ShopBook | None) -> tuple[Job | None, list[Problem]]:
+def read_job(path: Path | Package, book: ShopBook | None) -> tuple[Job | None, list[Problem]]:
     """The job and everything wrong with it; None without a shop book, or where a required field is missing."""
     sheets, problems = read_job_sheets(path)
     if sheets is None:
@@ -70,7 +71,7 @@ def read_job(path: Path, book: ShopBook | None) -> tuple[Job | None, list[Proble
     return job, in_reading_order(without_follow_ups(problems + found, sheets.tables.values()), JOB_WORKBOOK)
 
 
-def read_job_sheets(path: Path) -> tuple[JobSheets | None, list[Problem]]:
+def read_job_sheets(path: Path | Package) -> tuple[JobSheets | None, list[Problem]]:
     """What is typed in a job, cell by cell; nothing is looked up in a shop book yet."""
     grid, problems = read_grid(path)
     if grid is None:
