@@ -9,10 +9,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
-from typing import Literal
+from fractions import Fraction
+from typing import Generic, Literal, TypeVar
 
+from quotekit.model.price_list import ListedPrice, ListReport
+from quotekit.model.source import NOWHERE, Source
 from quotekit.problems import Place
 from quotekit.record import record
+
+Word = TypeVar("Word")
 
 CellValue = Decimal | str | date | None
 """What a cell of the shop book holds; None for a blank one."""
@@ -20,6 +25,20 @@ CellValue = Decimal | str | date | None
 ChangedField = Literal[
     "pack quantity", "pack cost", "list price each", "lead days", "supplier's number", "replaced by", "cost date"
 ]
+
+Left = Literal["not found", "near", "several", "contradicted", "no price", "no number", "too exact", "no band"]
+"""Why nothing is proposed for a row: of the number, of the list, or of what the shop book could hold."""
+
+Over = Literal[
+    "cost change", "price change", "list change", "zero cost", "below cost", "margin turns", "above list",
+    "other number", "replaced", "older",
+]  # fmt: skip
+"""Why a row needs its own second tick."""
+
+Noted = Literal[
+    "rounded", "no column", "superseded", "in a circle", "in no price list", "list without cost", "confirmed"
+]
+"""What is to be known of a row beside its figures."""
 
 FIELDS: Mapping[ChangedField, Mapping[str, str]] = {
     "pack quantity": {"Parts": "Pack quantity", "Offers": "Pack quantity"},
@@ -91,3 +110,206 @@ class PriceProposals:
     def accepted(self) -> tuple[ProposedChange, ...]:
         """The changes to be made."""
         return tuple(one for one in self.changes if one.accepted)
+
+
+@record
+class Terms:
+    """What a row of the shop book says of a price, or would say."""
+
+    pack_quantity: Decimal
+    pack_cost: Decimal
+    list_each: Decimal | None = None
+    lead_days: int | None = None
+    number: str = ""
+    replaced_by: str | None = None
+    cost_date: date | None = None
+    price: Decimal | None = None
+    """Selling price of one, by the shop's own bands; None on Offers, which sell nothing."""
+
+    @property
+    def cost_each(self) -> Fraction:
+        """Pack cost by pack quantity, exact."""
+        return Fraction(self.pack_cost) / Fraction(self.pack_quantity)
+
+    @property
+    def margin_each(self) -> Fraction | None:
+        """What one leaves, exact."""
+        return None if self.price is None else Fraction(self.price) - self.cost_each
+
+    @property
+    def margin_share(self) -> Fraction | None:
+        """The same by the selling price; None where that is zero."""
+        margin = self.margin_each
+        return None if margin is None or not self.price else margin / Fraction(self.price)
+
+
+@record
+class BookRow:
+    """A row of Parts or Offers, as far as lists speak of it."""
+
+    sheet: str
+    """Parts or Offers."""
+    code: str
+    name: str
+    supplier: str
+    terms: Terms
+    unit: str = ""
+    source: Source = NOWHERE
+
+
+@record
+class Said(Generic[Word]):
+    """Something to be said of a row: what, and of which number or column."""
+
+    what: Word
+    about: str = ""
+
+
+@record
+class PriceProposal:
+    """One row of the shop book for which a list says something else."""
+
+    row: BookRow
+    new: Terms
+    changes: tuple[ProposedChange, ...]
+    list_row: int
+    """The row of the list whose terms are proposed."""
+    list_number: str
+    over: tuple[Said[Over], ...] = ()
+    """Why it needs the second tick; empty where it does not."""
+    notes: tuple[Said[Noted], ...] = ()
+    """What else to know."""
+    used: Fraction | None = None
+    """Units used in the year before the day; None where no ledger says."""
+    cost_effect: Fraction | None = None
+    """Units used x change in the cost of one."""
+    price_effect: Fraction | None = None
+    """Units used x change in the selling price of one."""
+    quotes: tuple[str, ...] = ()
+    """Open quotes it touches."""
+    remedies: tuple[str, ...] = ()
+    """Codes of standing remedies and extras that use the part."""
+
+    @property
+    def cost_change(self) -> Fraction | None:
+        """Change of the cost of one, as a share of the old; None where that was zero."""
+        return share_of(self.row.terms.cost_each, self.new.cost_each)
+
+    @property
+    def price_change(self) -> Fraction | None:
+        """Change of the selling price of one, as a share of the old."""
+        old, new = self.row.terms.price, self.new.price
+        return None if old is None or new is None else share_of(Fraction(old), Fraction(new))
+
+    @property
+    def effect(self) -> Fraction:
+        """The larger of both effects in size; zero where it is not known."""
+        return max(abs(self.cost_effect or Fraction(0)), abs(self.price_effect or Fraction(0)))
+
+
+def share_of(old: Fraction, new: Fraction) -> Fraction | None:
+    """How much larger the new amount is, as a share of the old; None where the old is zero.
+
+    >>> share_of(Fraction(10), Fraction(12)), share_of(Fraction(0), Fraction(1))
+    (Fraction(1, 5), None)
+    """
+    return (new - old) / old if old else None
+
+
+@record
+class NotProposed:
+    """A row of the shop book for which nothing is proposed, though its supplier's list was read."""
+
+    row: BookRow
+    why: Left
+    about: str = ""
+    """A number or an amount that the reason speaks of."""
+    nearest: tuple[str, ...] = ()
+    """Numbers of the list that are alike or one slip away: to look at, never taken by themselves."""
+    listed: tuple[ListedPrice, ...] = ()
+    """Rows of the list that stand against each other, or do not count."""
+
+
+@record
+class OpenTier:
+    """One option of an open quote: as it was offered, priced today, and under the new prices."""
+
+    code: str
+    name: str
+    offered_total: Decimal | None
+    """As it was handed over; None for a job that was not issued."""
+    offered_subtotal: Decimal | None
+    total_now: Decimal | None
+    """With the shop book as it is; None where it could not be worked out."""
+    margin_now: Decimal | None
+    total_new: Decimal | None
+    """With every proposal taken."""
+    margin_new: Decimal | None
+    margin_held: Decimal | None
+    """The work as offered, at the price it was offered for (else today's) and the new costs."""
+    same_work: bool = True
+    """False where the option would hold other work under the new prices."""
+
+    @property
+    def loses(self) -> bool | None:
+        """True where holding the price would lose money; None where a cost is not known."""
+        return None if self.margin_held is None else self.margin_held < 0
+
+
+@record
+class OpenQuote:
+    """A quote that waits for an answer, or a job that was not issued yet."""
+
+    job: str
+    version: int
+    customer: str
+    valid_until: date
+    issued: bool
+    tiers: tuple[OpenTier, ...] = ()
+    parts: tuple[str, ...] = ()
+    """Codes of the parts with a proposal that it holds."""
+    trouble: str = ""
+    """Why it could not be priced."""
+
+    @property
+    def name(self) -> str:
+        """Job and version as on the quote."""
+        return f"{self.job}-{self.version}"
+
+
+@record
+class ListUsed:
+    """A list that was compared, and what became of its rows in force."""
+
+    report: ListReport
+    supplier: str
+    """As the shop book calls it."""
+    asked: int
+    """Rows of the shop book of this supplier."""
+    not_in_book: int
+    """Numbers in force that no row of the shop book has: never added."""
+
+
+@record
+class ProposedPrices:
+    """Everything that lists would change in a shop book, and what that would do to the shop."""
+
+    book_file: str
+    book_sha256: str
+    shop_name: str
+    currency: str
+    language: str
+    day: date
+    limit: Decimal
+    """As a share: changes beyond it need their own tick."""
+    lists: tuple[ListUsed, ...]
+    proposals: tuple[PriceProposal, ...]
+    """The largest effect first; parts never used last."""
+    same: int
+    """Rows that say what the list says."""
+    left: tuple[NotProposed, ...]
+    quotes: tuple[OpenQuote, ...] = ()
+    """Those that are touched, and those that could not be priced."""
+    quotes_untouched: int = 0
+    used_from: date | None = None
+    """First day of the year in which units were counted; None without a ledger."""
