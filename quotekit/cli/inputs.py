@@ -43,17 +43,10 @@ def read_inputs(book_path: Path, job_path: Path | None = None) -> Inputs:
 
 def with_engine_problems(inputs: Inputs, engine: Iterable[Problem]) -> list[Problem]:
     """What was wrong in the workbooks and what the engine found in them, once each, in reading order."""
-    from quotekit.workbook.columns import JOB_WORKBOOK, SHOP_BOOK
-    from quotekit.workbook.reading_order import in_reading_order
+    from quotekit.workbook.all_problems import all_problems
 
-    problems = list(dict.fromkeys([*inputs.problems, *engine]))
     book = inputs.book.file if inputs.book is not None else ""
-    same_name = inputs.job is not None and inputs.job.file == book
-    if len(problems) == len(inputs.problems) or same_name:
-        return problems
-    of_book = [problem for problem in problems if problem.place.file == book]
-    others = [problem for problem in problems if problem.place.file != book]
-    return [*in_reading_order(of_book, SHOP_BOOK), *in_reading_order(others, JOB_WORKBOOK)]
+    return all_problems(inputs.problems, engine, book=book, job=inputs.job.file if inputs.job is not None else None)
 
 
 def _with_names(problem: Problem, path: Path) -> Problem:

@@ -6,15 +6,15 @@ A photo that is missing or cannot be read is a warning and no picture; the quote
 from __future__ import annotations
 
 import warnings
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from io import BytesIO
 from pathlib import Path
 
 from PIL import Image, ImageOps
 
 from quotekit.documents.sheet import Picture
-from quotekit.model.job import FoundFinding, Job
-from quotekit.problems import Problem, warning
+from quotekit.model.job import Job
+from quotekit.problems import Place, Problem, warning
 
 _MOST_SIDE = 640
 """On paper a photo is 2 to 3 cm wide; this leaves enough to enlarge it on a screen."""
@@ -32,12 +32,23 @@ def read_photos(job: Job, folder: Path) -> tuple[Mapping[str, Picture], tuple[Pr
     """The photos that the job's findings name, by the name in the cell, and a warning for each that cannot be had."""
     pictures: dict[str, Picture] = {}
     problems: list[Problem] = []
-    for name, found in _named(job):
+    for name, place in named_photos(job):
         try:
             pictures[name] = _read(name, folder)
         except _Refused as refused:
-            problems.append(_problem(found, str(refused)))
+            problems.append(_problem(name, place, str(refused)))
     return pictures, tuple(problems)
+
+
+def photo_problems(named: Iterable[tuple[str, Place]], folder: Path) -> list[Problem]:
+    """A warning for each photo that cannot be had, of photos by name and the cell that names them."""
+    problems = []
+    for name, place in named:
+        try:
+            _read(name, folder)
+        except _Refused as refused:
+            problems.append(_problem(name, place, str(refused)))
+    return problems
 
 
 def shrink(data: bytes) -> Picture:
@@ -51,13 +62,13 @@ def shrink(data: bytes) -> Picture:
             raise _Refused("the picture is broken and cannot be read to its end") from broken
 
 
-def _named(job: Job) -> Iterator[tuple[str, FoundFinding]]:
-    """Each photo name once, with the first finding that has it."""
+def named_photos(job: Job) -> Iterator[tuple[str, Place]]:
+    """Each photo name once, with the cell of the first finding that has it."""
     seen: set[str] = set()
     for found in job.findings:
         if found.photo and found.photo not in seen:
             seen.add(found.photo)
-            yield found.photo, found
+            yield found.photo, found.source.place("Photo")
 
 
 def _read(name: str, folder: Path) -> Picture:
@@ -112,11 +123,5 @@ def _encoded(plain: Image.Image) -> Picture:
     )
 
 
-def _problem(found: FoundFinding, why: str) -> Problem:
-    return warning(
-        found.source.place("Photo"),
-        "photo-left-out",
-        f"Photo {found.photo} is left out: {why}.",
-        _REMEDY,
-        found.photo,
-    )
+def _problem(name: str, place: Place, why: str) -> Problem:
+    return warning(place, "photo-left-out", f"Photo {name} is left out: {why}.", _REMEDY, name)
