@@ -1,0 +1,140 @@
+"""All proposals of one or several lists: rows compared, effects worked out, quotes and remedies found, all in order.
+
+Effect on the shop of a row of Parts: units used in the year before the day x change in the cost of one, and x change
+in its selling price. A row of Offers has none: it is another supplier's price for a part that is bought elsewhere.
+Order: parts that were used first; then by the larger of the two effects, in size; then by the change in the cost of
+one, as a share, in size (a cost that was zero before all others); then in the order of the book.
+Units: money, exact, rounded where shown. Source: shop policy.
+
+Worked example: 40 units used, cost 3.95 to 4.15, price 7.51 to 7.89: 8.00 more to pay a year, 15.20 more to sell for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal, localcontext
+from fractions import Fraction
+
+from quotekit.model.proposed_prices import (
+    BookRow,
+    ListUsed,
+    NotProposed,
+    OpenQuote,
+    PriceProposal,
+    ProposedPrices,
+)
+from quotekit.model.shop_book import ShopBook
+from quotekit.money import EXACT
+from quotekit.pricing.proposals.book_rows import PARTS, book_with, rows_of
+from quotekit.pricing.proposals.one_row import Lists, propose_row
+from quotekit.pricing.proposals.open_quotes import Waiting, price_open
+from quotekit.pricing.proposals.standing_uses import standing_uses
+from quotekit.pricing.proposals.successors import Found, only_once
+from quotekit.pricing.review.done import code_key
+from quotekit.record import record
+
+
+@record
+class Compared:
+    """A supplier's list with what it says of the book's numbers."""
+
+    used: ListUsed
+    found: Found
+
+
+@record
+class Ledger:
+    """What the ledger says: units by code as compared, and from which day on they were counted."""
+
+    used_from: date
+    units: Mapping[str, Fraction]
+
+
+def propose_prices(
+    book: ShopBook,
+    lists: Sequence[Compared],
+    day: date,
+    limit: Decimal,
+    *,
+    ledger: Ledger | None = None,
+    waiting: Iterable[Waiting] = (),
+) -> ProposedPrices:
+    """Everything the lists would change in a book, and what it would do to the shop. Pure."""
+    with localcontext(EXACT):
+        found = [(row, propose_row(of_list, row)) for of_list, rows in _views(book, lists, day, limit) for row in rows]
+        proposals = [one for _, one in found if isinstance(one, PriceProposal)]
+        quotes = _priced(book, proposals, waiting)
+        told = _with_effects(book, proposals, ledger, quotes)
+        touched = tuple(quote for quote in quotes if quote.parts or quote.trouble)
+        return ProposedPrices(
+            book_file=book.file,
+            book_sha256=book.sha256,
+            shop_name=book.settings.shop_name,
+            currency=book.settings.currency,
+            language=book.settings.language,
+            day=day,
+            limit=limit,
+            lists=tuple(one.used for one in lists),
+            proposals=tuple(sorted(told, key=_order)),
+            same=sum(one is None for _, one in found),
+            left=tuple(one for _, one in found if isinstance(one, NotProposed)),
+            quotes=touched,
+            quotes_untouched=len(quotes) - len(touched),
+            used_from=None if ledger is None else ledger.used_from,
+        )
+
+
+def _views(
+    book: ShopBook, lists: Iterable[Compared], day: date, limit: Decimal
+) -> Iterable[tuple[Lists, tuple[BookRow, ...]]]:
+    """Each list as its rows are held against it."""
+    for one in lists:
+        rows = rows_of(book, one.used.supplier)
+        codes = only_once((row.terms.number.strip(), row.code) for row in rows if row.sheet == PARTS)
+        yield Lists(book=book, found=one.found, codes=codes, day=day, limit=limit), rows
+
+
+def _priced(book: ShopBook, proposals: Sequence[PriceProposal], waiting: Iterable[Waiting]) -> list[OpenQuote]:
+    """The open quotes under all proposals, the first that runs out first."""
+    changed = frozenset(one.row.code for one in proposals if one.row.sheet == PARTS)
+    new = book_with(book, proposals)
+    quotes = [price_open(one, book, new, changed) for one in waiting]
+    return sorted(quotes, key=lambda quote: (quote.valid_until, quote.job, quote.version))
+
+
+def _with_effects(
+    book: ShopBook, proposals: Iterable[PriceProposal], ledger: Ledger | None, quotes: Iterable[OpenQuote]
+) -> list[PriceProposal]:
+    remedies = standing_uses(book)
+    of_part: dict[str, list[str]] = {}
+    for quote in quotes:
+        for part in quote.parts:
+            of_part.setdefault(part, []).append(quote.name)
+    return [_with_effect(one, ledger, remedies.get(one.row.code, ()), of_part) for one in proposals]
+
+
+def _with_effect(
+    one: PriceProposal, ledger: Ledger | None, remedies: tuple[str, ...], quotes: Mapping[str, Sequence[str]]
+) -> PriceProposal:
+    if one.row.sheet != PARTS:
+        return one
+    one = replace(one, remedies=remedies, quotes=tuple(quotes.get(one.row.code, ())))
+    if ledger is None:
+        return one
+    units = ledger.units.get(code_key(one.row.code), Fraction(0))
+    old, new = one.row.terms, one.new
+    return replace(
+        one,
+        used=units,
+        cost_effect=units * (new.cost_each - old.cost_each),
+        price_effect=units * (Fraction(new.price or 0) - Fraction(old.price or 0)),
+    )
+
+
+def _order(one: PriceProposal) -> tuple[bool, Fraction, bool, Fraction]:
+    """Used before never used, then by effect, then by change; equal ones stay as they were."""
+    change = one.cost_change
+    size = Fraction(0) if change is None else abs(change)
+    return (not one.used, -one.effect, change is not None, -size)
