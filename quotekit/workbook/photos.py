@@ -6,7 +6,7 @@ A photo that is missing or cannot be read is a warning and no picture; the quote
 from __future__ import annotations
 
 import warnings
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from io import BytesIO
 from pathlib import Path
 
@@ -15,6 +15,7 @@ from PIL import Image, ImageOps
 from quotekit.documents.sheet import Picture
 from quotekit.model.job import Job
 from quotekit.problems import Place, Problem, warning
+from quotekit.workbook.photos_named import named_photos
 
 _MOST_SIDE = 640
 """On paper a photo is 2 to 3 cm wide; this leaves enough to enlarge it on a screen."""
@@ -60,15 +61,6 @@ def shrink(data: bytes) -> Picture:
             return _encoded(_upright(opened))
         except Exception as broken:  # a decoder may fail in any way on a broken file
             raise _Refused("the picture is broken and cannot be read to its end") from broken
-
-
-def named_photos(job: Job) -> Iterator[tuple[str, Place]]:
-    """Each photo name once, with the cell of the first finding that has it."""
-    seen: set[str] = set()
-    for found in job.findings:
-        if found.photo and found.photo not in seen:
-            seen.add(found.photo)
-            yield found.photo, found.source.place("Photo")
 
 
 def _read(name: str, folder: Path) -> Picture:
