@@ -17,12 +17,14 @@ from quotekit.model.agreed import Agreed, ConsentRule
 from quotekit.model.billed import Billed as Billed
 from quotekit.model.billed import BilledWork as BilledWork
 from quotekit.model.billed import BillLine as BillLine
+from quotekit.model.changed_file import Changed as Changed
+from quotekit.model.changed_file import Unchanged as Unchanged
 from quotekit.model.record_json import from_json
 from quotekit.record import record
 
 EntryKind = Literal[
     "issued", "written", "accepted", "declined", "ordered", "received", "shelf", "clocked", "closed", "paid", "billed",
-    "comeback", "proposed", "noted", "cancelled",
+    "comeback", "proposed", "noted", "cancelled", "changed", "unchanged",
 ]  # fmt: skip
 
 Means = Literal["returned quote", "phone", "in-person", "message"]
@@ -51,7 +53,7 @@ class Entry:
     version: int | None
     """Of the quote it is about."""
     number: int | None
-    """Running number among the entries of its kind that are numbered: issued, ordered, billed."""
+    """Running number among the entries of its kind that are numbered: issued, ordered, billed, changed."""
     body: Mapping[str, Any]
     hash: str
     before: str

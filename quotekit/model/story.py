@@ -10,6 +10,7 @@ from quotekit.model.entries import (
     Accepted,
     Billed,
     Cancelled,
+    Changed,
     Clocked,
     Closed,
     Comeback,
@@ -22,6 +23,7 @@ from quotekit.model.entries import (
     Proposed,
     Received,
     ShelfMove,
+    Unchanged,
     Written,
 )
 from quotekit.record import record
@@ -44,6 +46,8 @@ KINDS: dict[str, type[Any]] = {
     "proposed": Proposed,
     "noted": Noted,
     "cancelled": Cancelled,
+    "changed": Changed,
+    "unchanged": Unchanged,
 }
 """The record that each kind of entry tells."""
 

@@ -9,15 +9,15 @@ from __future__ import annotations
 import re
 from datetime import date, datetime
 from decimal import ROUND_HALF_EVEN, Context, Decimal
-from typing import Literal
 from xml.sax.saxutils import escape
 
-from quotekit.record import record
+from quotekit.model.changed_file import NOTHING as NOTHING
+from quotekit.model.changed_file import CellKind as CellKind
+from quotekit.model.changed_file import Content as Content
 
 NewValue = None | bool | int | Decimal | str | date | datetime
 """What may be put into a cell; None empties it."""
 
-Kind = Literal["none", "number", "text", "boolean", "error", "day"]
 MOST_DIGITS = 15
 MOST_TEXT = 32_767
 """Letters of a cell, as UTF-16 counts them."""
@@ -36,22 +36,6 @@ _FIFTEEN = Context(prec=MOST_DIGITS, rounding=ROUND_HALF_EVEN)
 
 class CannotStore(ValueError):
     """A value that no cell can hold: why, in words."""
-
-
-@record
-class Content:
-    """A cell's content: of a text `rich` is the XML of its runs, where it has any."""
-
-    kind: Kind = "none"
-    text: str = ""
-    rich: str = ""
-
-    def __str__(self) -> str:
-        told = {"none": "nothing", "boolean": "TRUE" if self.text == "1" else "FALSE"}.get(self.kind, self.text)
-        return told.encode(errors="replace").decode()
-
-
-NOTHING = Content()
 
 
 def content_of(value: NewValue, *, date_1904: bool = False) -> Content:

@@ -6,13 +6,13 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from xml.parsers import expat
 
-from quotekit.workbook.in_place.contents import NOTHING, Content, Kind, meant_text
+from quotekit.workbook.in_place.contents import NOTHING, CellKind, Content, meant_text
 from quotekit.workbook.in_place.dimmed import TAG
 from quotekit.workbook.in_place.spans import CellSpan, SheetCells
 from quotekit.workbook.package import BadPackage, Package
 from quotekit.workbook.xml_parts import Attributes, parse_xml
 
-_KINDS: dict[str, Kind] = {"n": "number", "b": "boolean", "e": "error", "d": "day", "str": "text"}
+_KINDS: dict[str, CellKind] = {"n": "number", "b": "boolean", "e": "error", "d": "day", "str": "text"}
 
 
 def shared_texts(package: Package, part: str, wanted: Collection[int]) -> dict[int, Content]:

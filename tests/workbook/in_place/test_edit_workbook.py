@@ -10,7 +10,8 @@ from decimal import Decimal
 
 import pytest
 
-from quotekit.workbook.in_place.changes import Change, changed_file_json, changed_file_of
+from quotekit.model.record_json import UnreadableRecord, from_json, to_json
+from quotekit.workbook.in_place.changes import Change
 from quotekit.workbook.in_place.contents import NOTHING, Content, NewValue
 from quotekit.workbook.in_place.edit_workbook import edit_workbook, worked_out_when_opened
 from quotekit.workbook.in_place.results import CannotWorkOut, WorkedOut
@@ -473,11 +474,11 @@ def test_records_as_json() -> None:
         cells=(ChangedCell(sheet="S", cell="A1", old=NOTHING, new=Content(kind="text", text="x", rich="<t>x</t>")),),
         calculated=(CalculatedCell(sheet="S", cell="B1", old=number("1"), new=NOTHING),),
     )
-    assert changed_file_of(changed_file_json(record)) == record
+    assert from_json(ChangedFile, to_json(record)) == record
     for name, wrong in (
         ("cells", 3),
         ("calculated", None),
         ("cells", [{"sheet": "S", "cell": "A", "old": 3, "new": []}]),
     ):
-        with pytest.raises(TypeError):
-            changed_file_of(changed_file_json(record) | {name: wrong})
+        with pytest.raises(UnreadableRecord):
+            from_json(ChangedFile, to_json(record) | {name: wrong})

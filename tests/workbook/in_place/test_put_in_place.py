@@ -17,9 +17,10 @@ from pathlib import Path
 import openpyxl
 import pytest
 
+from quotekit.model.record_json import from_json, to_json
 from quotekit.problems import Problem
 from quotekit.workbook.in_place import replace_file
-from quotekit.workbook.in_place.changes import Change, ChangedFile, changed_file_json, changed_file_of
+from quotekit.workbook.in_place.changes import Change, ChangedFile
 from quotekit.workbook.in_place.contents import NewValue
 from quotekit.workbook.in_place.put_in_place import put_in_place, undo
 from tests.in_place import awkward
@@ -209,7 +210,7 @@ def test_undo_after_the_owner_worked_on(path: Path) -> None:
     """Another cell was changed since: that stays, and the changed cells hold again what they held."""
     record = done(path, A1=D(2), B1="x", D9=True)
     later = done(path, F1="since then")
-    back, problems = undo(path, changed_file_of(changed_file_json(record)), day=DAY, work_out=None)
+    back, problems = undo(path, from_json(ChangedFile, to_json(record)), day=DAY, work_out=None)
     assert back is not None, problems
     text = rows_of(path.read_bytes())
     assert '<c r="A1" s="1"><v>1</v></c><c r="B1" t="inlineStr"><is><t xml:space="preserve">first</t></is></c>' in text

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from quotekit.workbook.in_place.contents import NOTHING, Content, Kind
+from quotekit.workbook.in_place.contents import NOTHING, CellKind, Content
 from quotekit.workbook.in_place.results import new_result
 
 
-def one(kind: Kind, text: str) -> Content:
+def one(kind: CellKind, text: str) -> Content:
     """A content."""
     return Content(kind=kind, text=text)
 

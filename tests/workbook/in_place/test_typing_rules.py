@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from quotekit.workbook.in_place.contents import Content, Kind
+from quotekit.workbook.in_place.contents import CellKind, Content
 from quotekit.workbook.in_place.typing_rules import allowed
 
 
-def said(rule: str, formulas: list[str], kind: Kind, text: str) -> bool | None:
+def said(rule: str, formulas: list[str], kind: CellKind, text: str) -> bool | None:
     """What a rule says; `decimal greaterThan` is its type and operator."""
     of, _, operator = rule.partition(" ")
     about = {"type": of} | ({"operator": operator} if operator else {})
@@ -67,5 +67,5 @@ def test_two_limits(operator: str, within: bool) -> None:
         ("decimal strange", ["1"], "number", "1", True),
     ],
 )
-def test_rules(rule: str, formulas: list[str], kind: Kind, text: str, expected: bool | None) -> None:
+def test_rules(rule: str, formulas: list[str], kind: CellKind, text: str, expected: bool | None) -> None:
     assert said(rule, formulas, kind, text) is expected
