@@ -22,6 +22,7 @@ WORKING = "Working"
 MARKS = "content_marks"
 CHOSEN_TIER = "chosen_tier"
 EXTRA = "extra_"
+TICKS = "ticks_"
 
 Position = tuple[int, int]
 """Row and column, 1-based."""
@@ -45,8 +46,8 @@ class Content:
 
 
 def is_choice(name: str) -> bool:
-    """True for the names of cells in which the customer chooses."""
-    return name == CHOSEN_TIER or name.startswith(EXTRA)
+    """True for the names of cells in which the customer chooses, and of those that the owner ticks."""
+    return name == CHOSEN_TIER or name.startswith((EXTRA, TICKS))
 
 
 def sealed(value: WorkbookValue) -> WorkbookValue:
@@ -90,17 +91,25 @@ def content_of(value: WorkbookValue) -> Content:
 def sealed_content(cells: Mapping[str, Mapping[Position, str]], areas: Mapping[str, Area]) -> Content:
     """Canonical cells without those of the choice and the marks, and the areas of the names as texts."""
     left_out = {(sheet, row, column) for name, (sheet, row, column, _, _) in areas.items() if is_choice(name)}
+    ticks = [area for name, area in areas.items() if name.startswith(TICKS)]
     sheet_of_marks, first, column, last, _ = areas.get(MARKS, ("", 0, 0, 0, 0))
     marks = {(sheet_of_marks, row, column) for row in range(first, min(last, first + 10_000) + 1)}
     kept = {
         sheet: {
             position: spelled
             for position, spelled in of_sheet.items()
-            if (sheet, *position) not in left_out and (sheet, *position) not in marks
+            if (sheet, *position) not in left_out
+            and (sheet, *position) not in marks
+            and not any(_holds(area, sheet, position) for area in ticks)
         }
         for sheet, of_sheet in cells.items()
     }
     return Content(sheets=kept, names={name: _area_text(name, area) for name, area in sorted(areas.items())})
+
+
+def _holds(area: Area, sheet: str, position: Position) -> bool:
+    of_sheet, row, column, last_row, last_column = area
+    return sheet == of_sheet and row <= position[0] <= last_row and column <= position[1] <= last_column
 
 
 def fingerprint(content: Content) -> str:
