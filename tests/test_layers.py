@@ -20,8 +20,9 @@ MAY_IMPORT: dict[str, set[str]] = {
     "workbook": {"base", "model", "documents"},
     "suppliers": {"base", "model", "workbook"},
     "ledger": {"base", "model"},
+    "batch": {"base", "model", "pricing", "documents", "workbook"},
     "addin": {"base", "model", "pricing", "workbook"},
-    "cli": {"base", "model", "pricing", "documents", "workbook", "suppliers", "ledger"},
+    "cli": {"base", "model", "pricing", "documents", "workbook", "suppliers", "ledger", "batch"},
 }
 LIBRARIES: dict[str, set[str]] = {
     "openpyxl": {"workbook"},
@@ -38,6 +39,7 @@ LIBRARIES: dict[str, set[str]] = {
     "highspy": {"pricing"},
     "numpy": {"pricing", "suppliers"},
     "polars": {"suppliers"},
+    "distributed": {"cli"},
 }
 LAZY_IN = {
     "cli": {
@@ -46,12 +48,14 @@ LAZY_IN = {
         "quotekit.workbook",
         "quotekit.suppliers",
         "quotekit.ledger",
+        "quotekit.batch",
         "rich",
+        "distributed",
     }
 }
 """Imported inside the function that needs it, so that `--help` stays quick."""
 
-PURE = {"base", "model", "pricing", "documents"}
+PURE = {"base", "model", "pricing", "documents", "batch"}
 FORBIDDEN_MODULES = {
     "datetime.datetime", "io", "os", "pathlib", "random", "secrets", "shutil", "socket", "subprocess", "sys",
     "tempfile", "time", "urllib", "uuid", "zipfile", "sqlite3", "logging",
