@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Literal
 
 from quotekit.problems import Place, Problem, error, has_errors
+from quotekit.record import record
 from quotekit.workbook.addresses import address
 from quotekit.workbook.in_place.changes import Change, ChangedFile
 from quotekit.workbook.in_place.contents import NOTHING, Content, same_content
@@ -23,14 +24,37 @@ from quotekit.workbook.package import BadPackage, open_package
 IN_OFFICE: Literal["office"] = "office"
 """Results are worked out in LibreOffice where it is installed."""
 
+Working = WorkOut | Literal["office"] | None
+"""What works out results that hang on the changes; None takes them away."""
+
+
+@record
+class Prepared:
+    """A change of a workbook that was thought out and not made: the file as it was read, and as it is to be."""
+
+    path: Path
+    data: bytes
+    edited: Edited
+
+    @property
+    def changes(self) -> bool:
+        """False where every cell says already what it should."""
+        return self.edited.data != self.data
+
+    def told(self, kept: str) -> ChangedFile:
+        """What it does, with the name of the copy of the old file."""
+        return ChangedFile(
+            file=self.path.name,
+            before=sha256(self.data).hexdigest(),
+            after=sha256(self.edited.data).hexdigest(),
+            kept=kept,
+            cells=self.edited.cells,
+            calculated=self.edited.calculated,
+        )
+
 
 def put_in_place(
-    path: Path,
-    changes: Iterable[Change],
-    *,
-    expected_sha256: str,
-    day: date,
-    work_out: WorkOut | Literal["office"] | None = IN_OFFICE,
+    path: Path, changes: Iterable[Change], *, expected_sha256: str, day: date, work_out: Working = IN_OFFICE
 ) -> tuple[ChangedFile | None, list[Problem]]:
     """Change cells of a workbook where it stands, all of them or none.
 
@@ -48,65 +72,75 @@ def put_in_place(
         What works out results that hang on the changes: LibreOffice where it is installed, which is asked for with
         English separators (`office_work_out` gives one for another language); None takes them away.
     """
-    data, problems = _read(path)
-    if data is None:
-        return None, problems
-    changed = changed_since(path, expected_sha256, data)
-    if changed is not None:
-        return None, [changed]
-    return _put(path, data, [*changes], day, work_out)
+    prepared, problems = prepare_change(path, changes, expected_sha256=expected_sha256, work_out=work_out)
+    return _put(prepared, day, problems)
 
 
 def undo(
-    path: Path, record: ChangedFile, *, day: date, work_out: WorkOut | Literal["office"] | None = IN_OFFICE
+    path: Path, changed: ChangedFile, *, day: date, work_out: Working = IN_OFFICE
 ) -> tuple[ChangedFile | None, list[Problem]]:
     """Put back what the changed cells held; one that says something else since then is refused, and all with it.
 
     A file that nobody has saved since becomes the old one again, byte for byte, while its dated copy is still there.
     In one that was worked in since, the cells alone are put back. Raises OSError where the disk refuses.
     """
+    prepared, problems = prepare_undo(path, changed, work_out=work_out)
+    return _put(prepared, day, problems)
+
+
+def prepare_change(
+    path: Path, changes: Iterable[Change], *, expected_sha256: str, work_out: Working = IN_OFFICE
+) -> tuple[Prepared | None, list[Problem]]:
+    """Think a change out: nothing is written. Raises OSError where the disk refuses."""
     data, problems = _read(path)
     if data is None:
         return None, problems
-    old = _kept(path, record) if sha256(data).hexdigest() == record.after else None
+    changed = changed_since(path, expected_sha256, data)
+    if changed is not None:
+        return None, [changed]
+    return _edited(path, data, [*changes], work_out)
+
+
+def prepare_undo(
+    path: Path, changed: ChangedFile, *, work_out: Working = IN_OFFICE
+) -> tuple[Prepared | None, list[Problem]]:
+    """Think out how what was changed is put back: nothing is written. Raises OSError where the disk refuses."""
+    data, problems = _read(path)
+    if data is None:
+        return None, problems
+    old = _kept(path, changed) if sha256(data).hexdigest() == changed.after else None
     if old is not None:
-        return _undone_whole(path, data, old, record, day)
-    problems = [*_differing(path, data, record)]
+        cells = tuple(replace(one, old=one.new, new=one.old) for one in changed.cells)
+        calculated = tuple(replace(one, old=one.new, new=one.old) for one in changed.calculated)
+        return Prepared(path=path, data=data, edited=Edited(data=old, cells=cells, calculated=calculated)), []
+    problems = [*_differing(path, data, changed)]
     if problems:
         return None, problems
-    back = [Change(one.sheet, one.cell, one.old) for one in record.cells]
-    return _put(path, data, back, day, work_out)
+    back = [Change(one.sheet, one.cell, one.old) for one in changed.cells]
+    return _edited(path, data, back, work_out)
 
 
-def _put(
-    path: Path, data: bytes, changes: Sequence[Change], day: date, work_out: WorkOut | Literal["office"] | None
-) -> tuple[ChangedFile | None, list[Problem]]:
+def _edited(
+    path: Path, data: bytes, changes: Sequence[Change], work_out: Working
+) -> tuple[Prepared | None, list[Problem]]:
     program = office_work_out(ending=path.suffix.lower()) if isinstance(work_out, str) else work_out
     edited, problems = edit_workbook(path.name, data, changes, program)
     if edited is None or has_errors(problems):
         return None, problems
-    return _written(path, data, edited, day, problems)
+    return Prepared(path=path, data=data, edited=edited), problems
 
 
-def _written(
-    path: Path, data: bytes, edited: Edited, day: date, problems: list[Problem]
-) -> tuple[ChangedFile | None, list[Problem]]:
-    """Put what was made in place, and tell what was done."""
+def _put(prepared: Prepared | None, day: date, problems: list[Problem]) -> tuple[ChangedFile | None, list[Problem]]:
+    """Put what was thought out in place, and tell what was done."""
+    if prepared is None:
+        return None, problems
     kept = ""
-    if edited.data != data:
+    if prepared.changes:
         try:
-            kept = replace_file(path, data, edited.data, day)
+            kept = replace_file(prepared.path, prepared.data, prepared.edited.data, day)
         except ChangedMeanwhile as fault:
             return None, [fault.problem]
-    done = ChangedFile(
-        file=path.name,
-        before=sha256(data).hexdigest(),
-        after=sha256(edited.data).hexdigest(),
-        kept=kept,
-        cells=edited.cells,
-        calculated=edited.calculated,
-    )
-    return done, problems
+    return prepared.told(kept), problems
 
 
 def _read(path: Path) -> tuple[bytes | None, list[Problem]]:
@@ -118,32 +152,24 @@ def _read(path: Path) -> tuple[bytes | None, list[Problem]]:
     return (None, problems) if problems else (package.data, [])
 
 
-def _kept(path: Path, record: ChangedFile) -> bytes | None:
+def _kept(path: Path, changed: ChangedFile) -> bytes | None:
     """The old file, where its copy is still there and unchanged."""
-    copy = path.resolve().with_name(record.kept) if record.kept else None
+    copy = path.resolve().with_name(changed.kept) if changed.kept else None
     if copy is None or not copy.is_file():
         return None
     data = copy.read_bytes()
-    return data if sha256(data).hexdigest() == record.before else None
+    return data if sha256(data).hexdigest() == changed.before else None
 
 
-def _undone_whole(
-    path: Path, data: bytes, old: bytes, record: ChangedFile, day: date
-) -> tuple[ChangedFile | None, list[Problem]]:
-    cells = tuple(replace(one, old=one.new, new=one.old) for one in record.cells)
-    calculated = tuple(replace(one, old=one.new, new=one.old) for one in record.calculated)
-    return _written(path, data, Edited(data=old, cells=cells, calculated=calculated), day, [])
-
-
-def _differing(path: Path, data: bytes, record: ChangedFile) -> Iterator[Problem]:
+def _differing(path: Path, data: bytes, changed: ChangedFile) -> Iterator[Problem]:
     """A refusal for each cell that no longer says what it was changed to."""
-    wanted = {(one.sheet.casefold(), one.cell) for one in record.cells}
+    wanted = {(one.sheet.casefold(), one.cell) for one in changed.cells}
     try:
         now = contents_of(path.name, data, wanted)
     except BadPackage as fault:
         yield error(Place(path.name, "", fault.cell), fault.code, str(fault), fault.remedy)
         return
-    for one in record.cells:
+    for one in changed.cells:
         at = position_of(one.cell)
         found = now.get((one.sheet.casefold(), address(*at) if at else ""), NOTHING)
         if not _still(found, one.new):

@@ -16,6 +16,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from quotekit.problems import Place, Problem, error
+from quotekit.record import record
 from quotekit.workbook.owner_file import owner_file
 
 _ENDING = ".quotekit"
@@ -62,6 +63,49 @@ def replace_file(path: Path, old: bytes, new: bytes, day: date) -> str:
 
     Raises ChangedMeanwhile where the file is no longer the old one, OSError where the disk refuses.
     """
+    with ready_to_replace(path, old, new, day) as ready:
+        ready.take_place()
+    return ready.kept
+
+
+@record
+class Ready:
+    """New bytes that are on the disk beside a file, and the copy of the old ones."""
+
+    path: Path
+    staged: Path
+    kept: str
+    """Name of the copy."""
+    before: str
+    """SHA-256 of the file as it must be."""
+
+    def last_look(self) -> None:
+        """Raises ChangedMeanwhile where the file is no longer the old one, or is open elsewhere."""
+        if not self.path.exists():
+            message = "the file is gone since it was read"
+            raise ChangedMeanwhile(
+                error(Place(self.path.name), "file-changed", message, "Put it back, then try again.")
+            )
+        data = self.path.read_bytes()
+        found = next(cannot_replace(self.path), None) or changed_since(self.path, self.before, data)
+        if found is not None:
+            raise ChangedMeanwhile(found)
+
+    def take_place(self) -> None:
+        """The new bytes take the file's place. Raises ChangedMeanwhile, or OSError where the disk refuses."""
+        real = self.path.resolve()
+        with _alone(real):
+            self.last_look()
+            os.replace(self.staged, real)
+        _on_disk(real.parent)
+
+
+@contextmanager
+def ready_to_replace(path: Path, old: bytes, new: bytes, day: date) -> Iterator[Ready]:
+    """All that can be done before a file is replaced; what is not used is cleared away, the copy stays.
+
+    Raises OSError where the disk refuses.
+    """
     real = path.resolve()
     _sweep(real)
     kept = _keep(real, old, day)
@@ -69,15 +113,9 @@ def replace_file(path: Path, old: bytes, new: bytes, day: date) -> str:
     try:
         _write(staged, new)
         _like(staged, real)
-        with _alone(real):
-            found = next(cannot_replace(path), None) or changed_since(path, sha256(old).hexdigest(), real.read_bytes())
-            if found is not None:
-                raise ChangedMeanwhile(found)
-            os.replace(staged, real)
+        yield Ready(path=path, staged=staged, kept=kept.name, before=sha256(old).hexdigest())
     finally:
         staged.unlink(missing_ok=True)
-    _on_disk(real.parent)
-    return kept.name
 
 
 def _keep(real: Path, old: bytes, day: date) -> Path:
