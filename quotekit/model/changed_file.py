@@ -74,6 +74,8 @@ class ChangedFile:
     """Name of the copy of the old file, beside it; empty where none was needed."""
     cells: tuple[ChangedCell, ...] = ()
     calculated: tuple[CalculatedCell, ...] = ()
+    date_1904: bool = False
+    """Whether its days are counted from 1904."""
 
 
 ChangedWhat = Literal["prices", "times"]

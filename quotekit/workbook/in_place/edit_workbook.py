@@ -48,6 +48,7 @@ class Edited:
     cells: tuple[ChangedCell, ...] = ()
     """Those that said something else before."""
     calculated: tuple[CalculatedCell, ...] = ()
+    date_1904: bool = False
 
 
 def edit_workbook(
@@ -79,7 +80,7 @@ def _edited(book: OwnersBook, wanted: WantedChanges, work_out: WorkOut | None) -
     """The changes made. Raises BadPackage."""
     changed = {number: new for number in sorted(wanted.new) if (new := wanted.different(number))}
     if not changed:
-        return Edited(data=book.package.data), []
+        return Edited(data=book.package.data, date_1904=book.parts.date_1904), []
     results = results_after(book, changed, work_out, lambda new: _made(book, changed, new))
     data = _made(book, changed, results.new)
     _check(book, data, changed, results)
@@ -91,7 +92,8 @@ def _edited(book: OwnersBook, wanted: WantedChanges, work_out: WorkOut | None) -
     problems = [*showing_old(book, results.reached)]
     emptied = [f"{one.sheet}!{one.cell}" for one in results.cells if one.emptied]
     problems += [to_work_out(book, emptied, results.why)] if emptied else []
-    return Edited(data=data, cells=cells, calculated=results.cells), problems
+    days = book.parts.date_1904
+    return Edited(data=data, cells=cells, calculated=results.cells, date_1904=days), problems
 
 
 def _made(book: OwnersBook, changed: Contents, results: Contents) -> bytes:

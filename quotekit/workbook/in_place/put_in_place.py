@@ -50,6 +50,7 @@ class Prepared:
             kept=kept,
             cells=self.edited.cells,
             calculated=self.edited.calculated,
+            date_1904=self.edited.date_1904,
         )
 
 
@@ -112,7 +113,8 @@ def prepare_undo(
     if old is not None:
         cells = tuple(replace(one, old=one.new, new=one.old) for one in changed.cells)
         calculated = tuple(replace(one, old=one.new, new=one.old) for one in changed.calculated)
-        return Prepared(path=path, data=data, edited=Edited(data=old, cells=cells, calculated=calculated)), []
+        edited = Edited(data=old, cells=cells, calculated=calculated, date_1904=changed.date_1904)
+        return Prepared(path=path, data=data, edited=edited), []
     problems = [*_differing(path, data, changed)]
     if problems:
         return None, problems
