@@ -79,3 +79,24 @@ def test_not_too_many(answers: Answers) -> None:
         answers.keep(CALL._replace(arguments=(float(number),)), said("1"))
     kept = sum(answers.of(CALL._replace(arguments=(float(number),))) is not None for number in range(MOST + 5))
     assert kept == 5
+
+
+def test_what_was_asked_is_known_when_the_answers_are_gone(answers: Answers) -> None:
+    """Each once, whether it was answered or not: it is asked again together."""
+    for call in (CALL, OTHER, CALL):
+        answers.of(call)
+    answers.keep(CALL, said("11.88"))
+    answers.clear()
+    assert answers.asked() == [CALL, OTHER] and answers.cleared == 1
+
+
+def test_what_no_cell_asks_any_more_is_not_asked_again(answers: Answers) -> None:
+    """Arguments that were typed over, when all cells were worked out since; documents that were closed."""
+    elsewhere = CALL._replace(document="other")
+    for call in (CALL, OTHER, elsewhere):
+        answers.of(call)
+    answers.all_ask("doc")
+    answers.of(OTHER)
+    assert answers.asked() == [elsewhere, OTHER]
+    answers.forget(["doc"])
+    assert answers.asked() == [OTHER]

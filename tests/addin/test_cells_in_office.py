@@ -6,7 +6,7 @@ import json
 import subprocess
 import sys
 from collections import Counter
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from pathlib import Path
 from typing import Any
 
@@ -97,6 +97,17 @@ def test_a_band_changed_in_the_open_book_is_seen_before_it_is_saved(ran: tuple[d
     seen = ran[0]["live"]
     assert (seen["changed"], seen["closed"]) == (11.0, 8.25)
     assert seen["modified"] == seen["then modified"] == [False, True] and seen["at last modified"] is False
+
+
+def test_after_a_change_of_the_book_cells_are_asked_together(ran: tuple[dict[str, Any], Path]) -> None:
+    """A thousand cells of two functions: a few messages, each of which is answered while the office is free."""
+    seen = ran[0]["together"]
+    costs = [at % 900 + 1 for at in range(1000)]
+    for cost, (price, tax) in zip(costs, seen["figures"], strict=True):
+        assert price == float(2 * cost if cost <= 20 else max(Decimal(40), cost * Decimal("1.35")))
+        assert tax == float((cost * Decimal("0.07")).quantize(Decimal("0.01"), ROUND_HALF_UP))
+    assert seen["modified"] is False
+    assert seen["together"] >= 4 and seen["one by one"] < 60, "1,800 different questions"
 
 
 def test_in_the_shop_book_itself(ran: tuple[dict[str, Any], Path]) -> None:

@@ -14,9 +14,10 @@ import struct
 from typing import Any, Sequence
 
 from .cell_answers import ANSWERS
+from .cell_questions import question_in
 from .cell_reasons import REASONS, Call
 from .open_books import BOOKS, document_name
-from .pipe import Line, Stopped, Trouble
+from .pipe import Stopped, Trouble
 from .shared_engine import engine
 
 CELL_SECONDS = 5.0
@@ -34,10 +35,11 @@ def figure(context: Any, name: str, document: Any, arguments: Sequence[Any], boo
         BOOKS.used_by(context, document, where)
         answer = ANSWERS.of(call)
         if answer is None:
-            answer = engine().ask_quickly(request(call, document), CELL_SECONDS)
+            answer = engine().ask_quickly(question_in(document, call), CELL_SECONDS)
             ANSWERS.keep(call, answer)
     except (Trouble, Stopped) as fault:
         REASONS.keep(call, str(fault) or "It was stopped. Work the cells out again.")
+        BOOKS.refused()
         return error_value(NO_VALUE)
     done = answer.get("done")
     if done is not None and "value" in done:
@@ -56,21 +58,6 @@ def error_value(number: int) -> float:
     """
     found: float = struct.unpack("<d", struct.pack("<Q", 0x7FF8000000000000 | number))[0]
     return found
-
-
-def request(call: Call, document: Any) -> Line:
-    """What the engine is asked."""
-    words: Line = {
-        "do": "function",
-        "name": call.name,
-        "arguments": list(call.arguments),
-        "document": call.document,
-        "book": call.book or None,
-    }
-    if call.has_date:
-        zero = document.getPropertyValue("NullDate")
-        words["day_zero"] = f"{zero.Year:04d}-{zero.Month:02d}-{zero.Day:02d}"
-    return words
 
 
 def plain(arguments: Sequence[Any]) -> tuple:  # type: ignore[type-arg]

@@ -1,8 +1,8 @@
 """Shop books that are open count as they stand on the screen: a changed price is seen by the cells before it is saved.
 
 A while after the last change to an open shop book the engine is given a copy of it, in the main thread and never
-within a recalculation; where that says something new, the documents that use the functions are calculated again, once
-nobody is typing in a cell.
+within a recalculation; where that says something new, the engine is asked for the figures of all cells at once, in a
+thread, and then the documents that use the functions are calculated again, once nobody is typing in a cell.
 Nothing is changed in a document by this: neither its file, nor whether it counts as changed.
 """
 
@@ -18,10 +18,12 @@ from com.sun.star.util import XModifyListener
 
 from .being_typed import is_typing
 from .cell_answers import ANSWERS
+from .cell_questions import AskedAhead
 from .copies import READ_AS_THEY_ARE, Copies, path_of
 from .desk import Desk
 from .kind_of import BOOK, kind_of
 from .pipe import REST_SECONDS, Stopped, Trouble
+from .refused_cells import Refused
 from .shared_engine import engine
 from .timer import after
 
@@ -59,7 +61,8 @@ class OpenBooks:
         self._waiting, self._due = False, 0.0
         self._starts = 0
         self._rounds = self._tries = 0
-        self._busy = False
+        self._busy = self._others = False
+        self._ahead, self._refused = AskedAhead(), Refused(self.calculate_soon)
 
     def used_by(self, context: Any, document: Any, name: str) -> None:
         """A cell of this document asks. Quick: thousands come one after the other."""
@@ -90,6 +93,7 @@ class OpenBooks:
         if not self._busy:
             self._changed.add(key)
             self._rounds = 0
+            self._refused.new_start()
             self.look_soon()
 
     def look_soon(self, seconds: float = QUIET_SECONDS) -> None:
@@ -107,8 +111,13 @@ class OpenBooks:
             self._waiting = False
             self.look()
 
+    def refused(self) -> None:
+        """A cell had no answer from the engine: it is asked again when the engine is back."""
+        if self.desk is not None:
+            self._refused.one(self.desk)
+
     def calculate_soon(self) -> None:
-        """Calculate again, from any thread: cells were refused while the engine was still starting."""
+        """Calculate again, from any thread: cells were refused, and the engine is there now."""
         self._owed.update(self._names)
         self.look_soon()
 
@@ -119,10 +128,20 @@ class OpenBooks:
         if owed and any(map(is_typing, documents)):
             self.look_soon()
             return False
+        if self._ahead.goes_on or (owed and self._asks_ahead(documents)):
+            return False
         self._owed.clear()
         for document in owed:
+            ANSWERS.all_ask(document_name(document))
             calculate_again(document)
         return bool(owed)
+
+    def _asks_ahead(self, documents: List[Any]) -> bool:
+        """Whether the new figures are asked for first; they are looked at when they are there."""
+        assert self.desk is not None
+        others, self._others = self._others, False
+        ANSWERS.forget([document_name(document) for document in documents])
+        return others and self._ahead.begin(self.desk, self.look)
 
     def look(self) -> None:
         """Give the engine what changed, and recalculate where that matters. In the main thread."""
@@ -132,6 +151,7 @@ class OpenBooks:
             self._owed |= self._renamed(documents)
             if self._give(documents):
                 self._owed.update(self._names)
+                self._others = True
             calculated = self._calculate(documents)
         except (Trouble, Stopped, DisposedException):
             self._try_again()

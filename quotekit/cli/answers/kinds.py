@@ -10,7 +10,12 @@ from typing import cast
 
 from quotekit.cli.answers.request import Answer
 
-QUICK = {"function": "functions", "measurement": "measurement", "open book": "open_books"}
+QUICK = {
+    "function": "functions",
+    "functions": "many_functions",
+    "measurement": "measurement",
+    "open book": "open_books",
+}
 ACTIONS = {
     "check": "check",
     "choice": "choice",

@@ -12,6 +12,7 @@ import shutil
 import signal
 import sys
 import time
+from collections import Counter
 from pathlib import Path
 
 from office import Office, values
@@ -51,6 +52,7 @@ def main() -> None:
         found["help"] = help_of(office)
         found["cells"] = {kind: cells_of(office, folder, kind) for kind in KINDS}
         found["live"] = live(office, folder)
+        found["together"] = together(office, folder)
         found["own"] = within_the_book(office, folder)
         found["old"] = old_figures(office, folder)
         found["ods book"] = ods_book(office, folder)
@@ -134,6 +136,27 @@ def live(office: Office, folder: Path) -> dict:
     found["at last modified"] = document.isModified()
     document.close(True)
     return found
+
+
+def together(office: Office, folder: Path) -> dict:
+    """A band of the open shop book changes while a document has a thousand cells of two functions, some twice."""
+    document, book = office.open(folder / "sums.ods"), office.open(folder / "shop book.xlsx")
+    sheet = document.Sheets.getByIndex(0)
+    rows = [
+        (f"=SELLING_PRICE({at % 900 + 1})", f'=TAX_ON({at % 900 + 1};"parts";DATE(2026;3;2))') for at in range(1000)
+    ]
+    cells = sheet.getCellRangeByPosition(8, 0, 9, 999)
+    cells.setFormulaArray(tuple(rows))
+    document.setModified(False)
+    notes = folder / "notes"
+    before = len(notes.read_text(encoding="utf-8").split("\n"))
+    book.Sheets.getByName("Markup").getCellRangeByName("C2").Value = 1
+    office.wait_for(lambda: sheet.getCellRangeByName("I1").Value == 2, 60)
+    asked = Counter(notes.read_text(encoding="utf-8").split("\n")[before:])
+    found = {"figures": [list(row) for row in cells.getDataArray()], "modified": document.isModified()}
+    book.close(True)
+    document.close(True)
+    return {**found, "one by one": asked["function"], "together": asked["functions"]}
 
 
 def within_the_book(office: Office, folder: Path) -> dict:

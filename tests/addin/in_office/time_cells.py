@@ -47,10 +47,24 @@ def main() -> None:
             cell = markup.getCellByPosition(2, row)
             if cell.Type.value == "VALUE":
                 cell.Value += 0.5
-        office.wait_for(lambda: last.Value != before, 300)
-        print(f"a change in the open shop book is in all cells after {time.perf_counter() - start:.2f} s")
+        stood = until_it_is(lambda: last.Value != before)
+        taken = time.perf_counter() - start
+        print(f"a change in the open shop book is in all cells after {taken:.2f} s, the office still for {stood:.2f} s")
         opened.close(True)
         document.close(True)
+
+
+def until_it_is(what) -> float:
+    """Ask until it is so; the longest that the office took to answer."""
+    longest, end = 0.0, time.perf_counter() + 300
+    while time.perf_counter() < end:
+        start = time.perf_counter()
+        found = what()
+        longest = max(longest, time.perf_counter() - start)
+        if found:
+            return longest
+        time.sleep(0.02)
+    raise SystemExit("the new figures did not come")
 
 
 if __name__ == "__main__":
