@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from importlib import import_module
 
-ACTIONS = ("map", "read")
+ACTIONS = ("map", "read", "propose")
 """In the order of `--help`; each is declared by `add_action` of the module `prices_<name>`."""
 
 EXAMPLE = """\

@@ -1,0 +1,109 @@
+"""How the workbook of price proposals looks: styles, number formats, page, and cells that all its sheets make alike."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+from quotekit.documents.costing_style import LOOKS as COSTING_LOOKS
+from quotekit.documents.footer_text import footer_name, footer_text
+from quotekit.documents.money_text import money_format, paper_of
+from quotekit.documents.price_proposals_words import figure
+from quotekit.documents.sheet import Cell, Kind, Look, Page, Row, Sheet, blank, money, number, text
+from quotekit.documents.text_fit import fitted
+from quotekit.model.proposed_prices import ProposedPrices
+from quotekit.money import minor_digits, round_to
+
+LOOKS = {
+    **COSTING_LOOKS,
+    "tick": Look(size=9, align="center", box=True, unlocked=True),
+    "not needed": Look(size=9, align="center", colour="#909090"),
+    "small": Look(size=8, colour="#505050"),
+    "why": Look(size=8, bold=True),
+    "step": Look(size=10),
+}
+NOT_KNOWN = "-"
+
+
+def formats(found: ProposedPrices) -> dict[Kind, str]:
+    """Number formats by kind."""
+    return {
+        "money": money_format(found.currency, found.language),
+        "number": "General",
+        "percent": "0.0%",
+        "date": "yyyy-mm-dd",
+    }
+
+
+def page_of(found: ProposedPrices, name: str) -> Page:
+    """On its side, one page wide, for the shop only."""
+    shop = f"{footer_name(found.shop_name)}, " if found.shop_name else ""
+    return Page(
+        paper=paper_of(found.language),
+        landscape=True,
+        fit_wide=1,
+        footer=f"&L&8{shop}price proposals {found.day.isoformat()}, for the shop only"
+        f"&C&8{footer_text(name)}&R&8&P of &N",
+        left=0.45,
+        right=0.45,
+        top=0.5,
+        bottom=0.6,
+    )
+
+
+def table_sheet(found: ProposedPrices, name: str, rows: Sequence[Row], widths: Sequence[float], head: int) -> Sheet:
+    """A protected sheet whose titles, the row at `head`, stay in sight and are repeated on every page."""
+    setup = replace(page_of(found, name), repeat_rows=1, repeat_from=head)
+    return Sheet(
+        name=name, rows=tuple(rows), widths=tuple(widths), page=setup, frozen_rows=head + 1, protected=True
+    )  # fmt: skip
+
+
+def tall(rows: Iterable[Row], widths: Sequence[float]) -> list[Row]:
+    """Rows as tall as their texts."""
+    return [
+        line if line.height is not None else fitted(line.cells, widths, LOOKS, keep=line.keep_with_next)
+        for line in rows
+    ]
+
+
+def one(value: Fraction | Decimal | None, found: ProposedPrices) -> Cell:
+    """The amount of one: at least the currency's digits, exact to six decimals."""
+    if value is None:
+        return text(NOT_KNOWN, "right")
+    return Cell(
+        content=figure(Fraction(value)), kind="number", style="number", format=each_format(minor_digits(found.currency))
+    )
+
+
+def each_format(digits: int) -> str:
+    """Number format of an amount of one.
+
+    >>> each_format(2), each_format(0)
+    ('#,##0.00####', '#,##0.######')
+    """
+    return f"#,##0.{'0' * digits}{'#' * (6 - digits)}"
+
+
+def amount(value: Fraction | Decimal | None, found: ProposedPrices, style: str = "money") -> Cell:
+    """Money, rounded once, or a dash."""
+    if value is None:
+        return text(NOT_KNOWN, "right")
+    return money(round_to(value, minor_digits(found.currency)), style)
+
+
+def share(value: Fraction | None) -> Cell:
+    """A share as percent, or a dash."""
+    return text(NOT_KNOWN, "right") if value is None else number(round_to(value, 4), kind="percent")
+
+
+def units(value: Fraction | Decimal | int | None) -> Cell:
+    """A quantity, or a dash."""
+    return text(NOT_KNOWN, "right") if value is None else number(figure(Fraction(value)))
+
+
+def gap(columns: int) -> Row:
+    """A low blank row."""
+    return Row(cells=(blank(across=columns),), height=8)

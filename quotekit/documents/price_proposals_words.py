@@ -1,0 +1,169 @@
+"""What is said of price proposals in words: why a second tick, what else to know, why nothing is proposed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from decimal import Decimal
+from fractions import Fraction
+
+from quotekit.documents.money_text import money_text, number_text, percent_text
+from quotekit.documents.price_list_text import terms_text
+from quotekit.model.proposed_prices import (
+    CellValue,
+    ChangedField,
+    Left,
+    Noted,
+    NotProposed,
+    Over,
+    PriceProposal,
+    ProposedPrices,
+    Said,
+)
+from quotekit.money import minor_digits, round_to, shown_hours
+
+FIGURE_DECIMALS = 6
+
+OVER_WORDS: Mapping[Over, str] = {
+    "cost change": "the cost of one changes by more than {limit}",
+    "price change": "the selling price changes by more than {limit}",
+    "list change": "the list price changes by more than {limit}",
+    "zero cost": "a cost of zero",
+    "below cost": "the selling price would be below the cost",
+    "margin turns": "what one leaves changes its sign",
+    "above list": "the cost would be above the list price",
+    "other number": "number {about} takes the place of the old one",
+    "replaced": "{about} takes the place of this part",
+    "older": "the list's price is from an earlier day than the one in the book",
+}
+NOTE_WORDS: Mapping[Noted, str] = {
+    "rounded": "{about} rounded to six decimals",
+    "no column": "the sheet has no column {about}",
+    "superseded": "the list replaces the number by {about}",
+    "in a circle": "the list replaces {about} in a circle: nothing was followed",
+    "in no price list": "the list replaces the number by {about}, which it gives no price for",
+    "list without cost": "the list gives no cost, only other terms",
+    "confirmed": "the list says the same price: its date alone is renewed",
+}
+LEFT_WORDS: Mapping[Left, str] = {
+    "not found": "not in the list",
+    "near": "only a number that is written otherwise",
+    "several": "several numbers of the list are alike",
+    "contradicted": "the list says two things of it",
+    "no price": "in the list, but no row of it counts",
+    "no number": "the shop book has no supplier's number for it",
+    "too exact": "the new amount has more digits than a cell holds",
+    "no band": "no band of the sheet Markup holds the new cost, so the part could not be sold",
+}
+LEFT_TODO: Mapping[Left, str] = {
+    "not found": "Ask the supplier, or correct Supplier's number in the shop book.",
+    "near": "Where it is the same part, type the list's number in the shop book, and propose again.",
+    "several": "Find out which one it is, and type it in the shop book.",
+    "contradicted": "Ask the supplier which row is right.",
+    "no price": "Ask the supplier what it costs now.",
+    "no number": "Type the number in the shop book, and propose again.",
+    "too exact": "Type a shorter amount in the shop book by hand.",
+    "no band": "Add a band or a fixed price in the shop book, and propose again.",
+}
+FIELD_WORDS: Mapping[ChangedField, str] = {
+    "pack quantity": "pack",
+    "pack cost": "pack cost",
+    "list price each": "list",
+    "lead days": "lead days",
+    "supplier's number": "number",
+    "replaced by": "replaced by",
+    "cost date": "cost date",
+}
+
+
+def over_words(said: Said[Over], found: ProposedPrices) -> str:
+    """One reason for the second tick."""
+    return OVER_WORDS[said.what].format(limit=in_percent(Fraction(found.limit), found), about=said.about)
+
+
+def why_second(one: PriceProposal, found: ProposedPrices) -> str:
+    """All reasons for the second tick, as a sentence; empty where none is needed."""
+    reasons = "; ".join(over_words(said, found) for said in one.over)
+    return f"{reasons[:1].upper()}{reasons[1:]}." if reasons else ""
+
+
+def note_words(said: Said[Noted]) -> str:
+    """Something else to know."""
+    return NOTE_WORDS[said.what].format(about=said.about)
+
+
+def also_changes(one: PriceProposal, found: ProposedPrices) -> str:
+    """What a tick takes over beside the cost, old and new; the pack with its cost first."""
+    pieces = []
+    fields = {change.field: change for change in one.changes}
+    if "pack cost" in fields:
+        old, new = one.row.terms, one.new
+        pieces.append(f"pack {_pack(old.pack_quantity, old.pack_cost, found)} → "
+                      f"{_pack(new.pack_quantity, new.pack_cost, found)}")  # fmt: skip
+    for field, change in fields.items():
+        if field not in ("pack cost", "pack quantity"):
+            pieces.append(
+                f"{FIELD_WORDS[field]} {value_words(field, change.old, found)} → "
+                f"{value_words(field, change.new, found)}"
+            )
+    return "; ".join(pieces)
+
+
+def _pack(quantity: Decimal, cost: Decimal, found: ProposedPrices) -> str:
+    return f"of {number_text(quantity, found.language)} at {exact_words(cost, found)}"
+
+
+def value_words(field: ChangedField, value: CellValue, found: ProposedPrices) -> str:
+    """What a cell says, in a sentence."""
+    if value is None:
+        return "blank"
+    if isinstance(value, Decimal):
+        priced = field in ("pack cost", "list price each")
+        return exact_words(value, found) if priced else number_text(value, found.language)
+    return value if isinstance(value, str) else value.isoformat()
+
+
+def exact_words(value: Decimal, found: ProposedPrices) -> str:
+    """An amount with the currency's digits at least, and with all it has.
+
+    A pack cost of 0.0125 must not read as 0.01.
+    """
+    digits = minor_digits(found.currency)
+    if round_to(value, digits) == value:
+        return f"{round_to(value, digits):f}"
+    return f"{value.normalize():f}"
+
+
+def left_words(one: NotProposed) -> Iterator[str]:
+    """What the list says near a row for which nothing is proposed."""
+    if one.why in ("too exact", "no band"):
+        yield f"a cost of one of {one.about}" if one.why == "no band" else one.about
+    elif one.about:
+        yield f"the list replaces it by {one.about}"
+    if one.nearest:
+        yield f"look at {', '.join(one.nearest)}"
+    for row in one.listed[:4]:
+        yield f"{row.number}: {row.fate}, {terms_text(row)}"
+
+
+def in_money(amount: Decimal | Fraction | None, found: ProposedPrices) -> str:
+    """An amount in the shop's currency, rounded once."""
+    if amount is None:
+        return "not known"
+    return money_text(round_to(amount, minor_digits(found.currency)), found.currency, found.language)
+
+
+def in_percent(share: Fraction | None, found: ProposedPrices) -> str:
+    """A share as percent, one decimal."""
+    return "-" if share is None else percent_text(round_to(share, 3), found.language)
+
+
+def figure(value: Fraction) -> Decimal:
+    """An exact figure to be read: whole where it ends within six decimals, else rounded to them.
+
+    >>> figure(Fraction(1, 8)), figure(Fraction(10, 3))
+    (Decimal('0.125'), Decimal('3.333333'))
+    """
+    whole = shown_hours(value)
+    if Fraction(whole) == value and round_to(value, FIGURE_DECIMALS) == whole:
+        return whole
+    return round_to(value, FIGURE_DECIMALS)
