@@ -94,6 +94,35 @@ def ledger_address(named: str | None, beside: Path | None = None, *, book: Path 
     raise fault(str(beside or Path.cwd()), "which-ledger", message, remedy)
 
 
+@contextmanager
+def ledger_of_book(options: argparse.Namespace, book: Path, *, create: bool) -> Iterator[Ledger | None]:
+    """The ledger in which changes of a shop book are recorded: as named, of the book, else the only one of a folder.
+
+    Without `create` there may be none. Raises LedgerFault where there are several, or it can't be used.
+    """
+    from quotekit.ledger.fault import LedgerFault
+    from quotekit.ledger.open_ledger import open_ledger
+
+    try:
+        ledger = open_ledger(address_of_book(options, book), create=create)
+    except LedgerFault as raised:
+        if create or raised.problem.code != "ledger-missing":
+            raise
+        yield None
+        return
+    with ledger:
+        yield ledger
+
+
+def address_of_book(options: argparse.Namespace, book: Path) -> str | Path:
+    """Where that ledger is, or where the first one is made: beside the shop book."""
+    own = book.with_name(f"{book.stem}{ENDING}")
+    if options.ledger or os.environ.get(VARIABLE, "").strip():
+        return ledger_address(options.ledger, book.parent)
+    others = [path for folder in (book.parent, Path()) for path in folder.glob(f"*{ENDING}")]
+    return own if own.is_file() or not others else ledger_address(None, book.parent)
+
+
 def _login_name() -> str:
     import getpass
 

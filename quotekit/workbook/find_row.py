@@ -57,6 +57,11 @@ class FoundRow:
         cell = self.table.cell(self.number, header)
         return "nothing" if cell is None or is_blank(cell) else cell.text or "what can't be read"
 
+    def is_text(self, header: str) -> bool:
+        """True where a text stands in the cell of a column."""
+        cell = self.table.cell(self.number, header)
+        return cell is not None and isinstance(cell.value, str)
+
     def says(self, header: str, value: CellValue) -> bool:
         """True where the cell of a column says this; one that can't be read says nothing at all."""
         if value is None:

@@ -8,6 +8,7 @@ already is left as it is. What a row of the book says otherwise is the owner's o
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
 from decimal import Decimal
 from itertools import groupby
 
@@ -33,6 +34,19 @@ class PlacedChange:
     cell: str
     moved: bool = False
     """True where the row stands elsewhere than when the proposals were made."""
+    as_text: bool = False
+    """True for a day in a cell that holds a day as text: the owner's way is kept."""
+
+    @property
+    def value(self) -> CellValue:
+        """What goes into the cell."""
+        new = self.change.new
+        return new.isoformat() if self.as_text and isinstance(new, date) else new
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """The sheet in small letters, and the cell."""
+        return self.sheet.casefold(), self.cell
 
 
 @record
@@ -44,8 +58,7 @@ class PlacedPrices:
 
     def of_cell(self, sheet: str, cell: str) -> PlacedChange | None:
         """The accepted value of a cell."""
-        key = sheet.casefold(), cell
-        return next((one for one in self.changes if (one.sheet.casefold(), one.cell) == key), None)
+        return next((one for one in self.changes if one.key == (sheet.casefold(), cell)), None)
 
     def of_row(self, sheet: str, cell: str) -> PlacedChange | None:
         """Any accepted value of the row that a cell is in."""
@@ -82,7 +95,8 @@ def place_accepted(sheets: BookSheets, accepted: Iterable[ProposedChange]) -> tu
 def _placed(one: ProposedChange, row: FoundRow, column: str) -> PlacedChange:
     place = row.place(column)
     moved = bool(one.cell) and place.cell != one.cell
-    return PlacedChange(change=one, column=column, sheet=place.sheet, cell=place.cell, moved=moved)
+    as_text = isinstance(row.value(column), date) and row.is_text(column)
+    return PlacedChange(change=one, column=column, sheet=place.sheet, cell=place.cell, moved=moved, as_text=as_text)
 
 
 def _row_key(one: ProposedChange) -> tuple[object, ...]:
