@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from importlib import import_module
 
-ACTIONS = ("map", "read", "propose")
+ACTIONS = ("map", "read", "propose", "apply", "undo")
 """In the order of `--help`; each is declared by `add_action` of the module `prices_<name>`."""
 
 EXAMPLE = """\
