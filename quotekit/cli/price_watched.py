@@ -2,38 +2,107 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from quotekit.cli.settled_files import is_workbook_name
 from quotekit.cli.watched_jobs import Priced
-from quotekit.problems import Problem, has_errors
+from quotekit.problems import Place, Problem, error, has_errors
 
+if TYPE_CHECKING:
+    from quotekit.model.quote import Quote
+
+TOLD = " problems.txt"
 HEADING = "What quotekit found in this job (written by `quotekit watch`; it goes when the job is clean)."
 
 
-def price_watched(book: Path, job: Path, folder: Path) -> Priced:
-    """Read, price, write over the program's own earlier files. Nothing is raised: what goes wrong is a problem."""
+def price_watched(book: Path, job: Path, folder: Path, taken: Mapping[str, str] | None = None) -> Priced:
+    """Read, price, write over the program's own earlier files. Nothing is raised: what goes wrong is a problem.
+
+    `taken` says which other job of the folder wrote which file: what another wrote is not written over, and neither is
+    what was issued.
+    """
     from quotekit.cli.inputs import file_sha256, read_inputs
     from quotekit.cli.quote import price, write_quote
     from quotekit.cli.report import stopped_problem
 
     contents = file_sha256(job) or "", file_sha256(book) or ""
+    if not _is_text(job.name):
+        return Priced(contents=contents, problems=(_no_text(job),))
     try:
         quote, problems = price(read_inputs(book, job))
         if quote is None or has_errors(problems):
             return Priced(contents=contents, problems=tuple(problems))
         contents = quote.job.sha256, quote.book.sha256
+        kept = _not_written(quote, contents, (book, job, folder), taken or {})
+        if kept is not None:
+            return kept
         names, found = write_quote(quote, problems, folder, inputs=(book, job), replace=True)
     except Exception as fault:  # one bad file must not end the watch over the others
         return Priced(contents=contents, problems=(stopped_problem(fault),))
     waits_for = tuple(problem.place.file for problem in found if problem.code == "output-open")
-    files = tuple(str(name) if name.parent != job.parent else name.name for name in names)
+    files = tuple(_named(name, job) for name in names)
     return Priced(contents=contents, files=files, problems=(*problems, *found), waits_for=waits_for)
+
+
+def _not_written(
+    quote: Quote, contents: tuple[str, str], where: tuple[Path, Path, Path], taken: Mapping[str, str]
+) -> Priced | None:
+    """What a job comes to whose quote is another job's by its name, or was issued; None where it may be written."""
+    from quotekit.cli.issued_version import issued_problem, issued_version
+    from quotekit.cli.output_files import file_start
+
+    book, job, folder = where
+    name = _named(folder / f"{file_start(quote.job.job_number, quote.job.version)} costing.xlsx", job)
+    for file, other in taken.items():
+        if file.casefold() == name.casefold():
+            return Priced(contents=contents, problems=(_second_job(quote, other),), behind=other, wants=file)
+    issued = issued_version(quote, book, folder)
+    if issued is None:
+        return None
+    if issued.job_sha256 == contents[0]:
+        return Priced(contents=contents)
+    return Priced(contents=contents, problems=(issued_problem(quote, issued),))
+
+
+def _second_job(quote: Quote, other: str) -> Problem:
+    """That two workbooks of the folder are the same version of one job."""
+    job = quote.job
+    message = f"{other} is version {job.version} of job {job.job_number} already, and its quote is not written over"
+    remedy = "Give this one a Job number or Version of its own, or put one of the two away."
+    return error(job.place_of("Job number"), "job-twice", message, remedy, job.job_number)
+
+
+def _is_text(name: str) -> bool:
+    """Whether a name can be written down: on old disks there are some that can't."""
+    try:
+        return bool(name.encode())
+    except UnicodeEncodeError:
+        return False
+
+
+def _no_text(job: Path) -> Problem:
+    """That a costing can't name the job it was made from."""
+    message = "the name of this file is no proper text: no workbook can name it"
+    return error(Place(job.name), "unreadable-file", message, "Rename it.")
+
+
+def _named(path: Path, job: Path) -> str:
+    """How a file that is written is named: one beside the job by its name alone, so that both may be moved."""
+    return path.name if path.parent == job.parent else str(path)
 
 
 def problems_file(job: Path) -> Path:
     """Where the problems of a job are told; of one that is not read under its whole name: the other may lie beside."""
-    return job.with_name(f"{job.stem if is_workbook_name(job.name) else job.name} problems.txt")
+    return job.with_name(f"{job.stem if is_workbook_name(job.name) else job.name}{TOLD}")
+
+
+def told_before(folder: Path) -> list[str]:
+    """Names of the workbooks whose problems an earlier run told, also of those that are gone since."""
+    there = {path.stem: path.name for path in folder.iterdir() if is_workbook_name(path.name)}
+    stems = (path.name.removesuffix(TOLD) for path in folder.glob(f"*{TOLD}") if _is_ours(path))
+    return [there.get(stem, f"{stem}.xlsx") for stem in stems if not stem.lower().endswith(".ods")]
 
 
 def tell_problems(job: Path, priced: Priced) -> bool:
@@ -44,17 +113,22 @@ def tell_problems(job: Path, priced: Priced) -> bool:
     from quotekit.cli.output_files import these_bytes, write_together
 
     path = problems_file(job)
-    try:
-        ours = path.read_text(encoding="utf-8", errors="replace").startswith(HEADING)
-    except FileNotFoundError:
-        ours = True
+    ours = _is_ours(path)
     if not priced.problems:
         if ours:
             path.unlink(missing_ok=True)
         return False
     if ours:
-        write_together({path: these_bytes(_text(priced).encode())})
+        write_together({path: these_bytes(_text(priced).encode(errors="backslashreplace"))})
     return True
+
+
+def _is_ours(path: Path) -> bool:
+    """Whether a text file is the program's own, or not there."""
+    try:
+        return path.read_text(encoding="utf-8", errors="replace").startswith(HEADING)
+    except FileNotFoundError:
+        return True
 
 
 def _text(priced: Priced) -> str:

@@ -33,6 +33,8 @@ class Look(NamedTuple):
     """Nanoseconds."""
     place: int
     """The number of the file on its disk."""
+    touched: int = 0
+    """When anything of it changed, in nanoseconds: a program may set the other time back to what it was."""
 
 
 def is_workbook_name(name: str) -> bool:

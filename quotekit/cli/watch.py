@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import os
-import sys
+import signal
 import time
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -49,6 +49,7 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
 def run(options: argparse.Namespace) -> int:
     """Look, price, say so, until it is stopped."""
     from quotekit.cli.watch_lock import watch_lock
+    from quotekit.cli.watch_screen import print_told
     from quotekit.cli.watching import Watching
     from quotekit.problems import Place, error, has_errors
 
@@ -59,13 +60,13 @@ def run(options: argparse.Namespace) -> int:
         return PROBLEMS
     watching = Watching(options.folder, book=options.book, out=options.out)
     worst = DONE
-    with watch_lock(options.folder) as refused:
+    with _ended_like_by_hand(), watch_lock(options.folder) as refused:
         if refused is not None:
             print_problems([refused])
             return DISK
         try:
             for told in _told_over_time(watching, once=options.once):
-                _say(told)
+                print_told(told)
                 if has_errors(told.priced.problems):
                     worst = PROBLEMS
         except KeyboardInterrupt:
@@ -78,55 +79,37 @@ def run(options: argparse.Namespace) -> int:
     return worst
 
 
+@contextmanager
+def _ended_like_by_hand() -> Iterator[None]:
+    """Whoever ends it, the system or a terminal that is closed: nothing is left half written or half said.
+
+    What is ignored stays so: it may have been started to outlive its terminal.
+    """
+    ways = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP", "SIGBREAK") if hasattr(signal, name)]
+    before = {way: signal.getsignal(way) for way in ways if signal.getsignal(way) == signal.SIG_DFL}
+    for way in before:
+        signal.signal(way, signal.default_int_handler)
+    try:
+        yield
+    finally:
+        for way, handler in before.items():
+            signal.signal(way, handler)
+
+
 def _told_over_time(watching: Watching, *, once: bool) -> Iterator[Told]:
     """What is priced, look after look; it ends where nothing is due and it is to be done once."""
     from quotekit.cli.folder_news import folder_news
+    from quotekit.cli.watch_screen import show_status
 
     for _ in folder_news(watching.folder, idle=IDLE):
         while True:
-            yield from watching.step(time.monotonic())
-            _status(watching)
+            told = list(watching.step(time.monotonic()))
+            yield from told
+            show_status(watching)
+            if told:
+                continue  # others may be due
             if not watching.restless:
                 break
             time.sleep(LOOK)
         if once:
             return
-
-
-def _say(told: Told) -> None:
-    from quotekit.cli.report import count_text
-
-    at = time.strftime("%H:%M:%S")
-    what = ", ".join(Path(name).name for name in told.priced.files) or "nothing written"
-    found = f" {count_text(told.priced.problems)}" if told.priced.problems else ""
-    _clear()
-    print(f"{at} {told.job}: {what}.{found}", flush=True)
-
-
-def _status(watching: Watching) -> None:
-    """One line that is written over, where somebody looks at a screen."""
-    if not sys.stderr.isatty():
-        return
-    print(f"\r\x1b[K{_fitting(status_text(watching))}", end="", file=sys.stderr, flush=True)
-
-
-def status_text(watching: Watching) -> str:
-    """What the status line says: how many jobs, how many with problems, and what is not read."""
-    jobs, bad = len(watching.jobs), len(watching.with_problems)
-    here = watching.folder.resolve().name
-    left = f", saved as .ods {len(watching.not_read)}" if watching.not_read else ""
-    idle = watching.why_idle()
-    if idle and watching.restless:
-        return f"Looking at {here} ..."
-    return idle or f"Watching {here}: jobs {jobs}, with problems {bad}{left}. Ctrl+C ends."
-
-
-def _fitting(text: str) -> str:
-    """No more than a line of the screen holds: one that runs over could not be written over."""
-    most = os.get_terminal_size(sys.stderr.fileno()).columns - 1
-    return text if len(text) <= most or most < 10 else f"{text[: most - 1]}…"
-
-
-def _clear() -> None:
-    if sys.stderr.isatty():
-        print("\r\x1b[K", end="", file=sys.stderr, flush=True)

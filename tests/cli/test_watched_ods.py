@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from quotekit.cli.price_watched import HEADING, problems_file
-from quotekit.cli.watch import status_text
+from quotekit.cli.watch_screen import status_text
 from tests.cli.small_shop import job, write_book
 from tests.cli.test_watching import WRITTEN, Clock, clean_shop, visible
 from tests.workbook.ods_files import write_ods

@@ -132,37 +132,11 @@ def _obstacle(problem: Problem) -> dict[str, str]:
 
 def _refuse_issued(priced: Priced) -> None:
     """A quote that was issued is what the customer has: it is not written over. Raises Refused, LedgerFault."""
-    from quotekit.cli.output_files import file_start
+    from quotekit.cli.issued_version import issued_problem, issued_version
 
-    job = priced.quote.job
-    start = file_start(job.job_number, job.version)
-    if not any((priced.job.parent / f"{start} {name}").exists() for name in ("quote.xlsx", "costing.xlsx")):
-        return
-    for address in _ledgers(priced.book):
-        from quotekit.ledger.open_ledger import open_ledger
-
-        with open_ledger(address, create=False) as ledger:
-            issued = ledger.story(job.job_number).version(job.version)
-            following = ledger.next_version(job.job_number)
-        if issued is not None:
-            raise Refused([_issued(priced, issued.entry.day.isoformat(), following)])
-
-
-def _ledgers(book: Path) -> list[str | Path]:
-    """The ledger that the environment names; else all beside the shop book, which may have another name by now."""
-    from quotekit.cli.which_ledger import ENDING, ledger_address
-
-    address = ledger_address(None, book=book)
-    return sorted(book.parent.glob(f"*{ENDING}")) if isinstance(address, Path) else [address]
-
-
-def _issued(priced: Priced, day: str, following: int) -> Problem:
-    from quotekit.problems import error
-
-    job = priced.quote.job
-    message = f"Version {job.version} of job {job.job_number} was issued on {day}; its quote is not written over."
-    remedy = f"Type {following} under Version on the sheet Job and price it again."
-    return error(job.place_of("Version"), "version-issued", message, remedy, str(job.version))
+    issued = issued_version(priced.quote, priced.book, priced.job.parent)
+    if issued is not None:
+        raise Refused([issued_problem(priced.quote, issued)])
 
 
 def _write_more(priced: Priced, asked: Mapping[str, Any]) -> dict[str, Any]:

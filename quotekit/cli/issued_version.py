@@ -1,0 +1,62 @@
+"""Whether a quote on the disk was issued: then it is what the customer has, and nothing is written over it unasked."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from quotekit.record import record
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from quotekit.model.quote import Quote
+    from quotekit.problems import Problem
+
+
+@record
+class IssuedVersion:
+    """A version of a job that a ledger issued, and whose quote or costing lies on the disk."""
+
+    day: date
+    job_sha256: str
+    """Of the job workbook it was made from."""
+    following: int
+    """The number the next version would have."""
+
+
+def issued_version(quote: Quote, book: Path, folder: Path) -> IssuedVersion | None:
+    """The issued version whose files this quote would write over; None where there is none. Raises LedgerFault."""
+    from quotekit.cli.output_files import file_start
+
+    job = quote.job
+    start = file_start(job.job_number, job.version)
+    if not any((folder / f"{start} {name}").exists() for name in ("quote.xlsx", "costing.xlsx")):
+        return None
+    for address in _ledgers(book):
+        from quotekit.ledger.open_ledger import open_ledger
+
+        with open_ledger(address, create=False) as ledger:
+            issued = ledger.story(job.job_number).version(job.version)
+            following = ledger.next_version(job.job_number)
+        if issued is not None:
+            return IssuedVersion(day=issued.entry.day, job_sha256=issued.body.job_workbook.sha256, following=following)
+    return None
+
+
+def issued_problem(quote: Quote, issued: IssuedVersion) -> Problem:
+    """That it is not written over, and what to do."""
+    from quotekit.problems import error
+
+    job = quote.job
+    message = f"Version {job.version} of job {job.job_number} was issued on {issued.day.isoformat()}; its quote is not"
+    remedy = f"Type {issued.following} under Version on the sheet Job and price it again."
+    return error(job.place_of("Version"), "version-issued", f"{message} written over.", remedy, str(job.version))
+
+
+def _ledgers(book: Path) -> list[str | Path]:
+    """The ledger that the environment names; else all beside the shop book, which may have another name by now."""
+    from quotekit.cli.which_ledger import ENDING, ledger_address
+
+    address = ledger_address(None, book=book)
+    return sorted(book.parent.glob(f"*{ENDING}")) if isinstance(address, Path) else [address]
