@@ -16,6 +16,7 @@ from quotekit.cli.answers.serve import version
 from tests.cli.small_shop import shop_book, write_book
 
 HERE = Path(__file__).parent
+LONGEST_PAUSE = 20.0
 FAKE = f"{sys.executable} -S {HERE / 'fake_engine.py'}"
 
 START = """#!/bin/sh
@@ -121,6 +122,13 @@ def test_cells_freeze_the_office_no_longer_than_the_limit(found: dict[str, Any])
     assert error and seconds < 10
     seconds, shown, error = cells["well"]
     assert error == 0 and shown
+
+
+def test_refused_cells_come_back_by_themselves(found: dict[str, Any]) -> None:
+    """Seconds after the program is there again, without a word and without a change of the workbook."""
+    back = found["cells"]["back"]
+    assert back["errors"] == 0 and back["modified"] is False
+    assert back["seconds"] < LONGEST_PAUSE + 25, "the longest pause, and a start on a busy machine"
 
 
 def test_a_workbook_closed_meanwhile_is_no_fault(found: dict[str, Any]) -> None:

@@ -1,7 +1,7 @@
 """Request `functions`: the functions of many cells at once, after the shop book that they are of was changed.
 
-`{"asked": [{"name": ..., "arguments": [...], "document": PATH, "book": null}, ...]}` gives `{"answers": [...]}`, for each
-what the request `function` would give, in the same order. One that can't be told is null: its cell asks by itself.
+`{"asked": [{"name": ..., "arguments": [...], "document": PATH, "book": null}, ...]}` gives `{"answers": [...]}`, for
+each what the request `function` would give, in the same order. One that can't be told is null: its cell asks by itself.
 """
 
 from __future__ import annotations

@@ -1,7 +1,8 @@
 """Workbooks closed at any moment by another program while they are checked: `closing.py EXTENSION FOLDER ROUNDS SEED`.
 
-FOLDER holds workbooks with problems, and jobs beside their shop books `b*.xlsx`. A program beside the office may close what it works on between any two
-of its steps; the office must live, and nobody be told of a fault. What was seen is printed as JSON.
+FOLDER holds workbooks with problems, and jobs beside their shop books `b*.xlsx`. A program beside the office may close
+what it works on between any two of its steps; the office must live, and nobody be told of a fault. What was seen is
+printed as JSON.
 """
 
 from __future__ import annotations

@@ -150,8 +150,22 @@ def cells(case: Case) -> dict:
         rows.setFormulaArray(tuple((f"=SELLING_PRICE({row + 1})",) for row in range(2000)))
         sheet_book.calculateAll()
         found[name] = [time.monotonic() - began, first.String, first.getError()]
+        if name == "missing":
+            found["back"] = back(case, sheet_book, rows)
     sheet_book.close(True)
     return found
+
+
+def back(case: Case, sheet_book, rows) -> dict:
+    """The program is there again: the cells that were refused find it by themselves."""
+    sheet_book.setModified(False)
+    began = time.monotonic()
+    case.become("well")
+    last = rows.getCellByPosition(0, 1999)
+    case.office.wait_for(lambda: not last.getError(), 90)
+    seconds = time.monotonic() - began
+    errors = sum(rows.getCellByPosition(0, row).getError() != 0 for row in range(0, 2000, 100))
+    return {"seconds": seconds, "errors": errors, "modified": sheet_book.isModified()}
 
 
 def closed_meanwhile(case: Case, book: Path) -> dict:
