@@ -41,6 +41,8 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
 
 def run(_: argparse.Namespace) -> int:
     """Answer until the input ends."""
+    if sys.stdin is None:  # whoever started it closed it: nothing is asked
+        return DONE
     if sys.stdin.isatty():
         say("This is started by a spreadsheet, not by hand. `quotekit addin install` puts it into LibreOffice.")
         return USAGE

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import os
 import time
+import zlib
 from collections.abc import Callable
 from pathlib import Path
 
@@ -15,7 +16,7 @@ def by_libreoffice(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
     """A lock beside, a temporary file in parts, renamed onto the old one."""
     lock = path.with_name(f".~lock.{path.name}#")
     lock.write_text(",Ida,counter,28.11.2026 10:00;")
-    passing = path.with_name("lu4711abc.tmp")
+    passing = path.with_name(f"lu{_own_letters(path)}.tmp")
     _in_parts(passing, data, pause)
     os.replace(passing, path)
     lock.unlink()
@@ -23,10 +24,10 @@ def by_libreoffice(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
 
 def by_excel(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
     """An owner file beside, a file of eight hexadecimal letters, the old one renamed away and deleted."""
-    owner, passing = path.with_name(f"~${path.name}"), path.with_name("5D2E7A10")
+    owner, passing = path.with_name(f"~${path.name}"), path.with_name(_own_letters(path))
     owner.write_bytes(b"\x03Ida")
     _in_parts(passing, data, pause)
-    away = path.with_name("0F3B9C22.tmp")
+    away = path.with_name(f"{_own_letters(path)[::-1]}.tmp")
     if path.exists():
         os.rename(path, away)
     pause(0.02)
@@ -77,6 +78,11 @@ def held_on_windows(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
 SAVES = {"LibreOffice": by_libreoffice, "Excel": by_excel, "in place": in_place, "over a network": over_a_network}
 OTHER_SYSTEMS = {"Excel on a Mac": by_excel_on_a_mac, "held on Windows": held_on_windows}
 """Imitated from documentation; they run beside the others where every way of saving is tried."""
+
+
+def _own_letters(path: Path) -> str:
+    """Eight hexadecimal letters that no other file's save takes."""
+    return f"{zlib.crc32(path.name.encode()):08X}"
 
 
 def _in_parts(path: Path, data: bytes, pause: Pause) -> None:

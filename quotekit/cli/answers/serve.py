@@ -10,6 +10,7 @@ from typing import Any, BinaryIO
 
 from quotekit.cli.answers.kinds import ONLY_READS, QUICK, answer_of
 from quotekit.cli.answers.request import PROTOCOL, Refused, told
+from quotekit.cli.answers.shapes import is_id, wrong_word
 from quotekit.cli.report import heard_steps, stopped_problem
 from quotekit.problems import Place, Problem, error
 
@@ -119,7 +120,10 @@ def _outcome(request: Line) -> Line:
     kind = request.get("do")
     answer = answer_of(kind) if isinstance(kind, str) else None
     if answer is None:
-        return _problems([_unknown(f"{kind!r} is no kind of request that this version knows.")])
+        return _problems([_unknown(f"{str(kind)[:60]!r} is no kind of request that this version knows.")])
+    word = wrong_word(str(kind), request)
+    if word is not None:
+        return _problems([_unknown(f"{word!r} of the request {kind!r} is nothing that this version knows.")])
     try:
         return {"done": answer(request)}
     except Refused as refused:
@@ -144,4 +148,4 @@ def _read(text: bytes) -> Line | None:
         request = json.loads(text)
     except (ValueError, RecursionError):
         return None
-    return request if isinstance(request, dict) else None
+    return request if isinstance(request, dict) and is_id(request.get("id")) else None
