@@ -11,6 +11,7 @@ import hashlib
 import json
 from collections.abc import Sequence
 
+from quotekit.batch.costing_figures import costing_figures
 from quotekit.batch.outcome import Kind, Outcome
 from quotekit.documents.quote_json import JsonObject, lay_out_quote_json, lay_out_refusal_json
 from quotekit.model.job import Job
@@ -32,6 +33,8 @@ class BookRead:
     book: ShopBook | None
     problems: tuple[Problem, ...]
     sha256: str | None
+    costings: bool = False
+    """Whether costings beside the jobs are read, as the quotes that were given."""
 
 
 def price_file(read: BookRead, file: str, data: bytes) -> Outcome:
@@ -44,7 +47,8 @@ def price_file(read: BookRead, file: str, data: bytes) -> Outcome:
         return _price(read, package)
     if kind is None and any(problem.code != "not-comparable" for problem in problems):
         return refused(read, file, problems, sha256=package.sha256)
-    return Outcome(file=file, kind=_passed_over(kind))
+    figures = costing_figures(package) if kind == "costing" and read.costings else ""
+    return Outcome(file=file, kind=_passed_over(kind), figures=figures)
 
 
 def refused(read: BookRead, file: str, problems: Sequence[Problem], *, sha256: str | None) -> Outcome:

@@ -19,6 +19,7 @@ from quotekit.problems import Place, Problem, error
 from quotekit.record import record
 from quotekit.workbook.addresses import Position
 from quotekit.workbook.cell_texts import cells_in
+from quotekit.workbook.package import Package
 from quotekit.workbook.returned_cells import RawCell, RawWorkbook, read_raw
 
 EVERY_NUMBER = "Every number"
@@ -89,7 +90,7 @@ class ReadCosting:
         return Place(file, sheet, address) if sheet else None
 
 
-def read_costing(path: Path) -> tuple[ReadCosting | None, list[Problem]]:
+def read_costing(path: Path | Package) -> tuple[ReadCosting | None, list[Problem]]:
     """The costing in a file, or why there is none."""
     raw, problems = read_raw(path)
     if raw is None:

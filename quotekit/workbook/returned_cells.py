@@ -81,7 +81,7 @@ class RawWorkbook:
     notes: tuple[Note, ...] = ()
 
 
-def read_raw(path: Path) -> tuple[RawWorkbook | None, list[Problem]]:
+def read_raw(path: Path | Package) -> tuple[RawWorkbook | None, list[Problem]]:
     """Every cell of a workbook that passes the safety checks, or why it is refused."""
     package, problems = open_package(path)
     if package is None:

@@ -1,0 +1,190 @@
+"""Workers of a cluster: the same work on a running Dask scheduler, reached by its address (extra `cluster`).
+
+The workers share no disk with this computer: the bytes of each job are sent to them, the shop book once to each, and
+the packed outcomes come back. The book is a task of the cluster itself, so that a worker that comes later, or one that
+takes the place of a dead one, gets it from there. What a dead worker had is given to another by the scheduler. Only
+workers whose code is the same as here may price: equal bytes come from equal programs.
+"""
+
+from __future__ import annotations
+
+import logging
+import pickle
+import platform
+import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any
+
+from quotekit.cli.batch_work import given_up, program_digest, work_all
+
+if TYPE_CHECKING:
+    from quotekit.batch.outcome import Result, Task
+    from quotekit.batch.price_job import BookRead
+    from quotekit.problems import Problem
+
+PATIENCE = 15
+"""Seconds until a scheduler has answered."""
+AHEAD = 3
+"""Sets of tasks for each thread of the cluster: one in work, and those that wait there already."""
+
+
+class ClusterFault(Exception):
+    """The cluster can't be used; `problem` says why and what to do."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem.message)
+        self.problem = problem
+
+
+class OtherProgram(Exception):
+    """A worker's code is not the same as that of the computer that asks."""
+
+
+class Cluster:
+    """A running scheduler and its workers."""
+
+    def __init__(self, read: BookRead, address: str) -> None:
+        self._read, self._address = read, address
+
+    def run(self, tasks: Iterator[Task], total: int) -> Iterator[Result]:
+        """Every task's result, as they are ready. Raises ClusterFault."""
+        with self._client() as client:
+            threads = self._checked(client)
+            book = client.submit(book_of, zlib.compress(pickle.dumps(self._read)), pure=False)
+            yield from self._results(client, book, _Sets(tasks, total, threads))
+
+    def _results(self, client: Any, book: Any, sets: _Sets) -> Iterator[Result]:
+        running: dict[str, tuple[Any, list[Task]]] = {}
+        waiting = library().as_completed(loop=client.loop)
+        while True:
+            while len(running) < sets.at_once and (tasks := sets.next_tasks()):
+                future = client.submit(work_for, program_digest(), book, tasks, pure=False)
+                running[future.key] = future, tasks
+                waiting.add(future)
+            if not running:
+                return
+            future = next(waiting)
+            _, tasks = running.pop(future.key)
+            yield from self._answers(future, tasks, sets)
+
+    def _answers(self, future: Any, tasks: list[Task], sets: _Sets) -> Iterator[Result]:
+        if future.status == "finished":
+            yield from future.result(timeout=PATIENCE)
+            return
+        raised = future.exception(timeout=PATIENCE) if future.status == "error" else None
+        if isinstance(raised, library().KilledWorker):
+            if len(tasks) == 1:
+                yield given_up(tasks[0])
+            else:
+                sets.alone(tasks)
+        elif isinstance(raised, OtherProgram):
+            raise ClusterFault(_other_program(self._address, str(raised)))
+        else:
+            raise ClusterFault(_lost(self._address, raised))
+
+    @contextmanager
+    def _client(self) -> Iterator[Any]:
+        client_of = library().Client
+        logging.getLogger("distributed").setLevel(logging.CRITICAL)
+        try:
+            client = client_of(self._address, timeout=PATIENCE, set_as_default=False)
+        except (OSError, ValueError, TypeError) as fault:
+            raise ClusterFault(_not_reached(self._address, fault)) from fault
+        try:
+            yield client
+        finally:
+            client.close(timeout=PATIENCE)
+
+    def _checked(self, client: Any) -> int:
+        """How many threads the cluster has; all of its workers run the same program as this one."""
+        threads = client.nthreads()
+        if not threads:
+            raise ClusterFault(_no_worker(self._address))
+        digests = client.run(program_digest, on_error="return")
+        for worker, digest in sorted(digests.items()):
+            if digest != program_digest():
+                raise ClusterFault(_other_program(self._address, worker))
+        return sum(threads.values())
+
+
+class _Sets:
+    """Tasks in sets that are large enough for a message each."""
+
+    def __init__(self, tasks: Iterator[Task], total: int, threads: int) -> None:
+        from quotekit.batch.turns import Turns
+
+        self._turns = Turns(tasks, total=total, workers=threads)
+        self._alone: list[Task] = []
+        self.at_once = AHEAD * threads
+
+    def next_tasks(self) -> list[Task]:
+        """What is to be sent next."""
+        return [self._alone.pop(0)] if self._alone else self._turns.next_tasks()
+
+    def alone(self, tasks: list[Task]) -> None:
+        """Workers died on this set: each of it is sent by itself."""
+        self._alone.extend(tasks)
+
+
+def library() -> Any:
+    """Dask's distributed. Raises ClusterFault where it is not installed."""
+    try:
+        import distributed
+    except ImportError as missing:
+        raise ClusterFault(_no_library()) from missing
+    return distributed
+
+
+def book_of(packed: bytes) -> BookRead:
+    """The shop book, on a worker."""
+    read: BookRead = pickle.loads(zlib.decompress(packed))
+    return read
+
+
+def work_for(program: str, read: BookRead, tasks: list[Task]) -> list[Result]:
+    """Price some workbooks, on a worker. Raises OtherProgram."""
+    if program != program_digest():
+        raise OtherProgram(platform.node())
+    return work_all(read, tasks)
+
+
+def _no_library() -> Problem:
+    from quotekit.problems import Place, error
+
+    message = "A cluster is reached through Dask's distributed, and it is not installed."
+    return error(Place(""), "no-distributed", message, "Install it beside quotekit: pip install 'quotekit[cluster]'.")
+
+
+def _not_reached(address: str, fault: Exception) -> Problem:
+    from quotekit.problems import Place, error
+
+    said = f": {fault}" if isinstance(fault, ValueError) else ""
+    message = f"No scheduler answered at {address}{said}."
+    remedy = "Check the address (as tcp://192.0.2.10:8786) and that `dask scheduler` runs there."
+    return error(Place(address), "cluster-not-reached", message, remedy)
+
+
+def _no_worker(address: str) -> Problem:
+    from quotekit.problems import Place, error
+
+    message = "The scheduler has no worker."
+    return error(
+        Place(address), "cluster-empty", message, "Start `dask worker ADDRESS` on the computers that are to work."
+    )
+
+
+def _other_program(address: str, worker: str) -> Problem:
+    from quotekit.problems import Place, error
+
+    message = f"The worker {worker} does not have the same quotekit, or the same libraries below it, as this computer."
+    remedy = "Install the same versions there: prices must not hang on who works them out."
+    return error(Place(address), "cluster-program", message, remedy)
+
+
+def _lost(address: str, raised: object) -> Problem:
+    from quotekit.problems import Place, error
+
+    said = f" ({type(raised).__name__}: {raised})" if raised is not None else ""
+    message = f"The cluster stopped answering{said}."
+    return error(Place(address), "cluster-lost", message, "Run it again: what was priced is kept.")

@@ -1,0 +1,96 @@
+"""Outcomes on the disk, so that a run that ended half way goes on where it was.
+
+The file is hidden, in the folder that is written to, and only grows while jobs are priced; a run that comes to its end
+leaves what that run used and nothing else. Outcomes are found by what they hang on (`kept_frames.key_of`), so a changed
+job, shop book or program finds none of the old ones.
+"""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterable, Iterator
+from contextlib import ExitStack, contextmanager
+from pathlib import Path
+from typing import IO, NamedTuple
+
+from quotekit.cli.output_files import safe_file_name
+
+START = ".quotekit batch "
+
+
+class Spot(NamedTuple):
+    """Where a packed outcome stands in the file."""
+
+    key: bytes
+    offset: int
+    length: int
+
+
+class Kept:
+    """The outcomes of a folder of jobs; all of them can be read again, those that may be kept stay for another run."""
+
+    def __init__(self, file: IO[bytes]) -> None:
+        self._file = file
+        self._known: dict[bytes, Spot] = {}
+        self._end = 0
+        self._read_all()
+
+    def find(self, key: bytes) -> Spot | None:
+        """The outcome of an earlier run that hangs on the same."""
+        return self._known.get(key)
+
+    def put(self, key: bytes, packed: bytes) -> Spot:
+        """One more outcome, at the end of the file. Raises OSError."""
+        from quotekit.batch.kept_frames import frame
+
+        framed = frame(key, packed)
+        self._file.seek(self._end)
+        self._file.write(framed)
+        self._file.flush()
+        self._end += len(framed)
+        return Spot(key, self._end - len(packed), len(packed))
+
+    def packed(self, spot: Spot) -> bytes:
+        """An outcome again."""
+        self._file.seek(spot.offset)
+        return self._file.read(spot.length)
+
+    def frames(self, spots: Iterable[Spot]) -> Iterator[bytes]:
+        """Outcomes framed anew, one after the other."""
+        from quotekit.batch.kept_frames import frame
+
+        for spot in spots:
+            yield frame(spot.key, self.packed(spot))
+
+    def _read_all(self) -> None:
+        """Find every whole frame; what is torn at the end goes."""
+        from quotekit.batch.kept_frames import HEAD_BYTES, NOT_KEPT, read_head, read_rest
+
+        size = os.fstat(self._file.fileno()).st_size
+        self._file.seek(0)
+        while (head := read_head(self._file.read(HEAD_BYTES))) is not None and self._end + head.length <= size:
+            whole = read_rest(head, self._file.read(head.length))
+            if whole is None:
+                break
+            key, packed = whole
+            self._end += HEAD_BYTES + head.length
+            if key != NOT_KEPT:
+                self._known[key] = Spot(key, self._end - len(packed), len(packed))
+        self._file.truncate(self._end)
+
+
+def kept_file(out: Path, folder: Path) -> Path:
+    """Where the outcomes of a folder of jobs are kept."""
+    return out / f"{START}{safe_file_name(folder.resolve().name)}"
+
+
+@contextmanager
+def opened_kept(path: Path | None) -> Iterator[Kept]:
+    """The outcomes kept in a file, made where there is none; without a path they are gone afterwards."""
+    with ExitStack() as held:
+        if path is None:
+            yield Kept(held.enter_context(tempfile.TemporaryFile()))
+        else:
+            descriptor = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o644)
+            yield Kept(held.enter_context(os.fdopen(descriptor, "r+b")))
