@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -132,30 +131,17 @@ def _read_again(
     sheets: BookSheets, before: list[Problem], prepared: Prepared, placed: PlacedPrices
 ) -> Iterator[Problem]:
     """What is wrong in the changed book and was not before: an error stops the change."""
-    from quotekit.workbook.read_shop_book import book_of_sheets, read_shop_book
+    from quotekit.cli.read_changed import read_changed
+    from quotekit.workbook.read_shop_book import book_of_sheets
 
     if any(one.emptied for one in prepared.edited.calculated):
         return  # it can't be read before it was opened and saved, which is told
-    known = {_same(one) for one in (*before, *book_of_sheets(sheets)[1])}
-    with tempfile.TemporaryDirectory(prefix="quotekit-") as folder:
-        changed = Path(folder) / prepared.path.name
-        changed.write_bytes(prepared.edited.data)
-        _, problems = read_shop_book(changed)
-    new = [one for one in problems if _same(one) not in known]
+    _, new = read_changed(prepared, [*before, *book_of_sheets(sheets)[1]])
     yield from (_with_tick(one, placed) for one in new)
     if has_errors(new):
         message = "with the ticked values the shop book would hold errors that it does not hold now"
-        yield error(
-            Place(prepared.path.name),
-            "book-would-be-wrong",
-            message,
-            "Take away the ticks that are named, or mend them.",
-        )
-
-
-def _same(problem: Problem) -> tuple[str, ...]:
-    """What makes two problems of the book before and after the same; a message may speak of the new figure."""
-    return problem.code, problem.place.sheet, problem.place.cell, "" if problem.place.cell else problem.message
+        remedy = "Take away the ticks that are named, or mend what is wrong there."
+        yield error(Place(prepared.path.name), "book-would-be-wrong", message, remedy)
 
 
 def _body(prepared: Prepared, placed: PlacedPrices, proposals: PriceProposals, file: Path) -> Changed:

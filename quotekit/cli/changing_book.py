@@ -8,12 +8,14 @@ change, `written` is added, else `unchanged`, and the change may be made again.
 
 from __future__ import annotations
 
+import argparse
 from contextlib import suppress
 from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from quotekit.cli.report import say
 from quotekit.problems import Place, Problem, warning
 
 if TYPE_CHECKING:
@@ -23,6 +25,20 @@ if TYPE_CHECKING:
     from quotekit.model.changed_file import Changed, ChangedFile
     from quotekit.model.entries import Draft, Entry
     from quotekit.workbook.in_place.put_in_place import Prepared
+
+
+def change_recorded(options: argparse.Namespace, prepared: Prepared, changed: Changed) -> tuple[Entry, list[Problem]]:
+    """Make a change and record it in the shop's ledger, which is made beside the shop book where there is none."""
+    from quotekit.cli.which_ledger import address_of_book, facts_of, ledger_of_book
+
+    place = address_of_book(options, options.book)
+    new = "://" not in str(place) and not Path(place).exists()
+    with ledger_of_book(options, options.book, create=True) as ledger:
+        assert ledger is not None
+        made = make_change(ledger, prepared, changed, facts_of(options))
+    if new:
+        say(f"A ledger was made: {place}")
+    return made
 
 
 def make_change(ledger: Ledger, prepared: Prepared, changed: Changed, facts: Facts) -> tuple[Entry, list[Problem]]:

@@ -68,21 +68,14 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _change(options: argparse.Namespace, applying: Applying, problems: list[Problem]) -> int:
-    from quotekit.cli.changing_book import make_change
-    from quotekit.cli.which_ledger import address_of_book, facts_of, ledger_of_book
+    from quotekit.cli.changing_book import change_recorded
     from quotekit.workbook.in_place.replace_file import ChangedMeanwhile
 
     assert applying.prepared is not None and applying.body is not None
-    place = address_of_book(options, options.book)
-    new = "://" not in str(place) and not Path(place).exists()
     try:
-        with ledger_of_book(options, options.book, create=True) as ledger:
-            assert ledger is not None
-            entry, told = make_change(ledger, applying.prepared, applying.body, facts_of(options))
+        entry, told = change_recorded(options, applying.prepared, applying.body)
     except ChangedMeanwhile as fault:
         return _refuse(options, [*problems, fault.problem])
-    if new:
-        say(f"A ledger was made: {place}")
     return _tell(options, applying, entry, [*problems, *told])
 
 
@@ -122,18 +115,12 @@ def _tell(options: argparse.Namespace, applying: Applying, entry: Entry, problem
 
 
 def _as_json(applying: Applying | None, entry: Entry | None, problems: Sequence[Problem]) -> dict[str, object]:
-    from quotekit.documents.changed_book import change_json
+    from quotekit.documents.changed_book import changed_json
     from quotekit.documents.quote_json import problem_json
-    from quotekit.model.changed_file import ChangedFile
-    from quotekit.model.entries import Changed
 
-    none = ChangedFile(file="", before="", after="", kept="")
-    file = none if entry is None else entry.told(Changed).file
     already = () if applying is None else applying.placed.already
     return {
-        "change": None if entry is None else entry.number,
-        "entry": None if entry is None else entry.seq,
-        **change_json(file),
+        **changed_json(entry),
         "already": [f"{one.sheet}!{one.cell}" for one in already],
         "problems": [problem_json(one) for one in problems],
     }

@@ -104,17 +104,7 @@ def _tell(options: argparse.Namespace, entry: Entry, problems: Sequence[Problem]
 
 
 def _as_json(entry: Entry | None, problems: Sequence[Problem]) -> dict[str, object]:
-    from quotekit.documents.changed_book import change_json
+    from quotekit.documents.changed_book import changed_json
     from quotekit.documents.quote_json import problem_json
-    from quotekit.model.changed_file import ChangedFile
-    from quotekit.model.entries import Changed
 
-    body = None if entry is None else entry.told(Changed)
-    file = ChangedFile(file="", before="", after="", kept="") if body is None else body.file
-    return {
-        "change": None if entry is None else entry.number,
-        "entry": None if entry is None else entry.seq,
-        "undoes": None if body is None else body.undoes,
-        **change_json(file),
-        "problems": [problem_json(one) for one in problems],
-    }
+    return {**changed_json(entry), "problems": [problem_json(one) for one in problems]}

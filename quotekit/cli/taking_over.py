@@ -36,21 +36,27 @@ FIELDS: Mapping[tuple[str, str], str] = {
 _GIVE = "Give the workbook `proposed times ...` that `quotekit review` wrote, then the shop book."
 
 
+def read_ticked(file: Path) -> tuple[tuple[TickedTime, ...], list[Problem]]:
+    """The ticked values of a workbook of proposals, each cell ticked for once."""
+    from quotekit.workbook.read_proposals import read_proposals
+
+    ticked, problems = read_proposals(file)
+    problems = [replace(one, remedy=_GIVE) if one.code == "missing-sheet" else one for one in problems]
+    return ticked, [*problems, *_ticked_twice(ticked)]
+
+
 def prepare(options: argparse.Namespace) -> tuple[TakingOver | None, list[Problem]]:
     """The ticked values and the shop book, checked against each other; None with an error."""
     from quotekit.cli.inputs import read_inputs
     from quotekit.workbook.package import open_package
-    from quotekit.workbook.read_proposals import read_proposals
 
-    ticked, problems = read_proposals(options.proposals)
-    problems = [replace(one, remedy=_GIVE) if one.code == "missing-sheet" else one for one in problems]
+    ticked, problems = read_ticked(options.proposals)
     inputs = read_inputs(options.book)
     problems = [*problems, *inputs.problems]
     package, found = open_package(options.book)
     if inputs.book is None or package is None or has_errors([*problems, *found]):
         return None, problems if has_errors(problems) else [*problems, *found]
-    problems += [problem for one in ticked if (problem := _differs(one, inputs.book)) is not None]
-    problems += _ticked_twice(ticked)
+    problems += [problem for one in ticked if (problem := differs(one, inputs.book)) is not None]
     if has_errors(problems):
         return None, problems
     facts = facts_of(options)
@@ -86,7 +92,7 @@ class TakingOver:
         program = office_work_out(ending=self.options.book.suffix.lower(), language=self.book.settings.language)
         edited, told = edit_workbook(package.file, package.data, changes, program)
         if edited is None:
-            self.problems = [_cannot(problem) for problem in told]
+            self.problems = [cannot(problem) for problem in told]
             return self.problems
         kept = [TITLES, *map(self._kept, self.ticked)]
         self.data = with_rows(package_of(package.file, edited.data), KEPT, kept)
@@ -145,7 +151,7 @@ class TakingOver:
 _BY_HAND = "Untick it in the proposals and change the shop book by hand."
 
 
-def _cannot(problem: Problem) -> Problem:
+def cannot(problem: Problem) -> Problem:
     """A refusal of a cell as one of its time; one of the whole workbook stays as it is."""
     if problem.code == "cell-is-formula":
         message = "a formula works this time out, and a formula is not replaced"
@@ -183,7 +189,7 @@ def _row(one: TickedTime, book: ShopBook) -> object | None:
     return rows.get(one.sheet, {}).get(one.code)
 
 
-def _differs(one: TickedTime, book: ShopBook) -> Problem | None:
+def differs(one: TickedTime, book: ShopBook) -> Problem | None:
     """What keeps a ticked value from being taken over: no such cell, or another value there."""
     if (one.sheet, one.column) not in FIELDS:
         message = f"{one.column} of the sheet {one.sheet} is no time that can be taken over"

@@ -50,10 +50,17 @@ def which_change(
 
 
 def _which(changes: Sequence[BookChange], what: ChangedWhat) -> str:
-    stand = [
-        f"change {one.number} of {one.entry.day.isoformat()}" for one in changes if one.stands and one.body.what == what
-    ]
-    return f"What stands: {', '.join(stand)}." if stand else "Give the workbook that was changed, and its ledger."
+    stand = [_told(one) for one in changes if one.stands and one.body.what == what]
+    return (
+        f"What stands: {'; '.join(stand)}. Name one with --change."
+        if stand
+        else "Give the workbook that was changed, and its ledger."
+    )
+
+
+def _told(one: BookChange) -> str:
+    back = f", which took change {one.body.undoes} back" if one.body.undoes is not None else ""
+    return f"change {one.number} of {one.entry.day.isoformat()}{back}"
 
 
 def prepare_back(path: Path, change: BookChange) -> tuple[Prepared | None, Changed | None, list[Problem]]:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
+from typing import Any
 
-from quotekit.model.changed_file import CalculatedCell, ChangedCell, ChangedFile, Content
+from quotekit.model.changed_file import CalculatedCell, Changed, ChangedCell, ChangedFile, Content
+from quotekit.model.entries import Entry
 
 _DAYS = ("Cost date", "Dated")
 """Columns whose numbers are days."""
@@ -36,9 +38,14 @@ _MOST = 12
 """Results that are told one by one."""
 
 
-def change_json(changed: ChangedFile) -> dict[str, object]:
-    """The same as JSON, every result named."""
+def changed_json(entry: Entry | None) -> dict[str, Any]:
+    """The same as JSON, every result named; without a change, everything is empty."""
+    body = None if entry is None else entry.told(Changed)
+    changed = ChangedFile(file="", before="", after="", kept="") if body is None else body.file
     return {
+        "change": None if entry is None else entry.number,
+        "entry": None if entry is None else entry.seq,
+        "undoes": None if body is None else body.undoes,
         "changed": [
             {
                 "sheet": one.sheet,

@@ -83,7 +83,7 @@ def place_accepted(sheets: BookSheets, accepted: Iterable[ProposedChange]) -> tu
             if row.column(column) is None:
                 missing.setdefault((row.table.name, column), []).append(one)
             elif _says(row, one, one.new):
-                already.append(_placed(one, row, column))
+                already += [] if one.old == one.new else [_placed(one, row, column)]  # what only has to hold is quiet
             elif _says(row, one, one.old):
                 changes.append(_placed(one, row, column))
             else:
