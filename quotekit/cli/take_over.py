@@ -27,8 +27,8 @@ writes `shop book 2026-11-28.xlsx` beside the shop book: the same workbook with 
 with the sheet Replaced times, which keeps each old value and its day. The shop book itself is not touched: look at the
 new one, then use it. What was taken over is recorded in the ledger.
 
-With --in-place the ticked cells of the shop book itself are changed and nothing else of it. A dated copy of the old file
-is kept beside it, and the ledger keeps old and new. --undo takes the last such change back.
+With --in-place the ticked cells of the shop book itself are changed and nothing else of it. A dated copy of the old
+file is kept beside it, and the ledger keeps old and new. --undo takes the last such change back.
 """
 
 

@@ -7,6 +7,7 @@ changes the same workbook looks at the file, and tells by `written` or by `uncha
 
 from __future__ import annotations
 
+from decimal import ROUND_HALF_EVEN, Context
 from typing import Literal
 
 from quotekit.model.proposed_prices import PriceSource
@@ -25,10 +26,27 @@ class Content:
     rich: str = ""
 
     def __str__(self) -> str:
+        if self.kind == "number":
+            return _number(self.text)
         told = {"none": "nothing", "boolean": "TRUE" if self.text == "1" else "FALSE"}.get(self.kind, self.text)
         return told.encode(errors="replace").decode()
 
 
+def _number(text: str) -> str:
+    """A stored number as a spreadsheet shows it, in the fifteen digits that count.
+
+    >>> _number("8.949999999999999"), _number("68.40000000000001"), _number("0.1")
+    ('8.95', '68.4', '0.1')
+    """
+    if sum(letter.isdigit() for letter in text) <= _DIGITS.prec:
+        return text
+    try:
+        return f"{_DIGITS.create_decimal(text).normalize(_DIGITS):f}"
+    except ArithmeticError:
+        return text
+
+
+_DIGITS = Context(prec=15, rounding=ROUND_HALF_EVEN)
 NOTHING = Content()
 
 
