@@ -1,4 +1,4 @@
-"""A costing that lies beside the jobs, as the quote that was given: its totals by option, as they travel and are kept."""
+"""A costing beside the jobs, as the quote that was given: what its options came to, as it travels and is kept."""
 
 from __future__ import annotations
 

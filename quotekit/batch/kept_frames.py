@@ -18,6 +18,8 @@ _MARK = b"QK1\0"
 _HEAD = struct.Struct(">4sII")
 _KEY = 32
 HEAD_BYTES = _HEAD.size
+FRAME_BYTES = HEAD_BYTES + _KEY
+"""What a frame adds to the packed outcome."""
 NOT_KEPT = bytes(_KEY)
 """The key of what is told now and worked out again by another run."""
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -26,8 +27,9 @@ def job_of(outcome: Outcome, line: Mapping[str, Any], known: Collection[ToldProb
         customer=outcome.customer,
         machine=outcome.machine,
         valid_until=line["valid_until"] or "",
+        day=date.fromisoformat(line["quote_date"]) if line["quote_date"] else None,
         tiers=hold(map(_tier, line["tiers"]), None),
-        problems=tuple(each for problem in line["problems"] if (each := _told(problem)) not in known),
+        problems=tuple(each for problem in line["problems"] if (each := told_problem(problem)) not in known),
     )
 
 
@@ -72,7 +74,8 @@ def told(problems: Iterable[Problem]) -> tuple[ToldProblem, ...]:
     )
 
 
-def _told(problem: Mapping[str, str]) -> ToldProblem:
+def told_problem(problem: Mapping[str, str]) -> ToldProblem:
+    """A problem of a line."""
     return ToldProblem(
         place=problem["place"],
         severity=problem["severity"],

@@ -12,7 +12,7 @@ import logging
 import pickle
 import platform
 import zlib
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
@@ -47,7 +47,7 @@ class Cluster:
     def __init__(self, read: BookRead, address: str) -> None:
         self._read, self._address = read, address
 
-    def run(self, tasks: Iterator[Task], total: int) -> Iterator[Result]:
+    def run(self, tasks: Iterator[Task], total: int) -> Generator[Result, None, None]:
         """Every task's result, as they are ready. Raises ClusterFault."""
         with self._client() as client:
             threads = self._checked(client)

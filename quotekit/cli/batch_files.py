@@ -34,13 +34,13 @@ def workbook_names(folder: Path) -> list[str]:
     return sorted(names)
 
 
-def read_book(path: Path) -> BookRead:
-    """The shop book of a run, with its problems."""
+def read_book(path: Path, *, costings: bool = False) -> BookRead:
+    """The shop book of a run, with its problems; `costings` as in `BookRead`."""
     from quotekit.batch.price_job import BookRead
     from quotekit.cli.inputs import file_sha256, read_inputs
 
     inputs = read_inputs(path)
-    return BookRead(book=inputs.book, problems=inputs.problems, sha256=file_sha256(path))
+    return BookRead(book=inputs.book, problems=inputs.problems, sha256=file_sha256(path), costings=costings)
 
 
 def bytes_of(path: Path) -> tuple[bytes, str] | list[Problem]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import IO, NamedTuple
@@ -56,12 +56,19 @@ class Kept:
         self._file.seek(spot.offset)
         return self._file.read(spot.length)
 
-    def frames(self, spots: Iterable[Spot]) -> Iterator[bytes]:
-        """Outcomes framed anew, one after the other."""
+    def holds_more_than(self, used: Sequence[Spot]) -> bool:
+        """Whether there is anything beside these outcomes."""
+        from quotekit.batch.kept_frames import FRAME_BYTES
+
+        return self._end != sum(FRAME_BYTES + spot.length for spot in used)
+
+    def write_only(self, used: Iterable[Spot], path: Path) -> None:
+        """These outcomes, in their order, as a file of their own. Raises OSError."""
         from quotekit.batch.kept_frames import frame
 
-        for spot in spots:
-            yield frame(spot.key, self.packed(spot))
+        with path.open("wb") as file:
+            for spot in used:
+                file.write(frame(spot.key, self.packed(spot)))
 
     def _read_all(self) -> None:
         """Find every whole frame; what is torn at the end goes."""

@@ -14,7 +14,7 @@ import os
 import signal
 import sys
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from multiprocessing.connection import Connection, wait
 from typing import TYPE_CHECKING, Any
 
@@ -38,6 +38,15 @@ def usable_cores() -> int:
 
 class WorkersEnd(Exception):
     """Workers end as soon as they are started."""
+
+    def __init__(self) -> None:
+        from quotekit.problems import Place, error
+
+        message = "The processes that price jobs end as soon as they are started."
+        self.problem = error(
+            Place(""), "no-worker", message, "Run it again with fewer --workers, or close other programs."
+        )
+        super().__init__(message)
 
 
 class _Worker:
@@ -88,7 +97,7 @@ class Pool:
         self._workers: list[_Worker] = []
         self._idle_deaths = 0
 
-    def run(self, tasks: Iterator[Task], total: int) -> Iterator[Result]:
+    def run(self, tasks: Iterator[Task], total: int) -> Generator[Result, None, None]:
         """Every task's result, as they are ready. Raises WorkersEnd."""
         from quotekit.batch.turns import Turns
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
+from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 class Engine(Protocol):
     """Who prices: processes of this computer, or a cluster."""
 
-    def run(self, tasks: Iterator[Task], total: int) -> Iterator[Result]:
+    def run(self, tasks: Iterator[Task], total: int) -> Generator[Result, None, None]:
         """Every task's result, as they are ready."""
         ...
 
@@ -30,22 +31,24 @@ class Run:
     def __init__(self, folder: Path, names: list[str], read: BookRead, kept: Kept) -> None:
         self.folder, self.names, self._read, self._kept = folder, names, read, kept
         self._keys: dict[int, bytes] = {}
+        self._before: set[bytes] = set()
         self.known = 0
-        """How many were kept by an earlier run."""
+        """How many jobs were kept by an earlier run, as far as this one has come."""
         self.used: list[Spot] = []
         """What this run used and another may use, as far as it has come."""
 
-    def outcomes(self, engine: Engine, done: Callable[[], None]) -> Iterator[Outcome]:
+    def outcomes(self, engine: Engine, done: Callable[[], None]) -> Generator[Outcome, None, None]:
         """Every outcome, in order; `done` is called as each workbook is finished, in any order. Raises OSError."""
         from quotekit.batch.in_order import InOrder
         from quotekit.batch.kept_frames import NOT_KEPT
 
         order: InOrder[Spot] = InOrder()
-        for number, packed, keep in engine.run(self._due(order, done), len(self.names)):
-            key = self._keys.pop(number)
-            order.put(number, self._kept.put(key if keep else NOT_KEPT, packed))
-            done()
-            yield from self._told(order)
+        with closing(engine.run(self._due(order, done), len(self.names))) as results:
+            for number, packed, keep in results:
+                key = self._keys.pop(number)
+                order.put(number, self._kept.put(key if keep else NOT_KEPT, packed))
+                done()
+                yield from self._told(order)
         yield from self._told(order)
 
     def _told(self, order: InOrder[Spot]) -> Iterator[Outcome]:
@@ -53,9 +56,11 @@ class Run:
         from quotekit.batch.outcome import unpack
 
         for spot in order.ready():
+            outcome = unpack(self._kept.packed(spot))
             if spot.key != NOT_KEPT:
                 self.used.append(spot)
-            yield unpack(self._kept.packed(spot))
+                self.known += outcome.kind == "job" and spot.key in self._before
+            yield outcome
 
     def _due(self, order: InOrder[Spot], done: Callable[[], None]) -> Iterator[Task]:
         """What is to be priced; what is known, or can't be read, goes into the order at once."""
@@ -78,7 +83,7 @@ class Run:
                 self._keys[number] = key
                 yield Task(number, name, data)
             else:
-                self.known += 1
+                self._before.add(key)
                 order.put(number, spot)
                 done()
 
@@ -89,4 +94,4 @@ class Run:
         read = self._read
         if read.book is None or read.sha256 is None:
             return NOT_KEPT
-        return key_of(program_digest(), read.book.file, read.sha256, name, sha, "costings" * read.costings)
+        return key_of(program_digest(), read.book.file, read.sha256, name, sha)

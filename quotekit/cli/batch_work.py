@@ -24,7 +24,9 @@ def work(read: BookRead, task: Task) -> Result:
     from quotekit.cli.report import stopped_problem
 
     try:
-        return Result(task.number, pack(price_file(read, task.file, task.data)), True)
+        outcome = price_file(read, task.file, task.data)
+        unread = outcome.kind == "costing" and not read.costings
+        return Result(task.number, pack(outcome), not unread)
     except Exception as fault:  # one bad job must not end the others
         if os.environ.get("QUOTEKIT_DEBUG") == "1":
             raise

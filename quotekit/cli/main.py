@@ -22,7 +22,7 @@ from quotekit.cli.report import DISK, STOPPED, USAGE, say, say_stopped
 DESCRIPTION = "Honest, exact, comparable repair quotes for a small shop."
 
 _COMMANDS = (
-    "new", "demo", "check", "quote", "choice", "read-choice", "compare", "rate", "life", "explain", "watch",
+    "new", "demo", "check", "quote", "choice", "read-choice", "compare", "rate", "life", "explain", "watch", "batch",
     "addin", "answer",
     "issue", "accept", "decline", "revise", "pay", "work-order", "clock", "close",
     "order", "receive", "cancel-order", "shelf", "bill", "comeback",
@@ -55,6 +55,9 @@ what changed:
 
 each job priced again as it is saved, with any program:
   quotekit watch jobs --book "shop book.xlsx"
+
+every job of a folder at once, and what open quotes would be under these prices:
+  quotekit batch "shop book.xlsx" jobs
 
 in LibreOffice: a menu, a toolbar and functions for cells:
   quotekit addin install

@@ -74,7 +74,7 @@ def _figures(tier: TierHeld) -> Iterator[Cell]:
 
 
 def _remarks(job: BatchedJob, tier: TierHeld) -> Iterator[Cell]:
-    valid = job.given.valid_until if job.given is not None and tier.given is not None else job.valid_until
+    valid = (job.given.valid_until if job.given is not None and tier.given is not None else "") or job.valid_until
     yield _text(tier.loses, style="beside")
     yield _text(valid)
     said = [] if tier.now.offered else [f"not offered: {tier.now.reason}" if tier.now.reason else "not offered"]

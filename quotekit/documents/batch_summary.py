@@ -119,7 +119,7 @@ def _losses(losses: Losses) -> Iterator[Row]:
 
 def _loss(job: BatchedJob, tier: TierHeld) -> Row:
     left, cost = tier.left or Decimal(0), tier.now.cost or Decimal(0)
-    valid = job.given.valid_until if job.given is not None else ""
+    valid = (job.given.valid_until if job.given is not None else "") or job.valid_until
     of_quote = f"the quote, valid until {valid}" if valid else "the quote"
     return row(
         text(f"{job.job}, {job.file}", across=2),

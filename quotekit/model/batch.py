@@ -90,6 +90,8 @@ class BatchedJob:
     customer: str
     machine: str
     valid_until: str
+    day: date | None
+    """Quote date."""
     tiers: tuple[TierHeld, ...]
     problems: tuple[ToldProblem, ...]
     given: Given | None = None

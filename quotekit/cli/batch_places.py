@@ -1,0 +1,122 @@
+"""Where a run writes: its results and its summary, and what it keeps for another run.
+
+The summary and the results are the program's own and are written anew by each run; a file of such a name that it did
+not write, or one that is open in another program, is left as it is and the run is refused before anything is priced.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Mapping
+from contextlib import ExitStack, contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from quotekit.cli.batch_kept import kept_file, opened_kept
+from quotekit.cli.output_files import check_targets, is_open_elsewhere, put_in_place, safe_file_name
+
+if TYPE_CHECKING:
+    from quotekit.cli.batch_kept import Kept, Spot
+    from quotekit.problems import Problem
+
+LOCK = ".quotekit batching"
+SUMMARY, RESULTS = " batch summary.xlsx", " batch results.jsonl"
+
+
+class Places:
+    """The files of a run. With `--json` alone nothing but the hidden file of what is kept is written."""
+
+    def __init__(self, folder: Path, out: Path, *, writes: bool) -> None:
+        name = safe_file_name(folder.resolve().name)
+        self.folder, self.out, self.writes = folder, out, writes
+        self.summary, self.results = out / f"{name}{SUMMARY}", out / f"{name}{RESULTS}"
+        self._kept_path: Path | None = kept_file(out, folder)
+        self.hidden = out
+
+    def problems(self, inputs: tuple[Path, ...]) -> list[Problem]:
+        """What stands in the way of writing."""
+        if not self.writes:
+            return []
+        own = [path for path in (self.summary, self.results) if path.is_file() and _is_own(path)]
+        others = [path for path in (self.summary, self.results) if path not in own]
+        return [*check_targets(own, inputs, replace=True), *check_targets(others, inputs, replace=False)]
+
+    def is_own_output(self, name: str) -> bool:
+        """Whether a workbook of the folder is the summary of an earlier run, written into it."""
+        path = self.folder / name
+        return name == self.summary.name and _is_own(path)
+
+    @contextmanager
+    def opened(self) -> Iterator[Kept | Problem]:
+        """What is kept, held for this run alone; a problem where another run has it. Raises OSError."""
+        from quotekit.ledger.alone import alone_in_file
+        from quotekit.ledger.fault import LedgerFault
+        from quotekit.ledger.hidden_folder import hidden_folder
+
+        with ExitStack() as held:
+            if self.writes:
+                self.out.mkdir(parents=True, exist_ok=True)
+            try:
+                held.enter_context(alone_in_file(self.out / LOCK, patience=0))
+                kept = held.enter_context(opened_kept(self._kept_path))
+            except (LedgerFault, OSError) as fault:
+                if self.writes:
+                    yield _refused(self.out, fault)
+                    return
+                self._kept_path = None  # only lines are asked for: they are told, and nothing stays behind
+                kept = held.enter_context(opened_kept(None))
+            if self.writes:
+                self.hidden = held.enter_context(hidden_folder(self.out))
+            yield kept
+
+    def staged(self, target: Path) -> Path:
+        """Where a file is written before it takes its place."""
+        return self.hidden / target.name
+
+    def finish(self, written: Mapping[Path, Path]) -> list[Problem]:
+        """Put what was written in its place; a problem where it was opened meanwhile. Raises OSError."""
+        waits = [target for target in written if is_open_elsewhere(target)]
+        if waits:
+            return check_targets(waits, (), replace=True)
+        put_in_place(written)
+        return []
+
+    def keep_only(self, kept: Kept, used: list[Spot]) -> None:
+        """Leave what this run used, where there is more. Raises OSError."""
+        from quotekit.ledger.hidden_folder import hidden_folder
+
+        if self._kept_path is None or not kept.holds_more_than(used):
+            return
+        with hidden_folder(self.out) as hidden:
+            kept.write_only(used, hidden / "kept")
+            os.replace(hidden / "kept", self._kept_path)
+
+
+def _is_own(path: Path) -> bool:
+    """Whether a run wrote this file."""
+    if path.suffix == ".jsonl":
+        with path.open("rb") as file:
+            start = file.read(7)
+        return start in (b"", b'{"job":')
+    from quotekit.documents.batch_summary import MARK
+    from quotekit.workbook.defined_names import read_defined_names
+    from quotekit.workbook.package import BadPackage, open_package
+    from quotekit.workbook.xml_parts import read_workbook_part
+
+    package, _ = open_package(path)
+    try:
+        return package is not None and MARK in read_defined_names(package, read_workbook_part(package).part)[0]
+    except BadPackage:
+        return False
+
+
+def _refused(out: Path, fault: Exception) -> Problem:
+    """Why nothing can be kept in a folder."""
+    from quotekit.cli.report import stopped_problem
+    from quotekit.ledger.fault import LedgerFault
+    from quotekit.problems import Place, error
+
+    if isinstance(fault, LedgerFault) and fault.problem.code == "ledger-busy":
+        message = "Another `quotekit batch` is writing to this folder."
+        return error(Place(str(out)), "batch-already", message, "Wait for it, or choose another folder with --out.")
+    return stopped_problem(fault.__cause__ if isinstance(fault.__cause__, Exception) else fault)
