@@ -19,8 +19,8 @@ class IssuedVersion:
     """A version of a job that a ledger issued, and whose quote or costing lies on the disk."""
 
     day: date
-    job_sha256: str
-    """Of the job workbook it was made from."""
+    job_workbooks: frozenset[str]
+    """SHA-256 of the job workbooks that its versions were made from, this one's and all others'."""
     following: int
     """The number the next version would have."""
 
@@ -37,10 +37,11 @@ def issued_version(quote: Quote, book: Path, folder: Path) -> IssuedVersion | No
         from quotekit.ledger.open_ledger import open_ledger
 
         with open_ledger(address, create=False) as ledger:
-            issued = ledger.story(job.job_number).version(job.version)
-            following = ledger.next_version(job.job_number)
+            story = ledger.story(job.job_number)
+            issued, following = story.version(job.version), ledger.next_version(job.job_number)
         if issued is not None:
-            return IssuedVersion(day=issued.entry.day, job_sha256=issued.body.job_workbook.sha256, following=following)
+            made_from = frozenset(told.body.job_workbook.sha256 for told in story.issued)
+            return IssuedVersion(day=issued.entry.day, job_workbooks=made_from, following=following)
     return None
 
 
@@ -50,7 +51,9 @@ def issued_problem(quote: Quote, issued: IssuedVersion) -> Problem:
 
     job = quote.job
     message = f"Version {job.version} of job {job.job_number} was issued on {issued.day.isoformat()}; its quote is not"
-    remedy = f"Type {issued.following} under Version on the sheet Job and price it again."
+    remedy = (
+        f"Type {issued.following} under Version on the sheet Job, then price it; after a yes `quotekit revise`."
+    )
     return error(job.place_of("Version"), "version-issued", f"{message} written over.", remedy, str(job.version))
 
 

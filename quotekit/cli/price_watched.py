@@ -61,7 +61,7 @@ def _not_written(
     issued = issued_version(quote, book, folder)
     if issued is None:
         return None
-    if issued.job_sha256 == contents[0]:
+    if contents[0] in issued.job_workbooks:
         return Priced(contents=contents)
     return Priced(contents=contents, problems=(issued_problem(quote, issued),))
 

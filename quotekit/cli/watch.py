@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from quotekit.cli.report import DISK, DONE, PROBLEMS, print_problems, say
+from quotekit.cli.report import DISK, DONE, PROBLEMS, heard_steps, print_problems, say
 
 if TYPE_CHECKING:
     from quotekit.cli.watching import Told, Watching
@@ -49,7 +49,7 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
 def run(options: argparse.Namespace) -> int:
     """Look, price, say so, until it is stopped."""
     from quotekit.cli.watch_lock import watch_lock
-    from quotekit.cli.watch_screen import print_told
+    from quotekit.cli.watch_screen import print_told, show_step
     from quotekit.cli.watching import Watching
     from quotekit.problems import Place, error, has_errors
 
@@ -60,7 +60,7 @@ def run(options: argparse.Namespace) -> int:
         return PROBLEMS
     watching = Watching(options.folder, book=options.book, out=options.out)
     worst = DONE
-    with _ended_like_by_hand(), watch_lock(options.folder) as refused:
+    with _ended_like_by_hand(), heard_steps(show_step), watch_lock(options.folder) as refused:
         if refused is not None:
             print_problems([refused])
             return DISK

@@ -26,9 +26,18 @@ def print_told(told: Told) -> None:
 
 def show_status(watching: Watching) -> None:
     """One line that is written over, where somebody looks at a screen."""
-    if not sys.stderr.isatty():
-        return
-    print(f"\r\x1b[K{_fitting(status_text(watching))}", end="", file=sys.stderr, flush=True)
+    if sys.stderr.isatty():
+        _show(status_text(watching))
+
+
+def show_step(label: str) -> None:
+    """What is going on with a job just now, in the same line."""
+    if sys.stderr.isatty():
+        _show(f"{label} ...")
+
+
+def _show(text: str) -> None:
+    print(f"\r\x1b[K{_fitting(text)}", end="", file=sys.stderr, flush=True)
 
 
 def status_text(watching: Watching) -> str:

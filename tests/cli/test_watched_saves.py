@@ -337,6 +337,29 @@ def test_an_issued_quote_is_not_written_over(folder: Path, capsys: pytest.Captur
     assert not problems_file(folder / "job.xlsx").exists()
 
 
+def test_a_change_that_was_issued_is_nothing_to_mend(
+    folder: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """After the yes a change is issued under the next number, and the job workbook keeps its own."""
+    book, path = str(folder / "shop book.xlsx"), folder / "job.xlsx"
+    assert main(["issue", book, str(path)]) == 0
+    said = ["--by", "phone", "--who", "R. Alder", "--phone", "555-0100", "--note", "yes"]
+    monkeypatch.chdir(folder)
+    day = ["--on", "2026-03-02"]
+    assert main(["accept", "--job", "117", "--tier", "good", "--at", "09:00", *day, *said]) == 0
+    sheets = job()
+    del sheets["Findings"][-1]
+    write_book(path, sheets)
+    clock = Clock(folder)
+    clock.told()
+    assert "`quotekit revise`" in text(folder)
+    capsys.readouterr()
+    assert main(["revise", book, str(path), *day]) == 0, capsys.readouterr().err
+    write_book(folder / "shop book.xlsx", clean_book() | {"Notes": [["Mine"]]})
+    clock.told()
+    assert not problems_file(path).exists()
+
+
 # names
 
 
