@@ -60,7 +60,7 @@ def make_change(ledger: Ledger, prepared: Prepared, changed: Changed, facts: Fac
             if _digest(prepared.path) != changed.file.after:
                 with suppress(Exception):  # the fault itself is told; the next command mends what is not recorded
                     _record(ledger, _never(entry, str(fault)))
-                raise
+            raise
         _record(ledger, _written(entry, body.file, prepared.path))
         return entry, told
 
