@@ -1,7 +1,4 @@
-"""The sheets of a batch summary that list everything: every option of every job, and every problem.
-
-Rows are of one height, so that ten thousand jobs are laid out in seconds.
-"""
+"""The sheets of a batch summary that list everything: every option of every job, and every problem."""
 
 from __future__ import annotations
 
@@ -9,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from quotekit.documents.batch_page import batch_page
-from quotekit.documents.costing_style import amount, head
+from quotekit.documents.costing_style import amount, fit, head
 from quotekit.documents.sheet import Cell, Row, Sheet, row, text
 from quotekit.model.batch import BatchedJob, BatchSummary, TierHeld, ToldProblem
 
@@ -17,7 +14,7 @@ JOBS, PROBLEMS = "Jobs", "Problems"
 MOST_PROBLEMS = 20_000
 """Rows of problems: nobody reads more, and every line of results holds its own."""
 
-_JOB_WIDTHS = (22.0, 9.0, 16.0, 16.0, 16.0, 11.0, 11.0, 11.0, 11.0, 11.0, 11.0, 11.0, 9.0, 10.5, 26.0)
+_JOB_WIDTHS = (18.0, 9.0, 13.0, 13.0, 14.0, *(10.0,) * 7, 7.0, 10.0, 26.0)
 _PROBLEM_WIDTHS = (24.0, 26.0, 8.0, 60.0, 60.0)
 
 
@@ -42,7 +39,8 @@ def lay_out_batch_problems(summary: BatchSummary) -> Sheet:
 
 def _listed(summary: BatchSummary, name: str, rows: tuple[Row, ...], widths: tuple[float, ...]) -> Sheet:
     page = batch_page(summary, name, head=0)
-    return Sheet(name=name, rows=rows, widths=widths, page=page, frozen_rows=1, frozen_columns=1)
+    fitted = tuple(piece for line in rows for piece in fit(line, widths))
+    return Sheet(name=name, rows=fitted, widths=widths, page=page, frozen_rows=1, frozen_columns=1)
 
 
 def _job_head() -> Row:
