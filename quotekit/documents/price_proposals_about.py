@@ -12,7 +12,8 @@ from quotekit.documents.money_text import number_text
 from quotekit.documents.price_proposals_style import page_of, tall
 from quotekit.documents.price_proposals_words import in_percent
 from quotekit.documents.sheet import Cell, NamedRange, Row, Sheet, number, row, text
-from quotekit.model.price_list import FATES
+from quotekit.documents.wording import counted
+from quotekit.model.price_list import FATES, Remark
 from quotekit.model.proposed_prices import ListUsed, ProposedPrices
 
 NAME = "About"
@@ -89,8 +90,12 @@ def _list(one: ListUsed, found: ProposedPrices) -> Iterator[Row]:
     yield note(
         f"{asked} {_count(one.not_in_book, found)} numbers in force are in none of them; none is added.", _COLUMNS
     )
-    for words in (f"Read as: {', '.join(report.read_as)}.", *(remark.says for remark in report.remarks)):
+    for words in (f"Read as: {', '.join(report.read_as)}.", *map(_remark, report.remarks)):
         yield note(f"{words[:1].upper()}{words[1:]}", _COLUMNS)
+
+
+def _remark(remark: Remark) -> str:
+    return f"{counted(remark.rows, 'row')}: {remark.says}."
 
 
 def _count(count: int, found: ProposedPrices) -> str:

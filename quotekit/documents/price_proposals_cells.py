@@ -55,7 +55,7 @@ def _rows(proposal: PriceProposal, place: int, found: ProposedPrices) -> Iterato
             text(FIELDS[change.field][proposal.row.sheet]),
             _value(change.old),
             _value(change.new),
-            text(why, "small"),
+            text(why, "told"),
         )
 
 

@@ -18,7 +18,7 @@ NAME = "Effect"
 LARGEST = 10
 """Parts in the chart."""
 
-_WIDTHS = (17.0, 33.0, 13.0, 13.0, 15.0, 15.0, 16.0)
+_WIDTHS = (17.0, 33.0, 13.0, 13.0, 15.0, 19.0, 12.0)
 _COLUMNS = len(_WIDTHS)
 assert sum(_WIDTHS) <= WIDEST
 
@@ -29,6 +29,8 @@ def lay_out_effect(found: ProposedPrices) -> Sheet:
     far = largest(found)
     if far:
         blocks.append(_chart(far, found))
+    elif changed := largest_changes(found):
+        blocks.append(_chart_of_changes(changed))
     rows: list[Row] = []
     charts = []
     for each in blocks:
@@ -42,6 +44,12 @@ def lay_out_effect(found: ProposedPrices) -> Sheet:
 def largest(found: ProposedPrices) -> Sequence[PriceProposal]:
     """The proposals with the largest effects; those without one are left out."""
     return [one for one in found.proposals if one.effect][:LARGEST]
+
+
+def largest_changes(found: ProposedPrices) -> Sequence[PriceProposal]:
+    """The proposals with the largest changes in the cost of one, where nothing is known of a year."""
+    known = [one for one in found.proposals if one.cost_change]
+    return sorted(known, key=lambda one: -abs(one.cost_change or _ZERO))[:LARGEST]
 
 
 def cost_sum(found: ProposedPrices) -> Fraction | None:
@@ -120,6 +128,24 @@ def _chart(far: Sequence[PriceProposal], found: ProposedPrices) -> Block:
         number_format=_whole(money_format(found.currency, found.language)),
         below_zero=below,
         alt="Bars of what the largest parts would cost more, and sell for more, in a year.",
+    )
+    return block(rows, _WIDTHS, (drawing,), sheet=NAME)
+
+
+def _chart_of_changes(far: Sequence[PriceProposal]) -> Block:
+    rows = [*section("The largest changes in the cost of one", _COLUMNS)]
+    rows.append(head("Part", "What it is", "Change of cost", "Change of price", ("", 3), right=(2, 3)))
+    for one in far:
+        figures = (share(one.cost_change), share(one.price_change))
+        rows.append(row(text(one.row.code), text(one.row.name[:44]), *figures, blank(across=3)))
+    drawing = Drawing(
+        title="Change in the cost of one",
+        head=2,
+        count=len(far),
+        values=(2,),
+        number_format="0%",
+        below_zero=any((one.cost_change or 0) < 0 for one in far),
+        alt="Bars of the largest changes in the cost of one.",
     )
     return block(rows, _WIDTHS, (drawing,), sheet=NAME)
 

@@ -13,14 +13,17 @@ from quotekit.model.proposed_prices import PriceProposal, ProposedPrices, Terms
 FIGURES, USES = "Figures", "Where used"
 
 TITLES = (
-    "Part", "Row", "List's number", "List's row",
-    "Pack now", "Pack new", "Pack cost now", "Pack cost new", "Cost of one now", "Cost of one new", "Change",
+    "Part", "List's number", "Pack now", "Pack new", "Pack cost now", "Pack cost new",
+    "Cost of one now", "Cost of one new", "Change",
     "List now", "List new", "Price now", "Price new", "Change",
     "One leaves now", "One leaves new", "Margin now", "Margin new", "Lead days now", "Lead days new",
 )  # fmt: skip
-_FIGURE_WIDTHS = (17.0, 9.0, 12.0, 7.0, *(6.0, 6.0), *(8.0,) * 4, 7.5, *(8.0,) * 4, 7.5, 8.0, 8.0, 7.5, 7.5, 6.0, 6.0)
-_USE_TITLES = ("Part", "What it is", "Row", "Used in a year", "Open quotes", "Standing remedies and extras")
-_USE_WIDTHS = (17.0, 27.0, 10.0, 9.0, 22.0, 37.0)
+_FIGURE_WIDTHS = (17.0, 11.0, 5.5, 5.5, *(7.5,) * 4, 7.0, *(7.5,) * 4, 7.0, 7.0, 7.0, 7.0, 7.0, 5.0, 5.0)
+_USE_TITLES = (
+    "Part", "What it is", "Row in the book", "Row in the list", "Used in a year", "Open quotes",
+    "Standing remedies and extras",
+)  # fmt: skip
+_USE_WIDTHS = (17.0, 27.0, 9.0, 8.0, 8.0, 18.0, 35.0)
 
 
 def lay_out_figures(found: ProposedPrices) -> Sheet:
@@ -36,7 +39,7 @@ def lay_out_figures(found: ProposedPrices) -> Sheet:
         gap(columns),
     ]
     above = len(rows)
-    rows.append(head(*TITLES, right=range(3, columns)))
+    rows.append(head(*TITLES, right=range(2, columns)))
     rows += [_figures(each, found) for each in found.proposals]
     return table_sheet(found, FIGURES, tall(rows, _FIGURE_WIDTHS), _FIGURE_WIDTHS, above)
 
@@ -45,9 +48,7 @@ def _figures(each: PriceProposal, found: ProposedPrices) -> Row:
     now, new = each.row.terms, each.new
     return row(
         text(each.row.code),
-        text(f"{each.row.sheet} {each.row.source.row}", "small"),
         text(each.list_number),
-        units(each.list_row or None),
         units(now.pack_quantity),
         units(new.pack_quantity),
         one(now.pack_cost, found),
@@ -85,7 +86,7 @@ def lay_out_uses(found: ProposedPrices) -> Sheet:
         gap(columns),
     ]
     above = len(rows)
-    rows.append(head(*_USE_TITLES, right=(3,)))
+    rows.append(head(*_USE_TITLES, right=(3, 4)))
     rows += [_uses(each) for each in found.proposals if each.row.sheet == "Parts"]
     return table_sheet(found, USES, tall(rows, _USE_WIDTHS), _USE_WIDTHS, above)
 
@@ -101,7 +102,8 @@ def _uses(each: PriceProposal) -> Row:
         text(each.row.code),
         text(each.row.name),
         text(f"{each.row.sheet} {each.row.source.row}", "small"),
-        units(each.used),
+        units(each.list_row or None),
+        units(each.used or None),
         text(", ".join(each.quotes) or NOT_KNOWN, "beside"),
         text(f"{named} and {counted(more, 'more')}" if more > 0 else named or NOT_KNOWN),
     )

@@ -49,14 +49,15 @@ def _rows(quote: OpenQuote, found: ProposedPrices) -> Iterator[Row]:
     name = text(quote.name)
     who = text(quote.customer)
     if quote.trouble:
-        yield row(name, who, day(quote.valid_until), text(f"can't be priced again: {quote.trouble}", "small", 9))
+        why = text(f"can't be priced again: {quote.trouble}", "small", 9)
+        yield row(name, who, day(quote.valid_until, "left"), why)
         return
     for place, tier in enumerate(quote.tiers):
         first = place == 0
         yield row(
             name if first else text(""),
             who if first else text(""),
-            day(quote.valid_until) if first else text(""),
+            day(quote.valid_until, "left") if first else text(""),
             *_tier(tier, quote, found),
             text(", ".join(quote.parts) if first else "", "small"),
         )

@@ -25,7 +25,7 @@ TITLES = (
     "Cost of one now", "Cost of one new", "Change", "Price now", "Price new", "Margin now", "Margin new",
     "Used in a year", "More to pay a year", "More to sell for a year", "What the tick takes over; what to know",
 )  # fmt: skip
-_WIDTHS = (5.5, 7.5, 15.0, 18.0, 9.0, 8.0, 8.0, 7.5, 8.0, 8.0, 7.0, 7.0, 7.0, 9.0, 9.5, 34.0)
+_WIDTHS = (5.5, 7.5, 17.0, 19.0, 8.5, 8.0, 8.0, 7.5, 8.0, 8.0, 7.5, 7.5, 7.5, 9.5, 9.5, 32.0)
 _COLUMNS = len(_WIDTHS)
 _RIGHT = range(5, 15)
 
@@ -105,7 +105,7 @@ def _row(each: PriceProposal, found: ProposedPrices) -> Row:
     return row(
         take,
         anyway if each.over else text("", "not needed"),
-        text(each.row.code),
+        text(each.row.code, "beside"),
         text(each.row.name),
         text(f"{each.row.sheet} {each.row.source.row}", "small"),
         one(now.cost_each, found),
@@ -115,16 +115,17 @@ def _row(each: PriceProposal, found: ProposedPrices) -> Row:
         one(sold[1], found),
         share(now.margin_share),
         share(new.margin_share),
-        units(each.used),
-        amount(each.cost_effect, found),
-        amount(each.price_effect, found),
-        text(told(each, found), "small"),
+        units(each.used or None),
+        amount(each.cost_effect if each.used else None, found),
+        amount(each.price_effect if each.used else None, found),
+        text(told(each, found), "told"),
     )
 
 
 def told(each: PriceProposal, found: ProposedPrices) -> str:
     """What the tick takes over, why it needs a second one, and what to know, one under the other."""
-    lines = [also_changes(each, found), why_second(each, found), "; ".join(map(note_words, each.notes))]
+    why = why_second(each, found)
+    lines = [also_changes(each, found), f"Second tick: {why}" if why else "", "; ".join(map(note_words, each.notes))]
     if each.quotes:
         lines.append(f"open quotes: {', '.join(each.quotes)}")
     if each.row.sheet == "Offers":

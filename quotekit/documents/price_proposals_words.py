@@ -38,7 +38,6 @@ OVER_WORDS: Mapping[Over, str] = {
 NOTE_WORDS: Mapping[Noted, str] = {
     "rounded": "{about} rounded to six decimals",
     "no column": "the sheet has no column {about}",
-    "superseded": "the list replaces the number by {about}",
     "in a circle": "the list replaces {about} in a circle: nothing was followed",
     "in no price list": "the list replaces the number by {about}, which it gives no price for",
     "list without cost": "the list gives no cost, only other terms",
@@ -81,9 +80,8 @@ def over_words(said: Said[Over], found: ProposedPrices) -> str:
 
 
 def why_second(one: PriceProposal, found: ProposedPrices) -> str:
-    """All reasons for the second tick, as a sentence; empty where none is needed."""
-    reasons = "; ".join(over_words(said, found) for said in one.over)
-    return f"{reasons[:1].upper()}{reasons[1:]}." if reasons else ""
+    """All reasons for the second tick; empty where none is needed."""
+    return "; ".join(over_words(said, found) for said in one.over)
 
 
 def note_words(said: Said[Noted]) -> str:
@@ -92,24 +90,28 @@ def note_words(said: Said[Noted]) -> str:
 
 
 def also_changes(one: PriceProposal, found: ProposedPrices) -> str:
-    """What a tick takes over beside the cost, old and new; the pack with its cost first."""
-    pieces = []
+    """What a tick takes over beside the cost of one, old and new; the pack with its cost first.
+
+    A cost date is told only where it is all that changes: any other change brings one with it.
+    """
+    pieces = [_pack(one, found)]
     fields = {change.field: change for change in one.changes}
-    if "pack cost" in fields:
-        old, new = one.row.terms, one.new
-        pieces.append(f"pack {_pack(old.pack_quantity, old.pack_cost, found)} → "
-                      f"{_pack(new.pack_quantity, new.pack_cost, found)}")  # fmt: skip
     for field, change in fields.items():
-        if field not in ("pack cost", "pack quantity"):
-            pieces.append(
-                f"{FIELD_WORDS[field]} {value_words(field, change.old, found)} → "
-                f"{value_words(field, change.new, found)}"
-            )
-    return "; ".join(pieces)
+        if field in ("pack cost", "pack quantity") or (field == "cost date" and len(fields) > 1):
+            continue
+        old, new = (value_words(field, value, found) for value in (change.old, change.new))
+        pieces.append(f"{FIELD_WORDS[field]} {old} → {new}")
+    return "; ".join(filter(None, pieces))
 
 
-def _pack(quantity: Decimal, cost: Decimal, found: ProposedPrices) -> str:
-    return f"of {number_text(quantity, found.language)} at {exact_words(cost, found)}"
+def _pack(one: PriceProposal, found: ProposedPrices) -> str:
+    """The pack: both packs where they differ, the cost of a pack where it is more than one, else nothing."""
+    old, new = one.row.terms, one.new
+    before, after = (number_text(terms.pack_quantity, found.language) for terms in (old, new))
+    costs = [exact_words(terms.pack_cost, found) for terms in (old, new)]
+    if old.pack_quantity != new.pack_quantity:
+        return f"pack of {before} at {costs[0]} → pack of {after} at {costs[1]}"
+    return f"pack of {before}: {costs[0]} → {costs[1]}" if old.pack_quantity != 1 and costs[0] != costs[1] else ""
 
 
 def value_words(field: ChangedField, value: CellValue, found: ProposedPrices) -> str:

@@ -36,7 +36,7 @@ Over = Literal[
 """Why a row needs its own second tick."""
 
 Noted = Literal[
-    "rounded", "no column", "superseded", "in a circle", "in no price list", "list without cost", "confirmed"
+    "rounded", "no column", "in a circle", "in no price list", "list without cost", "confirmed"
 ]
 """What is to be known of a row beside its figures."""
 
@@ -52,7 +52,7 @@ FIELDS: Mapping[ChangedField, Mapping[str, str]] = {
 """What may be changed, and its column on each sheet."""
 
 TOGETHER: frozenset[ChangedField] = frozenset({"pack quantity", "pack cost"})
-"""A row that proposes one of these proposes both: never one without the other."""
+"""A row that proposes another pack proposes both: never one without the other."""
 
 
 @record

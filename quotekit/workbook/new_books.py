@@ -37,7 +37,10 @@ def write_blank_job(path: Path, book: ShopBook | None = None) -> None:
 
 
 def write_demo_folder(folder: Path) -> list[Path]:
-    """The worked example: the filled shop book, then its jobs in order; photos and templates lie beside them."""
+    """The worked example: the filled shop book, then its jobs in order.
+
+    Photos, templates, and a supplier's price list with its mapping lie beside them.
+    """
     source = example_folder("worked_example")
     rows = read_example(source.joinpath("shop_book"), SHOP_BOOK)
     data = shop_book_bytes(rows, title=rows["Shop"][0]["Value"])
@@ -46,7 +49,8 @@ def write_demo_folder(folder: Path) -> list[Path]:
     for name in folder_names(source.joinpath("jobs")):
         job = read_example(source.joinpath("jobs", name), JOB_WORKBOOK)
         files[f"{name}.xlsx"] = job_bytes(book, job, title=name)
-    written = _write_all(folder, files | _photos(source.joinpath("photos")) | _templates(book))
+    beside = _copies(source.joinpath("photos"), ".jpg") | _copies(source.joinpath("lists"), ".csv", ".toml")
+    written = _write_all(folder, files | beside | _templates(book))
     return written[: len(files)]
 
 
@@ -101,8 +105,8 @@ def _templates(book: ShopBook) -> dict[str, bytes]:
     return {f"{TEMPLATES_FOLDER}/{name}": data for name, data in made.items()}
 
 
-def _photos(folder: Traversable) -> dict[str, bytes]:
-    names = sorted(each.name for each in folder.iterdir() if each.name.endswith(".jpg"))
+def _copies(folder: Traversable, *endings: str) -> dict[str, bytes]:
+    names = sorted(each.name for each in folder.iterdir() if each.name.endswith(endings))
     return {name: folder.joinpath(name).read_bytes() for name in names}
 
 

@@ -63,6 +63,8 @@ class _Counting:
     number: str
     price: ListedPrice | None
     replaced_by: str = ""
+    settled: bool = False
+    """True where the book replaces the part already as the list does."""
     notes: tuple[Said[Noted], ...] = ()
 
 
@@ -75,6 +77,8 @@ def propose_row(lists: Lists, row: BookRow) -> PriceProposal | NotProposed | Non
         return _left(row, why, answer)
     assert answer is not None
     counting = _counting(lists, row, number, answer)
+    if counting.price is None and counting.settled:
+        return None
     if counting.price is None and not counting.replaced_by:
         return _left(row, "contradicted" if answer.how == "contradicted" else "no price", answer, counting)
     try:
@@ -122,10 +126,10 @@ def _counting(lists: Lists, row: BookRow, number: str, answer: FoundPrice) -> _C
         if leads_to(code, row.code, line):
             return _Counting(number=number, price=own, notes=(Said(what="in a circle", about=code),))
         stands = leads_to(row.code, code, line)
-        return _Counting(number=number, price=own, replaced_by="" if stands else code)
+        return _Counting(number=number, price=own, replaced_by="" if stands else code, settled=stands)
     there = lists.found.get(end)
     if there is not None and there.how == "exact" and there.price is not None:
-        return _Counting(number=end, price=there.price, notes=(Said(what="superseded", about=end),))
+        return _Counting(number=end, price=there.price)
     return _Counting(number=number, price=own, notes=(Said(what="in no price list", about=end),))
 
 
@@ -189,9 +193,9 @@ def _proposal(
 
 
 def _changes(row: BookRow, new: Terms, *, over: bool) -> Iterator[ProposedChange]:
-    """Each cell that would change; pack quantity and pack cost always together."""
+    """Each cell that would change; a new pack quantity never without its pack cost."""
     differ = [field for field, value in _VALUES.items() if getattr(new, value) != getattr(row.terms, value)]
-    if TOGETHER & set(differ):
+    if "pack quantity" in differ:
         differ = [field for field in _VALUES if field in differ or field in TOGETHER]
     for field in differ:
         header = FIELDS[field][row.sheet]
