@@ -323,7 +323,7 @@ def test_one_refused_cell_stops_all(full: Shop) -> None:
     book = openpyxl.load_workbook(full.book)
     book["Parts"]["D4"] = "=10*1.5"
     book.save(full.book)
-    _store_result(full.book, "D4", "15")
+    store_result(full.book, "D4", "15")
     full.made_from, before = full.digest(), full.book.read_bytes()
     found = full.apply([*DEARER, change("pack cost", "D4", D(15), D(16), part="SEAL", tick="A6")])
     assert (found.code, found.codes) == (1, ["cell-is-formula"])
@@ -333,24 +333,18 @@ def test_one_refused_cell_stops_all(full: Shop) -> None:
     assert full.book.read_bytes() == before
 
 
-def _store_result(path: Path, cell: str, result: str) -> None:
+def store_result(path: Path, cell: str, result: str, *, sheet: str = "Parts") -> None:
     """Give a formula that openpyxl wrote its stored result, as a spreadsheet does."""
     import re
 
     from tests.in_place.members import with_member
 
     def stored(data: bytes) -> bytes:
-        pattern = (
-            rb'(<c r="'
-            + cell.encode()
-            + rb'"[^>]*><f>[^<]*</f>)<v\s*/>|(<c r="'
-            + cell.encode()
-            + rb'"[^>]*><f>[^<]*</f>)<v></v>'
-        )
-        return re.sub(pattern, lambda found: (found[1] or found[2]) + b"<v>" + result.encode() + b"</v>", data)
+        formula = rb'(<c r="' + cell.encode() + rb'"[^>]*><f>[^<]*</f>)<v(?:\s*/>|></v>)'
+        return re.sub(formula, lambda found: found[1] + b"<v>" + result.encode() + b"</v>", data)
 
     data = path.read_bytes()
-    path.write_bytes(with_member(data, part_names(data)["Parts"], stored))
+    path.write_bytes(with_member(data, part_names(data)[sheet], stored))
 
 
 def test_a_value_that_the_book_could_not_be_read_with(full: Shop) -> None:
