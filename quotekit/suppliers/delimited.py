@@ -11,6 +11,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -26,6 +27,7 @@ REGULAR, SHORT, LONG, BLANK = 0, 1, 2, 3
 ROW, SHAPE = "row", "shape"
 _CHUNK = 50_000
 _MOST_ODD = 0.2
+_LARGE = 1 << 22
 
 
 @record
@@ -50,15 +52,25 @@ class TextColumns:
 
 def read_delimited(data: bytes, layout: Layout, places: Sequence[int]) -> TextColumns:
     """The columns at some places (from 0) of UTF-8 bytes whose line ends are `\\n` or `\\r\\n`."""
-    scanned = scan_records(data, layout.separator, quoted=layout.quoted)
+    scanned, split = _scanned_and_split(data, layout, places)
     if not scanned.sound and not _opens_any(data, layout.separator):
         plain = read_delimited(data, replace(layout, quoted=False), places)
         return replace(plain, quotes_sound=False)
     if scanned.sound:
-        found = _split_quickly(data, scanned, layout, places)
+        found = _split_quickly(data, scanned, layout, places, split)
         if found is not None:
             return TextColumns(frame=found, rows=scanned.count, several_lines=scanned.lines_within)
     return _split_slowly(data, layout, places, sound=scanned.sound)
+
+
+def _scanned_and_split(data: bytes, layout: Layout, places: Sequence[int]) -> tuple[Scanned, polars.DataFrame | None]:
+    """The scan and, of a large list, what the library makes of it meanwhile; that counts only if nothing is odd."""
+    if len(data) < _LARGE:
+        return scan_records(data, layout.separator, quoted=layout.quoted), None
+    with ThreadPoolExecutor(1) as beside:  # both let the other run for most of their time
+        scanning = beside.submit(scan_records, data, layout.separator, quoted=layout.quoted)
+        split = _parse(data, layout, places, above=layout.above)
+        return scanning.result(), split
 
 
 def _opens_any(data: bytes, separator: str) -> bool:
@@ -66,8 +78,10 @@ def _opens_any(data: bytes, separator: str) -> bool:
     return data.startswith(b'"') or f'{separator}"'.encode() in data or b'\n"' in data
 
 
-def _split_quickly(data: bytes, scanned: Scanned, layout: Layout, places: Sequence[int]) -> polars.DataFrame | None:
-    """None where too much is odd, or the library counts otherwise."""
+def _split_quickly(
+    data: bytes, scanned: Scanned, layout: Layout, places: Sequence[int], split: polars.DataFrame | None
+) -> polars.DataFrame | None:
+    """None where too much is odd, or the library counts otherwise; `split` is what it made of all the bytes."""
     import numpy as np
 
     odd = np.flatnonzero(scanned.separators != layout.fields - 1)
@@ -79,7 +93,7 @@ def _split_quickly(data: bytes, scanned: Scanned, layout: Layout, places: Sequen
     rows = np.delete(rows, odd - layout.above) if odd.size else rows
     plain_above = not odd.size and b'"' not in data[: int(scanned.ends[layout.above - 1]) if layout.above else 0]
     if plain_above:
-        frame = _parse(data, layout, places, above=layout.above)  # without a copy of it all
+        frame = split if split is not None else _parse(data, layout, places, above=layout.above)
     else:
         frame = _parse(_joined(data, scanned, odd, layout.above), layout, places)
     if frame is None or frame.height != regular:

@@ -13,6 +13,7 @@ from quotekit.record import record
 from quotekit.suppliers.fixed_width import THROUGH
 from quotekit.suppliers.list_columns import ListColumns, value_of
 from quotekit.suppliers.list_texts import ListTexts
+from quotekit.suppliers.near_numbers import LETTERS_AND_DIGITS, made_of
 from quotekit.suppliers.number_column import MILLION
 from quotekit.suppliers.row_fates import CODES, FATE
 
@@ -96,6 +97,8 @@ def _of_numbers(table: polars.DataFrame) -> Iterator[_Case]:
 
     number = pl.col("number")
     yield _Case(code="missing-number", says="have no number", mask=number == "", shown="number")
+    if made_of(table["number"], LETTERS_AND_DIGITS):
+        return  # without a mark none looks like a day or has an exponent
     says = "have a number that looks like a day: a spreadsheet may have changed it"
     yield _Case(code="number-like-a-date", says=says, mask=number.str.contains(_SPOILED), shown="number")
     says = "have a number such as 1.2E+05: a spreadsheet has changed it, and its digits are lost"

@@ -22,6 +22,7 @@ MOST_ASKED = 5_000
 
 _MARKS = r"[\s\-–—‐‑./_\\]+"
 _LETTERS = "abcdefghijklmnopqrstuvwxyz0123456789"
+LETTERS_AND_DIGITS = _LETTERS + _LETTERS[:26].upper()
 _LONGEST = 40
 
 
@@ -39,6 +40,25 @@ def key_of(numbers: polars.Expr) -> polars.Expr:
     return numbers.str.replace_all(_MARKS, "").str.to_lowercase()
 
 
+def keys_of(numbers: polars.Series) -> polars.Series:
+    """The same for the numbers of a list; those of digits and small letters are their keys."""
+    import polars as pl
+
+    if made_of(numbers, _LETTERS):
+        return numbers
+    return pl.select(key_of(pl.lit(numbers))).to_series()
+
+
+def made_of(texts: polars.Series, characters: str) -> bool:
+    """Whether no text holds any but some plain characters: all are looked at together, as one text.
+
+    >>> import polars as pl
+    >>> made_of(pl.Series(["12", "34"]), "1234"), made_of(pl.Series(["12", "3-4"]), "1234")
+    (True, False)
+    """
+    return not any(text.encode().translate(None, characters.encode()) for text in texts.str.join("").to_list())
+
+
 def zeroless(key: polars.Expr) -> polars.Expr:
     """A key without the zeros at its front."""
     return key.str.strip_chars_start("0")
@@ -50,7 +70,7 @@ def alike(asked: Iterable[str], numbers: polars.Series) -> dict[str, tuple[str, 
 
     wanted = pl.DataFrame({"asked": list(asked)}, schema={"asked": pl.String})
     keys = wanted.with_columns(key_of(pl.col("asked")).alias("key")).filter(pl.col("key") != "")
-    listed = pl.DataFrame({"number": numbers}).with_columns(key_of(pl.col("number")).alias("key"))
+    listed = pl.DataFrame({"number": numbers, "key": keys_of(numbers)})
     found = _joined(keys, listed)
     rest = keys.filter(~pl.col("asked").is_in(list(found))).with_columns(zeroless(pl.col("key")))
     if rest.height:
@@ -73,7 +93,7 @@ def one_slip_away(asked: Iterable[str], numbers: polars.Series) -> dict[str, tup
     """For each number those of the list that are one slip away, in text order, at most a few."""
     import polars as pl
 
-    listed = pl.DataFrame({"number": numbers}).with_columns(key_of(pl.col("number")).alias("key"))
+    listed = pl.DataFrame({"number": numbers, "key": keys_of(numbers)})
     found: dict[str, tuple[str, ...]] = {}
     numbers_asked = [number for number in asked if 3 <= len(number_key(number)) <= _LONGEST][:MOST_ASKED]
     for start in range(0, len(numbers_asked), 200):

@@ -129,7 +129,7 @@ def _among_several(frame: polars.DataFrame) -> polars.DataFrame:
 
     waiting = frame[FATE].is_null()
     numbers = frame["number"] if waiting.all() else frame["number"].filter(waiting)
-    if numbers.hash().n_unique() == numbers.len():
+    if _ascending(numbers) or numbers.hash().n_unique() == numbers.len():
         return frame  # different hashes are different numbers
     dated = pl.col(value_of("dated")).fill_null(date.min) if "dated" in frame.columns else pl.lit(date.min)
     terms = [value_of(name) if value_of(name) in frame.columns else name for name in _TERMS if name in frame.columns]
@@ -156,6 +156,15 @@ def _among_several(frame: polars.DataFrame) -> polars.DataFrame:
     )
     joined = frame.join(decided, on="row", how="left", maintain_order="left")
     return joined.with_columns(pl.coalesce(pl.col(FATE), pl.col("decided")).alias(FATE)).drop("decided")
+
+
+def _ascending(numbers: polars.Series) -> bool:
+    """Whether each number is longer than the one before, or as long and later in text order: then none stands twice."""
+    import polars as pl
+
+    longer = numbers.str.len_bytes().cast(pl.Int64).diff().slice(1)
+    later = numbers.slice(1) > numbers.slice(0, max(0, numbers.len() - 1))
+    return bool(((longer > 0) | ((longer == 0) & later)).all())
 
 
 def _texts_of(frame: polars.DataFrame) -> list[polars.Expr]:

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from quotekit.suppliers import delimited
 from quotekit.suppliers.delimited import BLANK, LONG, REGULAR, SHORT, Layout, read_delimited
 
 FIELDS = st.sampled_from(["a", "", "b c", "é", '"a"', '"a,b"', '""', '"x""y"', '"p\nq"'])
@@ -88,12 +89,20 @@ def test_line_ends(end: str, last: str) -> None:
 @given(
     st.lists(st.lists(FIELDS, min_size=1, max_size=5), min_size=1, max_size=8),
     st.sampled_from(["\n", "\r\n"]),
+    st.sampled_from([0, 1 << 22]),
 )
-def test_the_records_are_those_of_the_standard_reader(records: list[list[str]], end: str) -> None:
-    """However ragged: each record's fields are Python's own reading of the text, padded or cut to the table."""
+def test_the_records_are_those_of_the_standard_reader(records: list[list[str]], end: str, large: int) -> None:
+    """However ragged: each record's fields are Python's own reading of the text, padded or cut to the table.
+
+    Also of a large list, which is scanned and split at once.
+    """
     text = end.join(",".join(record) for record in records) + end
     expected = list(csv.reader(io.StringIO(text, newline="")))
-    found = rows(text, 3)
+    kept, delimited._LARGE = delimited._LARGE, large
+    try:
+        found = rows(text, 3)
+    finally:
+        delimited._LARGE = kept
     assert [fields for _, _, fields in found] == [(each + [""] * 3)[:3] for each in expected]
     assert [row for row, _, _ in found] == list(range(1, len(expected) + 1))
 

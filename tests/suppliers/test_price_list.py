@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from quotekit.suppliers.near_numbers import alike, number_key, one_slip_away, slips_of
+from quotekit.suppliers.near_numbers import alike, keys_of, made_of, number_key, one_slip_away, slips_of
 from tests.suppliers.lists import read
 
 LIST = """Part No,Net
@@ -108,3 +108,14 @@ def test_slips_are_those_at_distance_one(one: str, other: str) -> None:
 def test_slips_are_found_among_many() -> None:
     numbers = pl.Series([f"AB-{row:05d}" for row in range(20_000)])
     assert one_slip_away(["AB-123456"], numbers)["AB-123456"][:2] == ("AB-12345", "AB-12346")
+
+
+@given(st.lists(st.text("aZ0 1-./_é\t", max_size=4), max_size=5))
+def test_keys_of_a_list_are_the_keys_of_its_numbers(numbers: list[str]) -> None:
+    """Also where none has a mark or a capital, and the numbers are taken as they are."""
+    assert keys_of(pl.Series("number", numbers, dtype=pl.String)).to_list() == [number_key(one) for one in numbers]
+
+
+@given(st.lists(st.text("a01-é", max_size=3), max_size=5))
+def test_what_texts_are_made_of(texts: list[str]) -> None:
+    assert made_of(pl.Series("text", texts, dtype=pl.String), "a01") is not bool({"-", "é"} & set("".join(texts)))

@@ -44,12 +44,12 @@ def by_hand(text: str) -> list[tuple[int, int]] | None:
 def test_the_scan_agrees_with_the_automaton(text: str, block: int) -> None:
     """Also where a block ends within a field, between two quotes, or between the two halves that are read at once."""
     expected = by_hand(text)
-    kept = record_scan._BLOCK, record_scan._LARGE
-    record_scan._BLOCK, record_scan._LARGE = block, block
+    kept = record_scan._BLOCK
+    record_scan._BLOCK = block
     try:
         found = scan_records(text.encode(), ",")
     finally:
-        record_scan._BLOCK, record_scan._LARGE = kept
+        record_scan._BLOCK = kept
     assert found.sound is (expected is not None)
     if expected is not None:
         assert list(zip(found.ends.tolist(), found.separators.tolist(), strict=True)) == expected

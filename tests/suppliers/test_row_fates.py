@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
+import polars as pl
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from quotekit.model.price_list import Fate
 from quotekit.suppliers.read_list import read_list
+from quotekit.suppliers.row_fates import _ascending
 from tests.suppliers.lists import DAY, fates, mapping, read, write_list
 
 H = "Part No,Description,Net,List,Pack,Valid from,Valid to,Currency"
@@ -164,3 +167,13 @@ def test_the_order_of_rows_changes_no_price(tmp_path: Path, rows: list[tuple[str
     shuffled = list(rows)
     draw.shuffle(shuffled)  # type: ignore[attr-defined]
     assert priced(rows) == priced(shuffled)
+
+
+@given(st.lists(st.text("0129A-", max_size=3), max_size=5), st.booleans())
+def test_numbers_that_ascend_are_all_different(numbers: list[str], sort: bool) -> None:
+    """A list in the order of its numbers (by length, then as text) needs no search for numbers that stand twice."""
+    ordered = sorted(numbers, key=lambda number: (len(number), number)) if sort else numbers
+    ascending = _ascending(pl.Series("number", ordered, dtype=pl.String))
+    expected = all((len(a), a) < (len(b), b) for a, b in pairwise(ordered))
+    assert ascending is expected
+    assert not ascending or len(set(ordered)) == len(ordered)
