@@ -109,7 +109,7 @@ def _of_shop(
             units, waiting, known = _of_ledger(ledger, book, day)
     if options.jobs is None:
         return units, waiting, []
-    with step(f"Reading the jobs of {options.jobs.name}"):
+    with step(f"Reading the jobs of {options.jobs}"):
         jobs, problems = waiting_in_folder(options.jobs, book, day, known)
     return units, [*waiting, *jobs], problems
 
