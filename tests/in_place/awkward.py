@@ -186,8 +186,15 @@ def linked() -> Parts:
     """A link to another workbook, slicers, threaded comments and a pivot table, as far as their parts go."""
     with zipfile.ZipFile(io.BytesIO(everything())) as package:
         parts = {name: package.read(name) for name in package.namelist()}
+    link(parts, b"[1]Old!A1+Parts!B2", b"3.25")
+    return parts
+
+
+def link(parts: Parts, formula: bytes, result: bytes) -> None:
+    """Put a link to another workbook into the second sheet, and slicers, threaded comments and a pivot table beside."""
     parts["xl/worksheets/sheet2.xml"] = parts["xl/worksheets/sheet2.xml"].replace(
-        b"</sheetData>", b'<row r="60"><c r="A60"><f>[1]Old!A1+Parts!B2</f><v>3.25</v></c></row></sheetData>'
+        b"</sheetData>",
+        b'<row r="60"><c r="A60"><f>' + formula + b"</f><v>" + result + b"</v></c></row></sheetData>",
     )
     parts["xl/workbook.xml"] = parts["xl/workbook.xml"].replace(
         b"<definedNames>", b'<externalReferences><externalReference r:id="rIdLink"/></externalReferences><definedNames>'
@@ -207,7 +214,6 @@ def linked() -> Parts:
         b'<slicers xmlns="http://schemas.microsoft.com/office/spreadsheetml/2009/9/main"/>'
     )
     parts["xl/threadedComments/threadedComment1.xml"] = b"<kept/>"
-    return parts
 
 
 def _pivot(parts: Parts) -> None:
