@@ -1,0 +1,157 @@
+"""Open quotes under new prices: the same work held at the old price, and what the engine would choose now."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from quotekit.model.job import Job
+from quotekit.model.proposed_prices import OpenQuote
+from quotekit.model.shop_book import ShopBook
+from quotekit.pricing import build_quote
+from quotekit.pricing.proposals.open_quotes import OfferedTier, Waiting, price_open
+from tests.build import a_finding, a_finding_on, a_job, a_one_off, a_rate, a_remedy, a_tier, an_extra, an_operation
+from tests.pricing.proposals.rows import book_of, part
+
+UNTIL = date(2026, 12, 20)
+
+
+def shop(seal: str = "40.00", belt: str = "30.00") -> ShopBook:
+    """Two ways to put one fault right: a seal or a belt, half an hour each at 100.00 that costs 40.00."""
+    return book_of(
+        part("SEAL", seal), part("BELT", belt), part("PIN", "1.00"),
+        findings=[a_finding("WORN")],
+        operations=[
+            an_operation("FIT-SEAL", parts="SEAL"), an_operation("FIT-BELT", parts="BELT"), an_operation("OIL"),
+        ],
+        remedies=[
+            a_remedy("SEAL-NEW", ["WORN"], ["FIT-SEAL"], life_years=5),
+            a_remedy("BELT-NEW", ["WORN"], ["FIT-BELT"], life_years=5),
+        ],
+        extras=[an_extra("CLEAN", ["OIL"])],
+        tiers=(a_tier("good"),),
+        labour_rates=(a_rate("MAIN", 100, 40),),
+    )  # fmt: skip
+
+
+def job(**values: Any) -> Job:
+    return a_job(a_finding_on("WORN"), job_number="117", **values)
+
+
+def waiting(book: ShopBook, of: Job, *, issued: bool = True) -> Waiting:
+    """The job as it was issued with a book."""
+    offered = {
+        tier.code: OfferedTier(
+            total=tier.total, subtotal=tier.subtotal, items=tuple(item.key for item in tier.items)
+        )
+        for tier in build_quote(book, of).tiers
+        if tier.offered
+    }  # fmt: skip
+    return Waiting(
+        number="117", version=1, customer="R. Alder", valid_until=UNTIL, job=of, offered=offered if issued else None
+    )
+
+
+def priced(old: ShopBook, new: ShopBook, of: Job | None = None, *, issued: bool = True) -> OpenQuote:
+    changed = frozenset(code for code in old.parts if old.parts[code] != new.parts[code])
+    return price_open(waiting(old, of or job(), issued=issued), old, new, changed)
+
+
+def test_held_at_the_old_price_with_the_new_cost() -> None:
+    """Belt 30.00, sold at 45.00, half an hour 50.00 that costs 20.00: 95.00 - 50.00 leaves 45.00.
+
+    The belt then costs 36.00: priced again 104.00 - 56.00, held 95.00 - 56.00.
+    """
+    (tier,) = priced(shop(), shop(belt="36.00")).tiers
+    assert (tier.offered_subtotal, tier.margin_now) == (Decimal("95.00"), Decimal("45.00"))
+    assert (tier.total_now, tier.total_new) == (Decimal("95.00"), Decimal("104.00"))
+    assert (tier.margin_new, tier.margin_held) == (Decimal("48.00"), Decimal("39.00"))
+    assert tier.loses is False and tier.same_work
+
+
+def test_a_quote_that_would_lose_money() -> None:
+    """Both parts become dear: 95.00 - (80.00 + 20.00) = -5.00."""
+    quote = priced(shop(), shop(seal="90.00", belt="80.00"))
+    (tier,) = quote.tiers
+    assert tier.margin_held == Decimal("-5.00") and tier.loses is True
+    assert tier.margin_new == Decimal("70.00") - Decimal("0.00"), "priced again it would not"
+    assert quote.parts == ("BELT",)
+
+
+def test_exactly_nothing_left_is_no_loss() -> None:
+    (tier,) = priced(shop(), shop(seal="90.00", belt="75.00")).tiers
+    assert tier.margin_held == 0 and tier.loses is False
+
+
+def test_the_work_as_offered_is_held_though_other_work_is_chosen() -> None:
+    """The belt was the cheaper way; now the seal is. Held, the belt has to be fitted for 95.00."""
+    quote = priced(shop(), shop(belt="60.00"))
+    (tier,) = quote.tiers
+    assert tier.total_new == Decimal("110.00"), "the seal"
+    assert tier.margin_held == Decimal("95.00") - Decimal("80.00")
+    assert not tier.same_work
+    assert quote.parts == ("BELT",)
+
+
+def test_a_part_that_only_the_new_choice_brings_is_touched_too() -> None:
+    """The seal becomes cheaper than the belt."""
+    quote = priced(shop(), shop(seal="20.00"))
+    assert quote.parts == ("SEAL",)
+    assert quote.tiers[0].margin_held == Decimal("45.00"), "the belt costs what it did"
+
+
+def test_a_quote_that_holds_no_changed_part() -> None:
+    old = shop()
+    new = replace(old, parts={**old.parts, "PIN": replace(old.parts["PIN"], pack_cost=Decimal(3))})
+    assert priced(old, new).parts == ()
+
+
+def test_a_job_that_was_not_issued() -> None:
+    """Nothing was promised: today's price stands for the offered one."""
+    quote = priced(shop(), shop(belt="36.00"), issued=False)
+    (tier,) = quote.tiers
+    assert not quote.issued and tier.offered_total is None
+    assert tier.margin_held == Decimal("39.00")
+
+
+def test_the_book_may_have_changed_since_it_was_issued() -> None:
+    """Offered at 90.00 with an older book; today's book asks 95.00."""
+    held = replace(
+        waiting(shop(), job()),
+        offered={"good": OfferedTier(total=Decimal(90), subtotal=Decimal(90), items=("BELT-NEW",))},
+    )
+    (tier,) = price_open(held, shop(), shop(belt="36.00"), frozenset({"BELT"})).tiers
+    assert (tier.offered_total, tier.total_now) == (Decimal(90), Decimal("95.00"))
+    assert tier.margin_held == Decimal("90.00") - Decimal("56.00")
+
+
+@pytest.mark.parametrize(
+    "values",
+    [
+        {"extras": (), "one_off": (a_one_off(1, "part", 2, unit_cost="3.00"),)},
+        {"one_off": (a_one_off(1, "labour", "0.5"),)},
+        {"discount_percent": Decimal("0.1"), "discount_reason": "friend"},
+    ],
+)
+def test_what_a_job_brings_itself_is_counted_once(values: dict[str, Any]) -> None:
+    """Held with no price changed is what the quote leaves today, one-off lines and discounts with it."""
+    of = job(**values)
+    (tier,) = priced(shop(), shop(), of).tiers
+    assert tier.margin_held == tier.margin_now
+
+
+def test_a_cost_of_labour_that_is_not_known() -> None:
+    book = replace(shop(), labour_rates=(a_rate("MAIN", 100, None),))
+    (tier,) = priced(book, book).tiers
+    assert tier.margin_held is None and tier.loses is None
+
+
+def test_a_job_that_can_not_be_read() -> None:
+    quote = price_open(
+        replace(waiting(shop(), job()), job=None, trouble="there is no remedy X"), shop(), shop(), frozenset()
+    )
+    assert quote.trouble == "there is no remedy X" and quote.tiers == ()
