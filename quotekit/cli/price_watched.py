@@ -43,7 +43,8 @@ def price_watched(book: Path, job: Path, folder: Path, taken: Mapping[str, str] 
         return Priced(contents=contents, problems=(stopped_problem(fault),))
     waits_for = tuple(problem.place.file for problem in found if problem.code == "output-open")
     files = tuple(_named(name, job) for name in names)
-    return Priced(contents=contents, files=files, problems=(*problems, *found), waits_for=waits_for)
+    found = [*problems, *found]
+    return Priced(contents=contents, files=files, problems=tuple(found), waits_for=waits_for, lacks=_lacks(quote, job))
 
 
 def _not_written(
@@ -64,6 +65,12 @@ def _not_written(
     if contents[0] in issued.job_workbooks:
         return Priced(contents=contents)
     return Priced(contents=contents, problems=(issued_problem(quote, issued),))
+
+
+def _lacks(quote: Quote, job: Path) -> tuple[str, ...]:
+    """Photos of the findings that are not there yet: a telephone may send them later than the job was saved."""
+    names = {finding.photo for finding in quote.job.findings if finding.photo}
+    return tuple(sorted(name for name in names if Path(name).name == name and not (job.parent / name).exists()))
 
 
 def _second_job(quote: Quote, other: str) -> Problem:

@@ -101,11 +101,13 @@ def _told_over_time(watching: Watching, *, once: bool) -> Iterator[Told]:
     from quotekit.cli.folder_news import folder_news
     from quotekit.cli.watch_screen import show_status
 
+    said = ""
     for _ in folder_news(watching.folder, idle=IDLE):
         while True:
             told = list(watching.step(time.monotonic()))
             yield from told
-            show_status(watching)
+            if not once:
+                said = show_status(watching, said)
             if told:
                 continue  # others may be due
             if not watching.restless:

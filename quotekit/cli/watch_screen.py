@@ -8,6 +8,8 @@ import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from quotekit.cli.report import say
+
 if TYPE_CHECKING:
     from quotekit.cli.watching import Told, Watching
 
@@ -24,10 +26,18 @@ def print_told(told: Told) -> None:
     print(f"{at} {told.job}: {what}.{found}", flush=True)
 
 
-def show_status(watching: Watching) -> None:
-    """One line that is written over, where somebody looks at a screen."""
+def show_status(watching: Watching, said: str) -> str:
+    """One line that is written over, where somebody looks at a screen; else only why nothing can be priced.
+
+    That is said once, so long as it stays so: `said` is what was said before, and what is given is for the next time.
+    """
     if sys.stderr.isatty():
         _show(status_text(watching))
+        return said
+    idle = "" if watching.restless else watching.why_idle()
+    if idle and idle != said:
+        say(idle)
+    return said if watching.restless else idle
 
 
 def show_step(label: str) -> None:

@@ -32,6 +32,8 @@ class Priced:
     """Another job, whose quote has the names this one's would have: it is tried again when that one gives them up."""
     wants: str = ""
     """The name they both would have, where it is behind another."""
+    lacks: tuple[str, ...] = ()
+    """Names of photos that were not there: it is priced again when one comes."""
 
     @property
     def refused_by_disk(self) -> bool:
@@ -59,6 +61,8 @@ class WatchedJobs:
         if done["behind"]:
             other = self._done.get(done["behind"])
             return other is None or is_gone(done["behind"]) or done["wants"] not in other["files"]
+        if any((self._folder / name).exists() for name in done["lacks"]):
+            return True
         return not all((self._folder / name).exists() for name in done["files"])
 
     def writers(self) -> dict[str, str]:
@@ -87,6 +91,7 @@ class WatchedJobs:
                 "told": bool(priced.problems),
                 "behind": priced.behind,
                 "wants": priced.wants,
+                "lacks": list(priced.lacks),
             }
         write_together({self._file: these_bytes(json.dumps(self._done, indent=1).encode())})
 
@@ -110,5 +115,5 @@ def _read(file: Path) -> dict[str, dict[str, Any]]:
 
 def _done(kept: dict[str, Any]) -> dict[str, Any]:
     """An entry with all it must have; those of an earlier version say less."""
-    less = {"out": ".", "told": False, "behind": "", "wants": ""}
+    less = {"out": ".", "told": False, "behind": "", "wants": "", "lacks": []}
     return less | kept | {"contents": list(kept["contents"]), "files": list(kept["files"])}

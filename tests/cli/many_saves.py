@@ -98,6 +98,9 @@ def run(folder: Path, saves: int, seed: int, jobs: int) -> dict[str, object]:
             now[name] = data
             while not told.empty():
                 wrong.append(f"after save {serial} of {name} by {way}: {told.get()}")
+        time.sleep(3)  # one that is priced twice is told late
+        while not told.empty():
+            wrong.append(f"after the last save: {told.get()}")
     finally:
         running.kill()
         running.wait()

@@ -114,6 +114,34 @@ def test_a_folder_without_a_shop_book(tmp_path: Path, capsys: pytest.CaptureFixt
     assert "There is no shop book in this folder" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("way", [signal.SIGTERM, signal.SIGHUP, signal.SIGINT])
+def test_ended_from_outside_it_ends_cleanly(watcher: Watcher, folder: Path, way: signal.Signals) -> None:
+    """By the system, a closed terminal, a key; and then nothing of the program but what it keeps is left."""
+    watcher.running.send_signal(way)
+    assert watcher.running.wait(timeout=PATIENCE) == 0
+    left = {path.name for path in folder.iterdir() if path.name.startswith(".")}
+    assert left == {".quotekit watched.json", ".quotekit watching-lock"}
+
+
+def test_without_a_screen_it_says_once_why_nothing_is_priced(tmp_path: Path) -> None:
+    """Started with the computer nobody looks at its status line; what it says may be kept in a file."""
+    write_book(tmp_path / "job.xlsx", job())
+    log = tmp_path.parent / "said.txt"
+    command = [sys.executable, "-m", "quotekit", "watch", str(tmp_path)]
+    with log.open("w") as said:
+        running = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=said)
+    try:
+        end = time.monotonic() + PATIENCE
+        while "There is no shop book in this folder" not in log.read_text():
+            assert time.monotonic() < end
+            time.sleep(0.1)
+        time.sleep(2.5)
+        assert log.read_text().count("no shop book") == 1
+    finally:
+        running.kill()
+        running.wait()
+
+
 def test_no_such_folder(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["watch", str(tmp_path / "nowhere")]) == 1
     assert "There is no such folder." in capsys.readouterr().err  # "missing-folder"

@@ -7,6 +7,7 @@ import os
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from quotekit.cli import watching
 from quotekit.cli.gone_files import GONE_AFTER
@@ -310,6 +311,22 @@ def test_what_is_saved_while_many_are_priced_goes_first(folder: Path) -> None:
     assert told_names(clock, 0.75) == ["job 1.xlsx", "job 2.xlsx", "job 3.xlsx"]
     assert told_names(clock, 3) == ["job.xlsx"]
     assert clock.watching.due == 0
+
+
+def test_a_photo_that_comes_later(folder: Path) -> None:
+    """A telephone sends it after the job was saved: it is put in, and what was told of it goes."""
+    sheets = job()
+    sheets["Findings"][0].append("Photo")
+    sheets["Findings"][1].append("bushing.png")
+    write_book(folder / "job.xlsx", sheets)
+    clock = Clock(folder)
+    assert clock.told() == [("job.xlsx", WRITTEN)]
+    assert "Photo bushing.png is left out" in text(folder)
+    assert clock.told(30) == []
+    Image.new("RGB", (40, 30), "grey").save(folder / "bushing.png")
+    assert clock.told() == [("job.xlsx", WRITTEN)]
+    assert not problems_file(folder / "job.xlsx").exists()
+    assert clock.told(30) == []
 
 
 # what was issued
