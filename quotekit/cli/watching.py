@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 WHOLE_WITHIN = 10.0
 """Seconds a file may take to become whole (over a network, from a phone); then it is told as it is."""
+LET_IN_WITHIN = 60.0
+"""Seconds in which a file may be kept shut by a program that writes it; then it is told that it can't be read."""
 AGAIN_AFTER = 30.0
 """Seconds until a job is tried again whose files the disk refused."""
 LOOK_AGAIN = 1.0
@@ -62,6 +64,7 @@ class Watching:
         self._contents: dict[str, Content] = {}
         self._given_content: Content | None = None
         self._broken: dict[str, float] = {}
+        self._shut: dict[str, float] = {}
         self._later: dict[str, float] = {}
         self._waits: dict[str, tuple[str, ...]] = {}
         self.with_problems: set[str] = self._jobs.told
@@ -90,6 +93,7 @@ class Watching:
         One job a step: what is saved while many are priced is seen, and goes first.
         """
         there = _looks(self.folder, is_workbook_name)
+        self._try_shut_ones(now)
         for name in self._settled.look(there, now):
             self._take(name, there[name], now)
         for name, told in self._ods.step(_looks(self.folder, is_ods_name), there, now):
@@ -129,16 +133,25 @@ class Watching:
             self._contents[name] = known._replace(look=look)
 
     def _whole(self, path: Path, now: float) -> str | None:
-        """The content of a workbook; None where it is not whole, and may yet become so."""
+        """The content of a workbook; None where it is not whole, and may yet become so; empty where it stays shut."""
         from quotekit.cli.inputs import file_sha256
 
         sha = file_sha256(path)
         if sha is None or not is_whole(path):
             since = self._broken.setdefault(path.name, now)
-            if sha is None or now - since < WHOLE_WITHIN:
+            if now - since < (LET_IN_WITHIN if sha is None else WHOLE_WITHIN):
                 return None
         self._broken.pop(path.name, None)
-        return sha
+        if sha is None:
+            self._shut[path.name] = now + AGAIN_AFTER
+        return sha or ""
+
+    def _try_shut_ones(self, now: float) -> None:
+        """A file that could not be read may be open to us now, without having changed."""
+        for name in [name for name, at in self._shut.items() if now >= at]:
+            del self._shut[name]
+            self._settled.again(name, now)
+            self._book_settled.again(name, now)
 
     def _let_go(self, there: Mapping[str, Look], now: float) -> None:
         """Of a job that is gone nothing is wrong any more."""

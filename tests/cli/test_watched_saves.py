@@ -15,7 +15,7 @@ from quotekit.cli.main import main
 from quotekit.cli.price_watched import HEADING, problems_file
 from quotekit.cli.price_watched import price_watched as really_price
 from quotekit.cli.watched_jobs import KEPT
-from quotekit.cli.watching import WHOLE_WITHIN
+from quotekit.cli.watching import AGAIN_AFTER, LET_IN_WITHIN, WHOLE_WITHIN
 from tests.cli.small_shop import job, write_book
 from tests.cli.test_watching import WRITTEN, Clock, clean_book, clean_shop, spoil, text, visible
 
@@ -279,6 +279,32 @@ def test_a_shop_book_that_is_being_saved_is_waited_for(folder: Path, tmp_path_fa
     assert clock.told(WHOLE_WITHIN - 2) == []
     elsewhere.write_bytes(whole)
     assert clock.told() == [("job.xlsx", WRITTEN)]
+
+
+@pytest.mark.parametrize("given", [False, True])
+def test_a_file_that_stays_shut(
+    folder: Path, given: bool, monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """Kept by another program, or not ours to read: it is waited for, then told, and read once it is open."""
+    shut = folder / "job.xlsx"
+    book = folder / "shop book.xlsx"
+    if given:
+        shut = book = book.rename(tmp_path_factory.mktemp("office") / "prices.xlsx")
+    really_open = Path.read_bytes
+
+    def refuse(path: Path) -> bytes:
+        if path.name == shut.name:
+            raise PermissionError(13, "Permission denied", str(path))
+        return really_open(path)
+
+    monkeypatch.setattr(Path, "read_bytes", refuse)
+    clock = Clock(folder, **({"book": book} if given else {}))
+    assert clock.told(LET_IN_WITHIN - 5) == [] and clock.watching.restless
+    assert clock.told(10) == [("job.xlsx", [])] and not clock.watching.restless
+    assert f"{shut.name} cannot be read: Permission denied" in text(folder)
+    monkeypatch.undo()
+    assert clock.told(AGAIN_AFTER + 2) == [("job.xlsx", WRITTEN)]
+    assert not problems_file(folder / "job.xlsx").exists()
 
 
 def test_a_time_that_is_set_back_hides_no_save(folder: Path) -> None:
