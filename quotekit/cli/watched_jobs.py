@@ -36,9 +36,9 @@ class Priced:
     """Names of photos that were not there: it is priced again when one comes."""
 
     @property
-    def refused_by_disk(self) -> bool:
-        """Whether it is worth another try though nothing changes."""
-        return any(problem.code == "disk" for problem in self.problems)
+    def refused_for_now(self) -> bool:
+        """Whether it is worth another try though nothing changes: the disk or the ledger could not be used."""
+        return any(problem.code == "disk" or problem.code.startswith("ledger-") for problem in self.problems)
 
 
 class WatchedJobs:
@@ -81,7 +81,7 @@ class WatchedJobs:
         """Remember what was priced; nothing of a job that is to be tried again. Raises OSError."""
         from quotekit.cli.output_files import these_bytes, write_together
 
-        if priced.waits_for or priced.refused_by_disk:
+        if priced.waits_for or priced.refused_for_now:
             self.forget(job)
         else:
             self._done[job] = {

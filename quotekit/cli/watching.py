@@ -20,6 +20,7 @@ from quotekit.cli.watched_ods import WatchedOds, is_ods_name
 from quotekit.cli.whole_file import is_whole
 
 if TYPE_CHECKING:
+    from quotekit.problems import Problem
     from quotekit.workbook.compared_kind import FileKind
 
 WHOLE_WITHIN = 10.0
@@ -67,6 +68,7 @@ class Watching:
         self._shut: dict[str, float] = {}
         self._later: dict[str, float] = {}
         self._waits: dict[str, tuple[str, ...]] = {}
+        self._refused: dict[str, tuple[Problem, ...]] = {}
         self.with_problems: set[str] = self._jobs.told
         """Jobs with problems that are told."""
         self.due = 0
@@ -231,7 +233,8 @@ class Watching:
             and (other in self._contents or self._jobs.content(other) != content)
         }
 
-    def _keep(self, name: str, priced: Priced, now: float) -> Told:
+    def _keep(self, name: str, priced: Priced, now: float) -> Told | None:
+        """What is told of it; None where the same refusal as before was told already."""
         self._later.pop(name, None)
         self._waits.pop(name, None)
         try:
@@ -241,10 +244,12 @@ class Watching:
             told, self._later[name] = bool(priced.problems), now + AGAIN_AFTER
         if priced.waits_for:
             self._waits[name] = priced.waits_for
-        elif priced.refused_by_disk:
+        elif priced.refused_for_now:
             self._later[name] = now + AGAIN_AFTER
         (self.with_problems.add if told else self.with_problems.discard)(name)
-        return Told(name, priced)
+        again = priced.refused_for_now and self._refused.get(name) == priced.problems
+        self._refused[name] = priced.problems
+        return None if again else Told(name, priced)
 
 
 def _kind(path: Path, known: FileKind | None) -> FileKind | None:

@@ -16,6 +16,8 @@ from quotekit.cli.price_watched import HEADING, problems_file
 from quotekit.cli.price_watched import price_watched as really_price
 from quotekit.cli.watched_jobs import KEPT
 from quotekit.cli.watching import AGAIN_AFTER, LET_IN_WITHIN, WHOLE_WITHIN
+from quotekit.ledger.fault import LedgerFault
+from quotekit.problems import Place, error
 from tests.cli.small_shop import job, write_book
 from tests.cli.test_watching import WRITTEN, Clock, clean_book, clean_shop, spoil, text, visible
 
@@ -401,6 +403,25 @@ def test_a_change_that_was_issued_is_nothing_to_mend(
     write_book(folder / "shop book.xlsx", clean_book() | {"Notes": [["Mine"]]})
     clock.told()
     assert not problems_file(path).exists()
+
+
+def test_a_ledger_that_cannot_be_asked_is_asked_again(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whether a quote was issued is not known then: nothing is written, and it is told once, however often tried."""
+    clock = Clock(folder)
+    clock.told()
+    gone = error(Place("ledger"), "ledger-gone", "The ledger's server does not answer.", "Ask who runs it.")
+
+    def refuse(*_: object) -> None:
+        raise LedgerFault(gone)
+
+    monkeypatch.setattr("quotekit.cli.issued_version.issued_version", refuse)
+    save(folder / "job.xlsx", Make="Another")
+    before = (folder / WRITTEN[0]).read_bytes()
+    assert clock.told(AGAIN_AFTER * 3) == [("job.xlsx", [])]
+    assert "does not answer" in text(folder) and (folder / WRITTEN[0]).read_bytes() == before
+    monkeypatch.undo()
+    assert clock.told(AGAIN_AFTER + 2) == [("job.xlsx", WRITTEN)]
+    assert not problems_file(folder / "job.xlsx").exists()
 
 
 # names
