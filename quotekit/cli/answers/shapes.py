@@ -93,7 +93,7 @@ _WORKBOOKS = {"document": _document, "book": _or_none(_document)}
 
 SHAPES: Mapping[str, Mapping[str, Fits]] = {
     "check": _WORKBOOKS,
-    "choice": _WORKBOOKS | {"tier": _text, "extras": _or_none(_all(_text))},
+    "choice": {"document": _document, "book": _document, "tier": _text, "extras": _or_none(_all(_text))},
     "costing": {"document": _document, "book": _or_none(_file)},
     "explain cell": _WORKBOOKS | {"others": _or_none(_all(_document)), "sheet": _text, "cell": _text},
     "findings": {"document": _document, "book": _document},

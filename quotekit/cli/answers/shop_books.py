@@ -98,7 +98,7 @@ class ShopBooks:
         path = Path(given).expanduser()
         if not path.is_absolute():
             path = Path(os.path.normpath(Path(document).parent / path))
-        for name in (path, path.with_name(f"{path.name}.xlsx")):
+        for name in (path, path.parent / f"{path.name}.xlsx"):
             found = self._open.get(str(name)) or self._on_disk(name)
             if found is not None:
                 return found

@@ -108,7 +108,7 @@ JSON = st.recursive(
 )
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(kind=st.sampled_from([*kinds.QUICK, "check", "costing", "returned", "dance"]), data=st.data())
 def test_whatever_is_asked_is_answered_once(kind: str, data: st.DataObject) -> None:
     """Any JSON under any word, and as the id: one answer, that is JSON itself, and no fault."""
@@ -116,6 +116,20 @@ def test_whatever_is_asked_is_answered_once(kind: str, data: st.DataObject) -> N
     changed = data.draw(st.dictionaries(st.sampled_from([*words, "id"]), JSON, max_size=3))
     (told,) = answers(json.dumps({"id": 1, "do": kind} | GOOD.get(kind, {}) | changed).encode())
     assert not [one for one in told.get("problems", []) if one["code"] == "quotekit-fault"], told
+
+
+@pytest.mark.parametrize("kind", ["choice", "findings", "price"])
+def test_no_shop_book_where_one_is_needed(kind: str) -> None:
+    (told,) = answers(json.dumps({"id": 1, "do": kind} | GOOD[kind] | {"token": None, "book": None}).encode())
+    assert [problem["code"] for problem in told["problems"]] == ["unknown-request"]
+
+
+@pytest.mark.parametrize("named", ["/", ".", "..", "~", "a/b/c", "x" * 300, "C:\\"])
+def test_a_cell_that_names_no_shop_book(named: str) -> None:
+    """Typed by a person as the last argument of a function: a reason, as for any name that is not there."""
+    words = {"name": "TAX_ON", "arguments": [1, "labour"], "document": "/tmp/no such/sheet.xlsx", "book": named}
+    (told,) = answers(json.dumps({"id": 1, "do": "function"} | words).encode())
+    assert "There is no shop book" in told["done"]["reason"]
 
 
 @pytest.mark.parametrize(
