@@ -1,4 +1,4 @@
-"""By a real mouse and keyboard on a virtual screen: the menu is clicked, forms are filled in.
+"""By a real mouse and keyboard on a virtual screen: the menu is clicked, cells are typed in, forms are filled in.
 
 The pictures are kept where QUOTEKIT_SCREENS names a folder, to be looked at.
 """
@@ -9,6 +9,7 @@ import json
 import os
 import shutil
 import subprocess
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,9 @@ import pytest
 
 from quotekit.addin.build import extension_bytes
 from quotekit.addin.engine_command import engine_command
+from quotekit.cli.answers.functions import figure_of
 from quotekit.cli.answers.serve import version
+from quotekit.cli.answers.shop_books import ShopBooks
 from quotekit.cli.main import main
 from tests.conftest import in_ci
 
@@ -53,6 +56,31 @@ def seen(script: str, python: str, pictures: Path, work: Path, tmp_path: Path) -
     assert done.returncode == 0, done.stderr[-2000:]
     told: dict[str, Any] = json.loads(done.stdout.splitlines()[-1])
     return told
+
+
+def figure(work: Path, name: str, *arguments: object) -> float:
+    """What the engine says of a function for a document beside the shop book."""
+    words = {"name": name, "arguments": list(arguments), "document": str(work / "sums.ods")}
+    return float(str(figure_of(words, ShopBooks(), date.today())))
+
+
+def test_typed_in_cells(uno_python: str, pictures: Path, work: Path, tmp_path: Path) -> None:
+    """A wrong measurement and four formulas, by the keyboard; the menu by the mouse.
+
+    The menu is chosen while the measurement is still being typed: what stands on the screen is what is checked. While
+    the right one is being typed nothing happens; after Return its line and its note are gone.
+    """
+    told = seen("check.py", uno_python, pictures, work, tmp_path)
+    assert (told["typed"], told["selected"]) == ("About 0.78", "$Findings.$D$3")
+    assert "Type a plain number." in told["note"]
+    assert [line for line in told["lines"] if line.startswith("Error   Findings!D3: Measured is wanted")]
+    assert told["while typing"] == ["About 0.78", True] and told["mended"] == 0.782
+    assert told["B2"] == figure(work, "SELLING_PRICE", 5.5, 8.0)
+    assert told["B3"] == figure(work, "SELLING_PRICE", told["B2"] * 4)
+    assert told["B4"] == figure(work, "TAX_ON", 100.0, "parts")
+    assert (told["B5"], told["typed over"]) == ("Err:502", figure(work, "SELLING_PRICE", 4.0))
+    assert told["why"].endswith("It gives an error: The cost is negative. Check the number.")
+    assert len(list(pictures.glob("typing *.png"))) == 6
 
 
 def test_a_day_after_the_quote(uno_python: str, pictures: Path, work: Path, tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import time
 from typing import TYPE_CHECKING, Any, Dict, List, Optional, Sequence, Tuple
 
+from .being_typed import finish_typing
 from .copies import Copies, path_of
 from .jump import open_document, to_cell
 from .open_workbooks import OpenWorkbook, workbook_of
@@ -47,6 +48,7 @@ class Checked:
 
     def check(self) -> None:
         """Check it as a person asks for it: what is going on is shown, and can be stopped."""
+        finish_typing(self.desk)
         copies = Copies()
         try:
             words = self._words(copies)

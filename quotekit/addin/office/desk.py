@@ -141,9 +141,9 @@ class Desk:
 
 
 def is_spreadsheet(document: Any) -> bool:
-    """Whether an open window holds a spreadsheet."""
+    """Whether an open window holds a spreadsheet; one that is just being closed has no sheets any more."""
     supports = getattr(document, "supportsService", None)
-    return bool(supports and supports("com.sun.star.sheet.SpreadsheetDocument"))
+    return bool(supports and supports("com.sun.star.sheet.SpreadsheetDocument") and document.Sheets is not None)
 
 
 def _raising(fault: BaseException, otherwise: Callable[[], None]) -> Callable[[], None]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from typing import TYPE_CHECKING, Any, Dict, List, Optional, Tuple
 
+from .being_typed import finish_typing
 from .cell_reasons import calls_in, reason_of
 from .copies import Copies
 from .explain_window import ExplainWindow
@@ -25,6 +26,7 @@ NOTHING = "quotekit knows nothing of this cell."
 
 def run(desk: Desk) -> None:
     """Explain the cell that is selected in the window in front."""
+    finish_typing(desk)
     document = desk.document
     cell = selected_cell(document) if document is not None else None
     if document is None or cell is None:

@@ -45,10 +45,7 @@ def main() -> None:
     """Every part, one after the other."""
     folder = Path(sys.argv[1])
     found = {}
-    for name in ("noted", "plain", "broken"):
-        with Office(folder / f"{name} profile") as office:
-            office.install(folder / f"{name}.oxt")
-    with Office(folder / "noted profile") as office:
+    with Office(folder / "noted profile", extension=folder / "noted.oxt") as office:
         found["help"] = help_of(office)
         found["cells"] = {kind: cells_of(office, folder, kind) for kind in KINDS}
         found["live"] = live(office, folder)
@@ -59,9 +56,9 @@ def main() -> None:
         found["new book"] = new_book(office, folder)
         found["circle"] = circle(office, folder)
         found["killed"] = killed(office, folder)
-    with Office(folder / "plain profile") as office:
+    with Office(folder / "plain profile", extension=folder / "plain.oxt") as office:
         found["many"] = many(office, folder)
-    with Office(folder / "broken profile") as office:
+    with Office(folder / "broken profile", extension=folder / "broken.oxt") as office:
         found["no engine"] = no_engine(office, folder)
     print(json.dumps(found))
 

@@ -22,15 +22,15 @@ def main() -> None:
     """So many rounds; an office that is lost is counted, and another goes on."""
     extension, folder = (Path(word).resolve() for word in sys.argv[1:3])
     rounds, chance = int(sys.argv[3]), random.Random(sys.argv[4])
-    with Office(folder / "profile") as office:
-        office.install(extension)
+    with Office(folder / "profile", extension=extension):
+        pass
     found = {"rounds": 0, "lost": [], "told": []}
     while found["rounds"] < rounds:
         with Office(folder / "profile") as office:
             try:
                 while found["rounds"] < rounds:
                     found["rounds"] += 1
-                    book, seconds = chance.choice(sorted(folder.rglob("[!b]*.xlsx"))), chance.uniform(0, 2.5)
+                    book, seconds = chance.choice(sorted(folder.glob("[!b]*.xlsx"))), chance.uniform(0, 2.5)
                     at = f"{book.name} after {seconds:.2f} s"
                     found["told"] += closed_after(office, book, seconds, chance)
             except Exception as fault:
@@ -44,6 +44,9 @@ def closed_after(office: Office, book: Path, seconds: float, chance: random.Rand
     """Checked and closed a while later, at times after a change of a cell or a pick; what a window said of a fault."""
     document = office.open(book)
     office.choose(document, "check")
+    if chance.random() < 0.5:
+        closed_between_notes(document, chance.randrange(45))
+        return [text for one in office.windows() for text in one["texts"] if "fault" in text]
     time.sleep(seconds)
     with suppress(SystemExit):
         if chance.random() < 0.4:
@@ -60,6 +63,15 @@ def closed_after(office: Office, book: Path, seconds: float, chance: random.Rand
         one.close(True)
         time.sleep(chance.uniform(0, 0.5))
     return [text for one in office.windows() for text in one["texts"] if "fault" in text]
+
+
+def closed_between_notes(document, count: int) -> None:
+    """As soon as so many notes are on its cells, while more are being put on."""
+    notes, end = document.Sheets.getByName("Parts").Annotations, time.monotonic() + 20
+    while notes.getCount() <= count and time.monotonic() < end:
+        pass
+    document.setModified(False)
+    document.close(True)
 
 
 def lives(office: Office) -> bool:

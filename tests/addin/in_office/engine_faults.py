@@ -218,9 +218,7 @@ def main() -> None:
     engine.chmod(0o755)
     environment = {"TMPDIR": words["temporary"], "PYTHONPATH": "/nowhere", "LD_LIBRARY_PATH": "/nowhere"}
     found: dict = {}
-    with Office(folder / "profile") as office:
-        office.install(Path(words["extension"]))
-    with Office(folder / "profile", environment=environment) as office:
+    with Office(folder / "profile", extension=Path(words["extension"]), environment=environment) as office:
         case = Case(office, words)
         found["faults"] = faults(case)
         found["hanging"] = hanging(case)

@@ -180,10 +180,9 @@ def digest(document) -> str:
 def main() -> None:
     words = json.loads(Path(sys.argv[1]).read_text())
     folder = Path(words["folder"])
-    with Office(folder / "profile") as office:
-        office.install(Path(words["extension"]))
     found: dict = {}
-    with Office(folder / "profile", environment={"TMPDIR": words["temporary"]}) as office:
+    environment = {"TMPDIR": words["temporary"]}
+    with Office(folder / "profile", extension=Path(words["extension"]), environment=environment) as office:
         for kind, opened in documents(office, words).items():
             if words.get("kinds") and kind not in words["kinds"]:
                 continue

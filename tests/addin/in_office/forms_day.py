@@ -138,8 +138,7 @@ class Day:
 def main(words: list[str]) -> None:
     """All steps, in one office."""
     extension, folder, flag = map(Path, words)
-    with tempfile.TemporaryDirectory() as profile, Office(Path(profile) / "profile") as office:
-        office.install(extension)
+    with tempfile.TemporaryDirectory() as there, Office(Path(there) / "profile", extension=extension) as office:
         day = Day(office, folder, flag)
         for step in json.load(sys.stdin):
             day.do(step)

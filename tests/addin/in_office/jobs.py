@@ -404,9 +404,7 @@ def main() -> None:
     extension, folder, flag = (Path(word) for word in sys.argv[1:4])
     wanted = sys.argv[4:]
     found, seconds = {}, {}
-    with Office(folder / "profile") as office:
-        office.install(extension)
-    with Office(folder / "profile") as office:
+    with Office(folder / "profile", extension=extension) as office:
         parts = Parts(office, folder, flag)
         for name in wanted or PARTS:
             start = time.monotonic()

@@ -102,5 +102,41 @@ def press(screen: Screen, office: Office, name: str, *, seconds: float = 20.0) -
     screen.click(*place_of(office, name, seconds=seconds))
 
 
+def place_of_cell(document, name: str) -> tuple[int, int]:
+    """The middle of a cell of the sheet in front, which is not scrolled.
+
+    The office tells where the cells of one pane are, and cells beside frozen ones are in another: so the place is
+    reckoned from the first cell of the pane, at the size in which the office draws that.
+    """
+    sheet = document.CurrentController.getActiveSheet()
+    table = _table(document.CurrentController.Frame.getComponentWindow().getAccessibleContext(), 0)
+    origin, cell = table.getLocationOnScreen(), sheet.getCellRangeByName(name)
+    first, drawn = _first_drawn(document.CurrentController, sheet, table)
+    across = (cell.Position.X - first.Position.X + cell.Size.Width / 2) * drawn.Width / first.Size.Width
+    down = (cell.Position.Y - first.Position.Y + cell.Size.Height / 2) * drawn.Height / first.Size.Height
+    return origin.X + round(across), origin.Y + round(down)
+
+
+def _first_drawn(controller, sheet, table):
+    """The first cell of the pane that the table is of, and its size on the screen: it has none in the others."""
+    for number in range(controller.getCount()):
+        pane = controller.getByIndex(number).getVisibleRange()
+        drawn = table.getAccessibleCellAt(pane.StartRow, pane.StartColumn).getAccessibleContext().getSize()
+        if drawn.Width > 0 and drawn.Height > 0:
+            return sheet.getCellByPosition(pane.StartColumn, pane.StartRow), drawn
+    raise SystemExit("the office draws no cells")
+
+
+def _table(context, deep: int):
+    """The part of a window that holds the cells of a sheet."""
+    if hasattr(context, "getAccessibleCellAt"):
+        return context
+    for number in range(min(context.getAccessibleChildCount(), 20) if deep < 5 else 0):
+        found = _table(context.getAccessibleChild(number).getAccessibleContext(), deep + 1)
+        if found is not None:
+            return found
+    return None
+
+
 def _xdotool(*words: str) -> None:
     subprocess.run(["xdotool", *words], check=True, stdout=subprocess.DEVNULL)

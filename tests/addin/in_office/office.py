@@ -35,9 +35,23 @@ def _path() -> str:
 
 
 class Office:
-    """One running office; `headless` without a screen, else on the screen that DISPLAY names."""
+    """One running office; `headless` without a screen, else on the screen that DISPLAY names.
 
-    def __init__(self, profile: Path, *, headless: bool = True, environment: dict[str, str] | None = None) -> None:
+    An extension is put in by an office of its own first: one that is put into an office that runs on would work in
+    another process, over a bridge, until the next start.
+    """
+
+    def __init__(
+        self,
+        profile: Path,
+        *,
+        extension: Path | None = None,
+        headless: bool = True,
+        environment: dict[str, str] | None = None,
+    ) -> None:
+        if extension is not None:
+            with Office(profile) as before:
+                before.install(extension)
         self.profile, self.pipe = profile, f"q{uuid.uuid4().hex[:12]}"
         words = ["--headless"] if headless else []
         self.process = subprocess.Popen(
@@ -80,7 +94,7 @@ class Office:
         self.process.wait()
 
     def install(self, extension: Path) -> None:
-        """Put an extension in, agreeing to whatever is asked."""
+        """Put an extension in, agreeing to whatever is asked; it is there as for a person at the next start."""
         manager = self.context.getByName("/singletons/com.sun.star.deployment.ExtensionManager")
         manager.addExtension(extension.as_uri(), (), "user", manager.createAbortChannel(), _Agrees())
 

@@ -325,8 +325,7 @@ def kill_engines(office: int) -> int:
 
 
 def main(extension: Path, folder: Path) -> None:
-    with Office(folder / "profile") as office:
-        office.install(extension)
+    with Office(folder / "profile", extension=extension) as office:
         parts, seen = Parts(office, folder), {}
         for name in ("planted", "kept", "protected", "read_only", "odd", "many", "job", "unknown"):
             start = time.monotonic()

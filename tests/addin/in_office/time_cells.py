@@ -21,9 +21,7 @@ def main() -> None:
     extension, book, asked = (Path(word) for word in sys.argv[1:4])
     columns = json.loads(asked.read_text(encoding="utf-8"))
     profile = book.parent / "profile"
-    with Office(profile) as office:
-        office.install(extension)
-    with Office(profile) as office:
+    with Office(profile, extension=extension) as office:
         document = office.new()
         document.storeAsURL((book.parent / "sums.ods").as_uri(), values(FilterName="calc8"))
         sheet = document.Sheets.getByIndex(0)

@@ -22,9 +22,7 @@ def main() -> None:
     extension, folder, times = Path(sys.argv[1]), Path(sys.argv[2]), int(sys.argv[3])
     profile = folder.parent / "timed profile"
     shutil.rmtree(profile, ignore_errors=True)
-    with Office(profile) as office:
-        office.install(extension)
-    with Office(profile) as office:
+    with Office(profile, extension=extension) as office:
         job = office.open(folder / JOB)
         found = {"cold": clicked(office, job, folder)}
         found["warm"] = [clicked(office, job, folder) for _ in range(times)]

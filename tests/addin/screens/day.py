@@ -83,8 +83,7 @@ def main(folder: Path, extension: Path, work: Path, *more: str) -> None:
     with tempfile.TemporaryDirectory() as there, Screen() as screen:
         own = Path(there) / "shop"
         shutil.copytree(work, own)
-        with Office(Path(there) / "profile", headless=False) as office:
-            office.install(extension)
+        with Office(Path(there) / "profile", extension=extension, headless=False) as office:
             job = office.open(own / JOB)
             time.sleep(2)
             day = Day(office, screen, folder)

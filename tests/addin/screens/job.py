@@ -185,13 +185,10 @@ def main() -> None:
     shutil.copytree(folder / "demo", shop)
     for written in [*shop.glob("26*-1 quote.*"), *shop.glob("26*-1 costing.*")]:
         written.unlink()
-    with Screen() as screen:
-        with Office(folder / "profile", headless=False) as office:
-            office.install(extension)
-        with Office(folder / "profile", headless=False) as office:
-            shots = Shots(screen, office, shop, pictures)
-            for part in sys.argv[4:] or ("price", "finding", "returned", "books"):
-                getattr(shots, part)()
+    with Screen() as screen, Office(folder / "profile", extension=extension, headless=False) as office:
+        shots = Shots(screen, office, shop, pictures)
+        for part in sys.argv[4:] or ("price", "finding", "returned", "books"):
+            getattr(shots, part)()
 
 
 if __name__ == "__main__":

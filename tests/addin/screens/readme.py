@@ -60,9 +60,7 @@ def main(pictures: Path, extension: Path, work: Path) -> None:
         shop = Path(there) / "shop"
         shutil.copytree(work, shop, ignore=shutil.ignore_patterns(".~lock.*"))
         profile = Path(there) / "profile"
-        with Office(profile, headless=False) as office:
-            office.install(extension)
-        with Office(profile, headless=False) as office:
+        with Office(profile, extension=extension, headless=False) as office:
             album = Album(office, screen, shop, pictures)
             job = _of_the_technician(album)
             _of_the_owner(album)
