@@ -110,7 +110,7 @@ def _price(options: argparse.Namespace, places: Places, read: BookRead, kept: Ke
     with ExitStack() as held:
         lines = held.enter_context(places.staged(places.results).open("w")) if places.writes else None
         told = Told(options.folder, read, lines=lines, printed=options.json)
-        done = held.enter_context(progress(len(run.names)))
+        done = held.enter_context(progress(len(run.names), printed=options.json))
         for outcome in held.enter_context(closing(run.outcomes(_engine(options, read), done))):
             told.take(outcome)
     if told.count and places.writes:

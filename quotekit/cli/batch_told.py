@@ -102,19 +102,23 @@ def _plural(kind: str, count: int) -> str:
 
 
 @contextmanager
-def progress(total: int) -> Iterator[Callable[[], None]]:
+def progress(total: int, *, printed: bool) -> Iterator[Callable[[], None]]:
     """A bar where somebody looks at a screen; the block calls what it is given for each workbook that is finished.
+
+    Lines that are printed go to stdout beside it; on the same screen they are enough to see that it goes on.
 
     The bar has no thread of its own: workers are copies of this process, and a copy has no threads.
     """
-    if not sys.stderr.isatty() or not total:
+    if not sys.stderr.isatty() or not total or (printed and sys.stdout.isatty()):
         yield lambda: None
         return
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
     columns = (TextColumn("Pricing"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-    shown, drawn = Progress(*columns, console=Console(stderr=True), auto_refresh=False, transient=True), [0.0]
+    console = Console(stderr=True)
+    shown = Progress(*columns, console=console, auto_refresh=False, transient=True, redirect_stdout=False)
+    drawn = [0.0]
     bar = shown.add_task("", total=total)
 
     def done() -> None:
