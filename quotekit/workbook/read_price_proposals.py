@@ -75,7 +75,9 @@ def _altered(raw: RawWorkbook) -> Iterator[Problem]:
     changes = changes_of(sealed_content(said, raw.names), marks)
     if changes.same:
         return
-    found = [one for one in changes.cells if one.sheet in _READ_BACK]
+    for name in changes.names:
+        yield _changed(Place(raw.file), f"the name {name} does not stand for the cells it was written with")
+    found = [one for one in changes.cells if one.sheet in _READ_BACK and not changes.names]
     for one in found[:MOST_LISTED]:
         at = raw.sheets[one.sheet].get((one.row, one.column), _BLANK)
         place = Place(raw.file, one.sheet, address(one.row, one.column))
@@ -83,8 +85,6 @@ def _altered(raw: RawWorkbook) -> Iterator[Problem]:
     if len(found) > MOST_LISTED:
         place = Place(raw.file, found[MOST_LISTED].sheet)
         yield _changed(place, f"{len(found) - MOST_LISTED:,} more cells differ from what was proposed")
-    for name in changes.names:
-        yield _changed(Place(raw.file), f"the name {name} does not stand for the cells it was written with")
     if not found and not changes.names and _by_marks_alone(changes):
         yield _changed(Place(raw.file), "the marks by which changes are found were changed")
 
