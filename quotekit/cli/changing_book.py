@@ -13,7 +13,7 @@ from contextlib import suppress
 from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from quotekit.cli.report import say
 from quotekit.problems import Place, Problem, warning
@@ -50,7 +50,7 @@ def make_change(ledger: Ledger, prepared: Prepared, changed: Changed, facts: Fac
 
     new = prepared.edited.data
     with ready_to_replace(prepared.path, prepared.data, new, facts.day) as ready, ledger.alone():
-        told = mend(ledger, prepared.path)
+        told = [one.problem for one in mend(ledger, prepared.path)]
         ready.last_look()
         body = replace(changed, file=replace(changed.file, kept=ready.kept))
         entry = _record(ledger, facts.draft("changed", body, number=ledger.next_number("changed")))
@@ -65,7 +65,15 @@ def make_change(ledger: Ledger, prepared: Prepared, changed: Changed, facts: Fac
         return entry, told
 
 
-def mend_before(ledger: Ledger, path: Path) -> list[Problem]:
+class Mended(NamedTuple):
+    """A change that was stopped half way, and what became of it."""
+
+    change: BookChange
+    made: bool
+    problem: Problem
+
+
+def mend_before(ledger: Ledger, path: Path) -> list[Mended]:
     """Finish in the ledger what an earlier command left half way; the ledger is held only where there is something."""
     if not _begun(ledger, path):
         return []
@@ -73,7 +81,7 @@ def mend_before(ledger: Ledger, path: Path) -> list[Problem]:
         return mend(ledger, path)
 
 
-def mend(ledger: Ledger, path: Path) -> list[Problem]:
+def mend(ledger: Ledger, path: Path) -> list[Mended]:
     """The same while the ledger is held: each change that was begun is looked for in the file."""
     from quotekit.workbook.in_place.took_place import took_place
 
@@ -87,7 +95,8 @@ def mend(ledger: Ledger, path: Path) -> list[Problem]:
             _record(ledger, _never(one.entry, "stopped half way"))
             what, remedy = "it never reached the workbook, and that is recorded now", "Make it again if it is wanted."
         message = f"change {one.number} of {one.entry.day.isoformat()} was stopped half way: {what}"
-        found.append(warning(Place(path.name), "change-stopped-half-way", message, remedy))
+        problem = warning(Place(path.name), "change-stopped-half-way", message, remedy)
+        found.append(Mended(one, made, problem))
     return found
 
 

@@ -55,7 +55,7 @@ def run(options: argparse.Namespace) -> int:
     if proposals is None or has_errors(problems):
         return _refuse(options, problems)
     with ledger_of_book(options, options.book, create=False) as ledger:
-        problems += mend_before(ledger, options.book) if ledger is not None else []
+        problems += [one.problem for one in mend_before(ledger, options.book)] if ledger is not None else []
     with step("Looking for the cells, and working out what hangs on them"):
         applying, found = prepare(options.book, proposals, options.proposals)
     problems += found

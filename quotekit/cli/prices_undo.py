@@ -12,6 +12,7 @@ from quotekit.cli.which_ledger import add_ledger_options
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from quotekit.model.book_changes import BookChange
     from quotekit.model.changed_file import ChangedWhat
     from quotekit.model.entries import Entry
     from quotekit.problems import Problem
@@ -51,14 +52,18 @@ def run(options: argparse.Namespace) -> int:
 def undo(options: argparse.Namespace, what: ChangedWhat) -> int:
     """Take back a change of prices or of times."""
     from quotekit.cli.changing_book import make_change
-    from quotekit.cli.undoing import changes_here, prepare_back, which_change
+    from quotekit.cli.undoing import changes_here, finished_now, prepare_back, which_change
     from quotekit.cli.which_ledger import facts_of, ledger_of_book
     from quotekit.workbook.in_place.replace_file import ChangedMeanwhile
 
     if not options.book.is_file():
         return _refuse(options, _missing(options.book))
     with ledger_of_book(options, options.book, create=False) as ledger:
-        changes, told = changes_here(options, ledger)
+        changes, mended = changes_here(options, ledger)
+        told = [one.problem for one in mended]
+        done = finished_now(mended, what, options.change)
+        if done is not None:
+            return _tell(options, done.entry, told, whole=_whole(done, changes))
         change, problems = which_change(changes, what, options.change, options.book)
         if change is None or ledger is None:
             return _refuse(options, [*told, *problems])
@@ -72,6 +77,11 @@ def undo(options: argparse.Namespace, what: ChangedWhat) -> int:
             return _refuse(options, [*told, *problems, fault.problem])
     whole = body.file.after == change.body.file.before
     return _tell(options, entry, [*told, *problems, *more], whole=whole)
+
+
+def _whole(done: BookChange, changes: Sequence[BookChange]) -> bool:
+    """True where the workbook is byte for byte what it was before the change that is taken back."""
+    return any(one.number == done.body.undoes and one.body.file.before == done.body.file.after for one in changes)
 
 
 def _missing(path: Path) -> list[Problem]:

@@ -22,7 +22,7 @@ def run_here(options: argparse.Namespace) -> int:
 
     problems: list[Problem] = []
     with ledger_of_book(options, options.book, create=False) as ledger:
-        problems += mend_before(ledger, options.book) if ledger is not None else []
+        problems += [one.problem for one in mend_before(ledger, options.book)] if ledger is not None else []
     with step("Looking for the cells, and working out what hangs on them"):
         taking, found = prepare_here(options.book, options.proposals)
     problems += found

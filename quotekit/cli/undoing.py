@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from quotekit.problems import Place, Problem, error, has_errors
 
 if TYPE_CHECKING:
+    from quotekit.cli.changing_book import Mended
     from quotekit.ledger.ledger import Ledger
     from quotekit.model.book_changes import BookChange
     from quotekit.model.changed_file import Changed, ChangedFile, ChangedWhat
@@ -100,11 +101,26 @@ def _labelled(done: ChangedFile, as_changed: ChangedFile) -> ChangedFile:
     return replace(done, cells=tuple(cells))
 
 
-def changes_here(options: argparse.Namespace, ledger: Ledger | None) -> tuple[Sequence[BookChange], list[Problem]]:
+def changes_here(options: argparse.Namespace, ledger: Ledger | None) -> tuple[Sequence[BookChange], list[Mended]]:
     """The changes of the shop book that the ledger knows, after what was left half way is finished."""
     from quotekit.cli.changing_book import known_changes, mend_before
 
     if ledger is None:
         return (), []
-    told = mend_before(ledger, options.book)
-    return known_changes(ledger, options.book), told
+    mended = mend_before(ledger, options.book)
+    return known_changes(ledger, options.book), mended
+
+
+def finished_now(mended: Sequence[Mended], what: ChangedWhat, number: int | None) -> BookChange | None:
+    """What this very command had done before it was stopped: else, run again, it would take one more change back."""
+    return next(
+        (
+            one.change
+            for one in mended
+            if one.made
+            and one.change.body.what == what
+            and one.change.body.undoes is not None
+            and number in (None, one.change.body.undoes)
+        ),
+        None,
+    )

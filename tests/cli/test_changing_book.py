@@ -92,8 +92,27 @@ def test_an_undo_that_was_stopped(shop: Shop, monkeypatch: pytest.MonkeyPatch) -
         with pytest.raises(Stopped):
             shop.undo()
     found = shop.undo()
-    assert (found.code, found.codes) == (1, ["change-stopped-half-way", "nothing-to-undo"])
+    assert (found.code, found.codes, found.json["undoes"], found.json["change"]) == (
+        0, ["change-stopped-half-way"], 1, 2,
+    )  # fmt: skip
+    assert found.json["whole"] is True and shop.digest() == shop.made_from
     assert [(one.state, one.stands) for one in shop.changes()] == [("made", False), ("made", True)]
+    assert shop.undo().codes == ["nothing-to-undo"]
+
+
+def test_an_undo_that_was_stopped_takes_no_second_change_back(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Run again it tells that it is done; only once more run it takes back the change before."""
+    shop.apply()
+    shop.apply([change("pack cost", "D4", D(15), D(16), part="SEAL")])
+    for words in ((), ("--change", "1")):
+        with monkeypatch.context() as patch:
+            patch.setattr(changing_book, "_written", stop)
+            with pytest.raises(Stopped):
+                shop.undo(*words)
+        before = shop.book.read_bytes()
+        assert shop.undo(*words).json["undoes"] == (1 if words else 2)
+        assert shop.book.read_bytes() == before
+    assert shop.digest() == shop.made_from
 
 
 @pytest.mark.parametrize("made", [True, False])
