@@ -101,15 +101,20 @@ def _named(path: Path, job: Path) -> str:
 
 
 def problems_file(job: Path) -> Path:
-    """Where the problems of a job are told; of one that is not read under its whole name: the other may lie beside."""
-    return job.with_name(f"{job.stem if is_workbook_name(job.name) else job.name}{TOLD}")
+    """Where the problems of a job are told; of one that is no .xlsx under its whole name: the other may lie beside."""
+    return job.with_name(f"{job.stem if job.suffix.lower() == '.xlsx' else job.name}{TOLD}")
 
 
 def told_before(folder: Path) -> list[str]:
     """Names of the workbooks whose problems an earlier run told, also of those that are gone since."""
-    there = {path.stem: path.name for path in folder.iterdir() if is_workbook_name(path.name)}
-    stems = (path.name.removesuffix(TOLD) for path in folder.glob(f"*{TOLD}") if _is_ours(path))
-    return [there.get(stem, f"{stem}.xlsx") for stem in stems if not stem.lower().endswith(".ods")]
+    there = {problems_file(path).name: path.name for path in folder.iterdir() if is_workbook_name(path.name)}
+    told = (path.name for path in folder.glob(f"*{TOLD}") if _is_ours(path))
+    named = {name: there.get(name) or _named_after(name.removesuffix(TOLD)) for name in told}
+    return [workbook for workbook in named.values() if not workbook.lower().endswith(".ods")]
+
+
+def _named_after(told: str) -> str:
+    return told if told.lower().endswith((".ods", ".xlsm")) else f"{told}.xlsx"
 
 
 def tell_problems(job: Path, priced: Priced) -> bool:

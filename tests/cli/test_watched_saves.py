@@ -185,13 +185,20 @@ def test_what_a_person_wrote_under_such_a_name_stays(folder: Path) -> None:
     assert (folder / "brakes problems.txt").read_text() == "ask Ann"
 
 
-def test_problems_of_a_job_with_macros_stay(folder: Path) -> None:
-    """Its name has another ending than most."""
+def test_problems_of_a_job_with_macros(folder: Path) -> None:
+    """Told under its whole name, as one without macros may lie beside it: neither takes the other's away."""
     spoil(folder)
     (folder / "job.xlsx").rename(folder / "job.xlsm")
-    Clock(folder).told()
+    save(folder / "job.xlsx", "118")
+    clock = Clock(folder)
+    clock.told(2)
+    assert sorted(path.name for path in folder.glob("* problems.txt")) == ["job.xlsm problems.txt"]
+    again = Clock(folder)
+    again.told(GONE_AFTER + 2)
+    assert problems_file(folder / "job.xlsm").exists() and again.watching.with_problems == {"job.xlsm"}
+    (folder / "job.xlsm").unlink()
     Clock(folder).told(GONE_AFTER + 2)
-    assert problems_file(folder / "job.xlsm").exists()
+    assert list(folder.glob("* problems.txt")) == []
 
 
 def test_started_again_it_knows_which_have_problems(folder: Path) -> None:
