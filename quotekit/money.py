@@ -19,7 +19,7 @@ from decimal import (
     localcontext,
 )
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from math import lcm
 
 Exact = Decimal | Fraction | int
@@ -57,9 +57,9 @@ def round_to(value: Exact, digits: int) -> Decimal:
     """
     if isinstance(value, Decimal):
         return value.quantize(_quantum(digits), ROUND_HALF_UP, _WIDE)
-    scaled = Fraction(value) * 10**digits
-    whole = (abs(scaled) + Fraction(1, 2)).__floor__()
-    return Decimal(whole if scaled >= 0 else -whole).scaleb(-digits, _WIDE)
+    numerator, denominator = value.as_integer_ratio()  # whole numbers: the sums of fractions take longer
+    whole = (2 * abs(numerator) * 10**digits + denominator) // (2 * denominator)
+    return Decimal(whole if numerator >= 0 else -whole).scaleb(-digits, _WIDE)
 
 
 def round_up(value: Exact, digits: int) -> Decimal:
@@ -102,7 +102,8 @@ def whole_units(quantity: Exact, unit: Decimal) -> int:
     if isinstance(quantity, Decimal):
         whole, rest = _WIDE.divmod(quantity, unit)
         return int(whole) + (1 if rest > 0 else 0)
-    return (Fraction(quantity) / Fraction(unit)).__ceil__()
+    (numerator, denominator), (of_unit, parts) = quantity.as_integer_ratio(), unit.as_integer_ratio()
+    return -(-numerator * parts // (denominator * of_unit))
 
 
 def allocate(total: Decimal, weights: Sequence[Exact], digits: int) -> list[Decimal]:
@@ -156,8 +157,14 @@ def compound(interest: Decimal, years: Decimal) -> Decimal:
     >>> compound(Decimal("0.10"), Decimal("2"))
     Decimal('1.21')
     """
+    return _compound(str(interest), str(years))
+
+
+@lru_cache(maxsize=4096)
+def _compound(interest: str, years: str) -> Decimal:
+    """By how both are written, so that what was asked before changes no digit; a power takes a while."""
     with localcontext(Context(prec=50, rounding=ROUND_HALF_UP, traps=[FloatOperation, InvalidOperation])):
-        return ((1 + interest) ** years).normalize()
+        return ((1 + Decimal(interest)) ** Decimal(years)).normalize()
 
 
 def in_fifty_digits(number: Fraction) -> Decimal:

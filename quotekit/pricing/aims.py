@@ -35,6 +35,19 @@ def value_of(setup: Setup, aim: Aim, items: Sequence[Item], covered: frozenset[s
     return (-shortest, -together, *ties)
 
 
+def with_other_work(setup: Setup, aim: Aim, value: Value, items: Sequence[Item], total: Decimal) -> Value:
+    """The value of a choice whose work comes to another amount, all else about it as it was.
+
+    >>> with_other_work(None, "lowest price", (Decimal(5), 2, ("A",)), (), Decimal(6))  # type: ignore[arg-type]
+    (Decimal('6'), 2, ('A',))
+    """
+    if aim == "longest life":
+        return (*value[:2], total, *value[3:])
+    if aim == "least to own":
+        return (setup.cost_over_years(total, items), total, *value[2:])
+    return (total, *value[1:])
+
+
 def life_value(items: Sequence[Item], covered: frozenset[str], horizon: Decimal) -> tuple[Decimal, Decimal]:
     """The shortest life of the covered findings and the sum of their lives."""
     lives = lives_of(items, covered, horizon).values()

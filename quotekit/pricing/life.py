@@ -68,7 +68,8 @@ def horizon_cost(work: Decimal, again: Iterable[Fraction], digits: int) -> Decim
     >>> str(horizon_cost(Decimal(100), [Fraction(100, 3), Fraction(25)], 2))
     '158.33'
     """
-    return round_to(in_pairs([Fraction(work), *again]), digits)
+    later = [worth for worth in again if worth]
+    return round_to(in_pairs([Fraction(work), *later]) if later else work, digits)
 
 
 def life_within(item: Item, horizon: Decimal) -> Decimal:

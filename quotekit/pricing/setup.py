@@ -17,6 +17,7 @@ from quotekit.pricing.life import horizon_cost, horizon_of, repeats
 from quotekit.pricing.price_added import price_added
 from quotekit.pricing.sides import is_sided
 
+NEVER = Fraction(0)
 MOST_KEPT = 256
 """Sets of items whose charges are kept."""
 
@@ -63,7 +64,7 @@ class Setup:
     def again(self, item: Item) -> Fraction:
         """Today's worth of a remedy's stand-alone work each time its life runs out within the horizon."""
         if item.life is None or item.life >= self.horizon:
-            return Fraction(0)
+            return NEVER
         key = (item.key, item.life)
         found = self._again.get(key)
         if found is None:

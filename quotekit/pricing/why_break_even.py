@@ -80,6 +80,9 @@ class _Search:
         self.toward_now = 1 if down else -1
         whole = whole_units(lever.present, lever.step)
         self.start = whole if down or whole * lever.step == lever.present else whole - 1
+        stays = [option for option in every if not lever.moves(option)]
+        self.rivals = [option for option in every if lever.moves(option)]
+        self.rivals += [min(stays, key=lambda option: option.value)] if stays else []
 
     def value(self) -> int | None:
         """The break-even in steps; None where not even the most favourable value turns the choice.
@@ -127,7 +130,7 @@ class _Search:
         return self.item.key not in self._best_at(steps).keys
 
     def _best_at(self, steps: int) -> Option:
-        return min(self.every, key=lambda option: self._value(option, steps))
+        return min(self.rivals, key=lambda option: self._value(option, steps))
 
     def _beats(self, rival: Option, steps: int) -> bool:
         return self._value(rival, steps) < self._value(self.field.taken, steps)

@@ -73,6 +73,9 @@ class Moved(Protocol):
     def value(self, option: Option, steps: int) -> Value:
         """The aim's value of a choice at so many steps."""
 
+    def moves(self, option: Option) -> bool:
+        """Whether a choice hangs on the figure; one that does not is worth the same at any."""
+
 
 class Field:
     """The choices of one tier that was chosen by its aim."""

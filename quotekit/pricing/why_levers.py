@@ -18,7 +18,7 @@ from typing import NamedTuple, Protocol
 from quotekit.model.source import Source
 from quotekit.model.why import FigureKind, Named
 from quotekit.money import round_to, whole_units
-from quotekit.pricing.aims import Value, value_of
+from quotekit.pricing.aims import Value, value_of, with_other_work
 from quotekit.pricing.basis import ZERO
 from quotekit.pricing.charges import Charges
 from quotekit.pricing.items import Item
@@ -57,19 +57,23 @@ class UnitPrice:
         self.step = Decimal(1).scaleb(-field.setup.basis.digits)
         self.best = 1 if most is None else most
         self._setups: dict[int, Setup] = {}
+        self._moved: dict[frozenset[str], bool] = {}
 
     def value(self, option: Option, steps: int) -> Value:
         """With the part line at the new price."""
-        if not self.touches(option):
+        if not self.moves(option):
             return option.value
         setup = self._at(steps)
-        charges = self._charges(setup, option, steps * self.step)
-        return value_of(setup, self.field.tier.tier.aim, option.remedies, option.covered, charges)
+        total = self._total(setup, option, steps * self.step)
+        return with_other_work(setup, self.field.tier.tier.aim, option.value, option.remedies, total)
 
-    def touches(self, option: Option) -> bool:
+    def moves(self, option: Option) -> bool:
         """True where a choice, or a renewal of one of its remedies, may use the part."""
-        items = (*option.remedies, *self.field.given, self.field.setup.always)
-        return any(self.code in self.field.brought(item) for item in items)
+        found = self._moved.get(option.keys)
+        if found is None:
+            items = (*option.remedies, *self.field.given, self.field.setup.always)
+            found = self._moved[option.keys] = any(self.code in self.field.brought(item) for item in items)
+        return found
 
     def _at(self, steps: int) -> Setup:
         found = self._setups.get(steps)
@@ -87,17 +91,15 @@ class UnitPrice:
             return setup.alone(item)
         return setup.alone(item) - line.amount + round_to(price * line.quantity, setup.basis.digits)
 
-    def _charges(self, setup: Setup, option: Option, price: Decimal) -> Charges:
+    def _total(self, setup: Setup, option: Option, price: Decimal) -> Decimal:
+        """Work in money at the new price: the part's own line moves it."""
         charges = option.charges
         if any(saving.charge == "parts" for saving in charges.savings):
-            return setup.priced((*option.remedies, *self.field.given))
+            return setup.priced((*option.remedies, *self.field.given)).total
         line = next((line for line in charges.parts if line.code == self.code and not line.own), None)
         if line is None:
-            return charges
-        amount = round_to(price * line.quantity, setup.basis.digits)
-        moved = replace(line, unit_price=price, amount=amount)
-        parts = [moved if other is line else other for other in charges.parts]
-        return replace(charges, parts=parts, total=charges.total - line.amount + amount)
+            return charges.total
+        return charges.total - line.amount + round_to(price * line.quantity, setup.basis.digits)
 
 
 class NetHours:
@@ -118,12 +120,15 @@ class NetHours:
 
     def value(self, option: Option, steps: int) -> Value:
         """With the work priced again."""
-        everything = (*option.remedies, *self.field.given)
-        if not self._does((*everything, self.field.setup.always)):
+        if not self.moves(option):
             return option.value
         setup = self._at(steps)
-        charges = setup.priced(everything)
+        charges = setup.priced((*option.remedies, *self.field.given))
         return value_of(setup, self.field.tier.tier.aim, option.remedies, option.covered, charges)
+
+    def moves(self, option: Option) -> bool:
+        """True where a choice takes the operation."""
+        return self._does((*option.remedies, *self.field.given, self.field.setup.always))
 
     def _at(self, steps: int) -> Setup:
         found = self._setups.get(steps)
@@ -156,10 +161,14 @@ class Life:
 
     def value(self, option: Option, steps: int) -> Value:
         """With the remedy lasting so long."""
-        if all(item.code != self.code for item in option.remedies):
+        if not self.moves(option):
             return option.value
         remedies = tuple(self._at(item, steps) for item in option.remedies)
         return value_of(self.field.setup, self.field.tier.tier.aim, remedies, option.covered, option.charges)
+
+    def moves(self, option: Option) -> bool:
+        """True where a choice takes the remedy."""
+        return any(item.code == self.code for item in option.remedies)
 
     def _at(self, item: Item, steps: int) -> Item:
         if item.code != self.code or item.remedy is None:
