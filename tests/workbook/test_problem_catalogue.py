@@ -125,6 +125,13 @@ ELSEWHERE = {
     "change-stopped-half-way": "tests/cli/test_changing_book.py",
     **dict.fromkeys(("no-currency", "no-polars", "no-price-mapping"), "tests/cli/test_prices.py"),
     "bad-price-mapping": "tests/suppliers/test_mapping.py",
+    **dict.fromkeys(
+        ("not-price-proposals", "price-proposals-changed", "second-tick-missing"),
+        "tests/workbook/test_read_price_proposals.py",
+    ),
+    **dict.fromkeys(
+        ("job-not-priced", "no-price-list", "supplier-twice", "unknown-supplier"), "tests/cli/test_prices_propose.py"
+    ),
     "list-not-understood": "tests/suppliers/test_guess.py",
     **dict.fromkeys(("list-too-large", "not-a-list", "which-member"), "tests/suppliers/test_open_list.py"),
     **dict.fromkeys(
