@@ -107,7 +107,7 @@ class TakingOver:
         body = self._body()
         entry = _made_before(ledger, body)
         there = self.target.is_file() and self.target.read_bytes() == self.data
-        if entry is not None and there:
+        if entry is not None and there and _is_written(ledger, entry):
             return Decision(problems=self.problems, already=entry)
         inputs = (self.options.book, self.options.proposals)
         found = [] if there else check_targets((self.target,), inputs, replace=self.options.replace)
@@ -215,6 +215,13 @@ def _ticked_twice(ticked: Iterable[TickedTime]) -> Iterator[Problem]:
             remedy = "Leave one of the two rows ticked."
             yield error(one.source.place("Take over"), "time-not-taken-over", message, remedy)
         rows.setdefault(cell, one.source.row)
+
+
+def _is_written(ledger: Ledger, entry: Entry) -> bool:
+    """Whether the ledger says that the new shop book stands in its place."""
+    from quotekit.model.entries import Written
+
+    return any(one.told(Written).of == entry.seq for one in ledger.entries("", ("written",)))
 
 
 def _made_before(ledger: Ledger, body: Proposed) -> Entry | None:

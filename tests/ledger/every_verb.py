@@ -38,6 +38,7 @@ from typing import Any, NamedTuple
 from quotekit.cli.main import main as quotekit
 from quotekit.ledger.check import check_ledger
 from quotekit.ledger.open_ledger import open_ledger
+from quotekit.model.changed_file import Unchanged
 from quotekit.model.entries import Entry
 from tests.ledger import killed
 from tests.ledger.postgres import Server, running_server
@@ -120,7 +121,12 @@ def _season(folder: Path, address: str) -> list[Step]:
     write_ledger(address, numbered(season_shop.late_season()))  # type: ignore[arg-type]
     _run(folder, ("review", *season_shop.DAYS, "--book", BOOK, "--out", ".", "--ledger", address))
     season_shop.ticked(folder, "BELTING")
-    return [Step(("take-over", season_shop.PROPOSALS, season_shop.BOOK, "--on", "2026-11-28"))]
+    over = ("take-over", season_shop.PROPOSALS, season_shop.BOOK, "--on", "2026-11-28")
+    return [
+        Step(over),
+        Step((*over, "--in-place")),
+        Step(("take-over", "--undo", season_shop.BOOK, "--on", "2026-11-28")),
+    ]
 
 
 def _run(folder: Path, words: Sequence[str]) -> int:
@@ -349,7 +355,7 @@ def wrong_with(place: Place, step: Step, reference: Reference, prepare: Callable
         ]
     wrong += place.wrong()
     after = place.entries()
-    kinds = tuple(entry.kind for entry in after[len(before) :])
+    kinds = _kinds(after[len(before) :])
     if after[: len(before)] != before or kinds != reference.kinds[: len(kinds)]:
         wrong.append(f"recorded {kinds}, not a beginning of {reference.kinds}")
     if said.code == 0 and kinds != reference.kinds:
@@ -365,12 +371,18 @@ def wrong_with(place: Place, step: Step, reference: Reference, prepare: Callable
     return [f"{line} [{said.err.strip()[:200]}]" for line in wrong]
 
 
+def _kinds(entries: Sequence[Entry]) -> tuple[str, ...]:
+    """Kinds of entries; a change that was begun and is told never to have been made is none."""
+    never = {one.told(Unchanged).of for one in entries if one.kind == "unchanged"}
+    return tuple(one.kind for one in entries if one.kind != "unchanged" and one.seq not in never)
+
+
 def _wrong_again(place: Place, step: Step, reference: Reference, before: int) -> list[str]:
     again = in_child(place, step.words, lambda: None)
     if again.code:
         return [f"run again it ended with {again.code}: {again.err[-300:]}"]
     wrong = [f"afterwards, {line}" for line in place.wrong()]
-    kinds = tuple(entry.kind for entry in place.entries()[before:])
+    kinds = _kinds(place.entries()[before:])
     if kinds != reference.kinds:
         wrong.append(f"run again there is {kinds}, not {reference.kinds}")
     if place.documents() != reference.documents:

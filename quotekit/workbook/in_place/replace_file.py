@@ -115,7 +115,8 @@ def ready_to_replace(path: Path, old: bytes, new: bytes, day: date) -> Iterator[
         _like(staged, real)
         yield Ready(path=path, staged=staged, kept=kept.name, before=sha256(old).hexdigest())
     finally:
-        staged.unlink(missing_ok=True)
+        with suppress(OSError):  # what is left is cleared away by the next change
+            staged.unlink(missing_ok=True)
 
 
 def _keep(real: Path, old: bytes, day: date) -> Path:
