@@ -55,16 +55,37 @@ def _not_written(
     from quotekit.cli.output_files import file_start
 
     book, job, folder = where
-    name = _named(folder / f"{file_start(quote.job.job_number, quote.job.version)} costing.xlsx", job)
+    start = file_start(quote.job.job_number, quote.job.version)
+    name = _named(folder / f"{start} costing.xlsx", job)
     for file, other in taken.items():
         if file.casefold() == name.casefold():
             return Priced(contents=contents, problems=(_second_job(quote, other),), behind=other, wants=file)
     issued = issued_version(quote, book, folder)
-    if issued is None:
+    if issued is not None:
+        known = contents[0] in issued.job_workbooks
+        return Priced(contents=contents, problems=() if known else (issued_problem(quote, issued),))
+    customer = folder / f"{start} quote.xlsx"
+    if not _is_chosen(customer):
         return None
-    if contents[0] in issued.job_workbooks:
-        return Priced(contents=contents)
-    return Priced(contents=contents, problems=(issued_problem(quote, issued),))
+    return Priced(contents=contents, problems=(_chosen_problem(customer),), stands=_named(customer, job))
+
+
+def _is_chosen(customer: Path) -> bool:
+    """Whether an option or an extra is picked in a quote that is there: a person did, and it is no longer ours."""
+    from datetime import date
+
+    from quotekit.workbook.read_returned import read_returned
+
+    if not customer.exists():
+        return False
+    choice, _ = read_returned(customer, date.min)
+    return choice is not None and bool(choice.tier or choice.extras)
+
+
+def _chosen_problem(customer: Path) -> Problem:
+    message = "A choice was made in this quote, so it is not written over."
+    remedy = "Record the choice or note it, then move this file away; or give the job a new Version."
+    return error(Place(str(customer)), "choice-made", message, remedy)
 
 
 def _lacks(quote: Quote, job: Path) -> tuple[str, ...]:

@@ -32,6 +32,8 @@ class Priced:
     """Another job, whose quote has the names this one's would have: it is tried again when that one gives them up."""
     wants: str = ""
     """The name they both would have, where it is behind another."""
+    stands: str = ""
+    """A file that stands in the way until a person takes it away."""
     lacks: tuple[str, ...] = ()
     """Names of photos that were not there: it is priced again when one comes."""
 
@@ -63,7 +65,7 @@ class WatchedJobs:
             return other is None or is_gone(done["behind"]) or done["wants"] not in other["files"]
         if any((self._folder / name).exists() for name in done["lacks"]):
             return True
-        return not all((self._folder / name).exists() for name in done["files"])
+        return not all((self._folder / name).exists() for name in (*done["files"], done["stands"]))
 
     def writers(self) -> dict[str, str]:
         """Which job wrote which file."""
@@ -92,6 +94,7 @@ class WatchedJobs:
                 "behind": priced.behind,
                 "wants": priced.wants,
                 "lacks": list(priced.lacks),
+                "stands": priced.stands,
             }
         write_together({self._file: these_bytes(json.dumps(self._done, indent=1).encode())})
 
@@ -115,5 +118,5 @@ def _read(file: Path) -> dict[str, dict[str, Any]]:
 
 def _done(kept: dict[str, Any]) -> dict[str, Any]:
     """An entry with all it must have; those of an earlier version say less."""
-    less = {"out": ".", "told": False, "behind": "", "wants": "", "lacks": []}
+    less = {"out": ".", "told": False, "behind": "", "wants": "", "lacks": [], "stands": ""}
     return less | kept | {"contents": list(kept["contents"]), "files": list(kept["files"])}

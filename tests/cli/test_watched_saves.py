@@ -7,6 +7,7 @@ import os
 from pathlib import Path
 
 import pytest
+from openpyxl import load_workbook
 from PIL import Image
 
 from quotekit.cli import watching
@@ -410,6 +411,30 @@ def test_a_change_that_was_issued_is_nothing_to_mend(
     write_book(folder / "shop book.xlsx", clean_book() | {"Notes": [["Mine"]]})
     clock.told()
     assert not problems_file(path).exists()
+
+
+@pytest.mark.parametrize("started_again", [False, True])
+def test_a_quote_with_a_choice_in_it_is_not_written_over(folder: Path, started_again: bool) -> None:
+    """Sent back by the customer and saved where it was, or picked at the counter: it is all there is of the choice."""
+    clock = Clock(folder)
+    clock.told()
+    quote = folder / WRITTEN[1]
+    opened = load_workbook(quote)
+    sheet, cell = opened.defined_names["chosen_tier"].attr_text.replace("$", "").replace("'", "").split("!")
+    opened[sheet][cell] = "Put right"
+    opened.save(quote)
+    chosen = quote.read_bytes()
+    assert clock.told(3) == []
+    save(folder / "job.xlsx", Make="Another")
+    assert clock.told() == [("job.xlsx", [])] and clock.told(60) == []
+    assert "A choice was made in this quote" in text(folder)  # "choice-made"
+    assert quote.read_bytes() == chosen
+    if started_again:
+        assert Clock(folder).told() == []
+        clock = Clock(folder)
+    quote.rename(folder / "sent back.xlsx")
+    assert clock.told() == [("job.xlsx", WRITTEN)]
+    assert not problems_file(folder / "job.xlsx").exists()
 
 
 def test_a_ledger_that_cannot_be_asked_is_asked_again(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:

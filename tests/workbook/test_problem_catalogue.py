@@ -28,7 +28,7 @@ ELSEWHERE = {
     **dict.fromkeys(("missing-folder", "watched-already"), "tests/cli/test_watch.py"),
     "watch-folder": "tests/cli/test_watch_lock.py",
     "saved-as-ods": "tests/cli/test_watched_ods.py",
-    "job-twice": "tests/cli/test_watched_saves.py",
+    **dict.fromkeys(("choice-made", "job-twice"), "tests/cli/test_watched_saves.py"),
     "output-is-input": "tests/cli/test_output_files.py",
     "version-issued": "tests/cli/answers/test_price.py",
     "too-many-choices": "tests/workbook/test_problem_catalogue.py",
