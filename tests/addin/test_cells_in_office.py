@@ -129,6 +129,15 @@ def test_old_figures_are_worked_out_anew(ran: tuple[dict[str, Any], Path]) -> No
     assert ran[0]["old"] == {"ods": [20.0, False], "xlsx": [20.0, False]}
 
 
+def test_an_office_without_the_extension_loses_nothing(ran: tuple[dict[str, Any], Path]) -> None:
+    """An .xlsx shows what is stored until it is worked out, an .ods the error of a name; saved there, both work again.
+
+    16.50 rounded to 17, and 7 % of 100.00: as if the other office had never been.
+    """
+    assert ran[0]["without"] == {"ods": "#NAME?", "xlsx": 8.25}
+    assert ran[0]["with again"] == {kind: [17.0, 7.0, False] for kind in ("ods", "xlsx")}
+
+
 def test_an_ods_shop_book(ran: tuple[dict[str, Any], Path]) -> None:
     """Seen a moment after it was opened; a half-typed band is an error, and mended it is none."""
     assert ran[0]["ods book"] == {"figure": 8.25, "modified": False, "with an error in its bands": "Err:502"}

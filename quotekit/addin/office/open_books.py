@@ -27,8 +27,8 @@ from .refused_cells import Refused
 from .shared_engine import engine
 from .timer import after
 
-QUIET_SECONDS = 0.5
-"""How long a document must have been left alone."""
+QUIET_SECONDS, LONGEST_QUIET = 0.5, 10.0
+"""How long a document must have been left alone; longer where a copy of it takes long, which holds the office up."""
 
 BOOK_SECONDS = 5.0
 """How long the engine may take to read a copy while the office waits."""
@@ -59,7 +59,7 @@ class OpenBooks:
         self._changed: Set[str] = set()
         self._owed: Set[str] = set()
         self._waiting, self._due = False, 0.0
-        self._starts = 0
+        self._starts, self._quiet = 0, QUIET_SECONDS
         self._rounds = self._tries = 0
         self._busy = self._others = False
         self._ahead, self._refused = AskedAhead(), Refused(self.calculate_soon)
@@ -94,7 +94,7 @@ class OpenBooks:
             self._changed.add(key)
             self._rounds = 0
             self._refused.new_start()
-            self.look_soon()
+            self.look_soon(self._quiet)
 
     def look_soon(self, seconds: float = QUIET_SECONDS) -> None:
         """Look at the open documents once they have been left alone for a while."""
@@ -205,9 +205,10 @@ class OpenBooks:
         return news
 
     def _give_copy(self, document: Any, name: str) -> bool:
-        copies = Copies()
+        copies, start = Copies(), time.monotonic()
         try:
             copy = copies.of(document)["copy"]
+            self._quiet = min(LONGEST_QUIET, max(QUIET_SECONDS, 3 * (time.monotonic() - start)))
             return self._ask(name, copy)
         finally:
             copies.away()

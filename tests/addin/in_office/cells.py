@@ -56,8 +56,11 @@ def main() -> None:
         found["new book"] = new_book(office, folder)
         found["circle"] = circle(office, folder)
         found["killed"] = killed(office, folder)
+    with Office(folder / "bare profile") as office:
+        found["without"] = without(office, folder)
     with Office(folder / "plain profile", extension=folder / "plain.oxt") as office:
         found["many"] = many(office, folder)
+        found["with again"] = with_again(office, folder)
     with Office(folder / "broken profile", extension=folder / "broken.oxt") as office:
         found["no engine"] = no_engine(office, folder)
     print(json.dumps(found))
@@ -283,6 +286,32 @@ def killed(office: Office, folder: Path) -> dict:
     found |= {"then": shown(price), "modified": [document.isModified(), book.isModified()]}
     book.close(True)
     document.close(True)
+    return found
+
+
+def without(office: Office, folder: Path) -> dict:
+    """Files with functions in an office that knows none of them: seen, changed, saved."""
+    (folder / "lent").mkdir()
+    shutil.copy(folder / "shop book.xlsx", folder / "lent")
+    found = {}
+    for kind in KINDS:
+        path = Path(shutil.copy(folder / f"sums.{kind}", folder / "lent"))
+        document = office.open(path)
+        found[kind] = figures(document)["price"]
+        document.Sheets.getByIndex(0).getCellRangeByName("A1").Value = 11
+        document.store()
+        document.close(True)
+    return found
+
+
+def with_again(office: Office, folder: Path) -> dict:
+    """The same files where the functions are known again."""
+    found = {}
+    for kind in KINDS:
+        document = office.open(folder / "lent" / f"sums.{kind}")
+        office.wait_for(lambda document=document: figures(document)["price"] == 16.5, 60)
+        found[kind] = [figures(document)["within another"], figures(document)["tax"], document.isModified()]
+        document.close(True)
     return found
 
 

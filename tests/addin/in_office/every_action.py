@@ -16,7 +16,6 @@ from pathlib import Path
 import uno
 from com.sun.star.accessibility.AccessibleRole import DIALOG
 from com.sun.star.beans import NamedValue
-from hands import Hands
 from office import Office, _names, values
 
 WORKING = "quotekit is working"
@@ -115,7 +114,7 @@ class Tried:
             "windows": windows,
             "opened": opened,
             "modified": self.document.isModified() != modified,
-            "left": [one["title"] for one in self._windows()],
+            "left": [title for title, _ in self._dialogs()],
         }
 
     def _settled(self) -> list[dict]:
@@ -123,12 +122,12 @@ class Tried:
         end = time.monotonic() + 60
         found, same = [], 0
         while time.monotonic() < end and same < 3:
-            now = self._windows()
-            done = (now or self._opened()) and all(one["title"] != WORKING for one in now)
+            now = [(title, context.getAccessibleChildCount()) for title, context in self._dialogs()]
+            done = (now or self._opened()) and all(title != WORKING for title, _ in now)
             same = same + 1 if done and now == found else 0
             found = now
             time.sleep(0.1)
-        return found
+        return [{"title": title, "texts": list(_names(context))[:60]} for title, context in self._dialogs()]
 
     def _answers(self) -> float:
         """How long the office takes to answer a simple question now."""
@@ -136,23 +135,23 @@ class Tried:
         self.document.isModified()
         return time.monotonic() - began
 
-    def _windows(self) -> list[dict]:
+    def _dialogs(self) -> list[tuple[str, object]]:
+        """Titles of the windows, and their contexts; what stands in them is not looked at."""
         toolkit = self.office.make("com.sun.star.awt.Toolkit")
         found = []
         for number in range(toolkit.getTopWindowCount()):
             with suppress(Exception):
                 context = toolkit.getTopWindow(number).getAccessibleContext()
                 if context.getAccessibleRole() == DIALOG:
-                    found.append({"title": context.getAccessibleName(), "texts": list(_names(context))[:60]})
+                    found.append((context.getAccessibleName(), context))
         return found
 
     def _tidy(self) -> None:
         """Close the windows as a person does, and documents that were opened."""
         end = time.monotonic() + 15
-        while (windows := self._windows()) and time.monotonic() < end:
-            with suppress(SystemExit, Exception):
-                hands = Hands(self.office, windows[0]["title"], seconds=1)
-                hands.press(next(one for one in ENDS if one in hands.labels()))
+        while (dialogs := self._dialogs()) and time.monotonic() < end:
+            with suppress(Exception):
+                _press_end(dialogs[0][1])
             time.sleep(0.1)
         for one in self._opened():
             with suppress(Exception):
@@ -167,6 +166,15 @@ class Tried:
             if getattr(one, "RuntimeUID", self.uid) != self.uid:
                 found.append(one)
         return found
+
+
+def _press_end(context) -> None:
+    """Its button that closes it: near the end of its parts."""
+    for number in reversed(range(context.getAccessibleChildCount())):
+        child = context.getAccessibleChild(number).getAccessibleContext()
+        if child.getAccessibleName() in ENDS and hasattr(child, "doAccessibleAction"):
+            child.doAccessibleAction(0)
+            return
 
 
 def digest(document) -> str:
