@@ -12,7 +12,6 @@ from quotekit.documents.money_text import number_text
 from quotekit.documents.price_proposals_style import page_of, tall
 from quotekit.documents.price_proposals_words import in_percent
 from quotekit.documents.sheet import Cell, NamedRange, Row, Sheet, number, row, text
-from quotekit.documents.wording import counted
 from quotekit.model.price_list import FATES, Remark
 from quotekit.model.proposed_prices import ListUsed, ProposedPrices
 
@@ -85,7 +84,7 @@ def _list(one: ListUsed, found: ProposedPrices) -> Iterator[Row]:
     for fate, words in FATES.items():
         if report.fates.get(fate):
             yield row(text(words, across=2), number(report.fates[fate], "left"))
-    yield row(text("in all", "sum", 2), number(report.rows, "sum"))
+    yield row(text("in all", "sum", 2), number(report.rows, "sum left"))
     asked = f"{_count(one.asked, found)} rows of the shop book name {one.supplier}."
     yield note(
         f"{asked} {_count(one.not_in_book, found)} numbers in force are in none of them; none is added.", _COLUMNS
@@ -95,7 +94,7 @@ def _list(one: ListUsed, found: ProposedPrices) -> Iterator[Row]:
 
 
 def _remark(remark: Remark) -> str:
-    return f"{counted(remark.rows, 'row')}: {remark.says}."
+    return f"rows that {remark.says}: {remark.rows:,}"
 
 
 def _count(count: int, found: ProposedPrices) -> str:

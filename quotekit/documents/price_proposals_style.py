@@ -21,7 +21,9 @@ LOOKS = {
     "tick": Look(size=9, align="center", box=True, unlocked=True),
     "not needed": Look(size=9, align="center", colour="#909090"),
     "told": Look(size=8, colour="#303030", indent=1, align="left"),
-    "small": Look(size=8, colour="#505050", indent=1, align="left"),
+    "small": Look(size=8, colour="#505050"),
+    "row": Look(size=8, colour="#505050", indent=1, align="left"),
+    "sum left": Look(size=9, bold=True, above="thin", align="left"),
     "why": Look(size=8, bold=True),
     "step": Look(size=10),
 }

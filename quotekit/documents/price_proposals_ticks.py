@@ -107,7 +107,7 @@ def _row(each: PriceProposal, found: ProposedPrices) -> Row:
         anyway if each.over else text("", "not needed"),
         text(each.row.code, "beside"),
         text(each.row.name),
-        text(f"{each.row.sheet} {each.row.source.row}", "small"),
+        text(f"{each.row.sheet} {each.row.source.row}", "row"),
         one(now.cost_each, found),
         one(new.cost_each, found),
         share(each.cost_change),

@@ -66,7 +66,7 @@ LEFT_TODO: Mapping[Left, str] = {
 FIELD_WORDS: Mapping[ChangedField, str] = {
     "pack quantity": "pack",
     "pack cost": "pack cost",
-    "list price each": "list",
+    "list price each": "list price",
     "lead days": "lead days",
     "supplier's number": "number",
     "replaced by": "replaced by",

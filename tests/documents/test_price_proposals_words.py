@@ -61,7 +61,7 @@ def test_every_field_has_a_column() -> None:
         (
             ("10.00", "1"),
             {"cost": "10", "list_price": "20", "lead_days": 9},
-            "list blank → 20.00; lead days blank → 9",
+            "list price blank → 20.00; lead days blank → 9",
             "other terms",
         ),
     ],
