@@ -19,14 +19,13 @@ from typing import TYPE_CHECKING, Any
 from quotekit.cli.batch_work import given_up, program_digest, work_all
 
 if TYPE_CHECKING:
+    from quotekit.batch.cluster_turns import ClusterTurns, Sent
     from quotekit.batch.outcome import Result, Task
     from quotekit.batch.price_job import BookRead
     from quotekit.problems import Problem
 
 PATIENCE = 15
 """Seconds until a scheduler has answered."""
-AHEAD = 3
-"""Sets of tasks for each thread of the cluster: one in work, and those that wait there already."""
 
 
 class ClusterFault(Exception):
@@ -49,39 +48,43 @@ class Cluster:
 
     def run(self, tasks: Iterator[Task], total: int) -> Generator[Result, None, None]:
         """Every task's result, as they are ready. Raises ClusterFault."""
+        from quotekit.batch.cluster_turns import ClusterTurns
+
         with self._client() as client:
             threads = self._checked(client)
-            book = client.submit(book_of, zlib.compress(pickle.dumps(self._read)), pure=False)
-            yield from self._results(client, book, _Sets(tasks, total, threads))
+            yield from self._results(client, ClusterTurns(tasks, total=total, threads=threads))
 
-    def _results(self, client: Any, book: Any, sets: _Sets) -> Iterator[Result]:
-        running: dict[str, tuple[Any, list[Task]]] = {}
+    def _results(self, client: Any, turns: ClusterTurns) -> Iterator[Result]:
+        packed = zlib.compress(pickle.dumps(self._read))
+        book = client.submit(book_of, packed, pure=False)
+        running: dict[str, tuple[Any, Sent]] = {}
         waiting = library().as_completed(loop=client.loop)
         while True:
-            while len(running) < sets.at_once and (tasks := sets.next_tasks()):
-                future = client.submit(work_for, program_digest(), book, tasks, pure=False)
-                running[future.key] = future, tasks
+            while (sent := turns.next_tasks(len(running))) is not None:
+                if book.status == "error":  # it died with the workers that held it
+                    book = client.submit(book_of, packed, pure=False)
+                future = client.submit(work_for, program_digest(), book, sent.tasks, pure=False)
+                running[future.key] = future, sent
                 waiting.add(future)
             if not running:
                 return
             future = next(waiting)
-            _, tasks = running.pop(future.key)
-            yield from self._answers(future, tasks, sets)
+            _, sent = running.pop(future.key)
+            try:
+                yield from future.result(timeout=PATIENCE)
+            except TimeoutError:  # the worker that had the answer died before it was fetched: another works it out
+                running[future.key] = future, sent
+                waiting.add(future)
+            except Exception as raised:
+                yield from map(given_up, self._unanswered(raised, sent, turns))
 
-    def _answers(self, future: Any, tasks: list[Task], sets: _Sets) -> Iterator[Result]:
-        if future.status == "finished":
-            yield from future.result(timeout=PATIENCE)
-            return
-        raised = future.exception(timeout=PATIENCE) if future.status == "error" else None
+    def _unanswered(self, raised: Exception, sent: Sent, turns: ClusterTurns) -> list[Task]:
+        """Tasks to give up, where workers died. Raises ClusterFault where something else is wrong."""
         if isinstance(raised, library().KilledWorker):
-            if len(tasks) == 1:
-                yield given_up(tasks[0])
-            else:
-                sets.alone(tasks)
-        elif isinstance(raised, OtherProgram):
-            raise ClusterFault(_other_program(self._address, str(raised)))
-        else:
-            raise ClusterFault(_lost(self._address, raised))
+            return turns.died(sent)
+        if isinstance(raised, OtherProgram):
+            raise ClusterFault(_other_program(self._address, str(raised))) from raised
+        raise ClusterFault(_lost(self._address, raised)) from raised
 
     @contextmanager
     def _client(self) -> Iterator[Any]:
@@ -106,25 +109,6 @@ class Cluster:
             if digest != program_digest():
                 raise ClusterFault(_other_program(self._address, worker))
         return sum(threads.values())
-
-
-class _Sets:
-    """Tasks in sets that are large enough for a message each."""
-
-    def __init__(self, tasks: Iterator[Task], total: int, threads: int) -> None:
-        from quotekit.batch.turns import Turns
-
-        self._turns = Turns(tasks, total=total, workers=threads)
-        self._alone: list[Task] = []
-        self.at_once = AHEAD * threads
-
-    def next_tasks(self) -> list[Task]:
-        """What is to be sent next."""
-        return [self._alone.pop(0)] if self._alone else self._turns.next_tasks()
-
-    def alone(self, tasks: list[Task]) -> None:
-        """Workers died on this set: each of it is sent by itself."""
-        self._alone.extend(tasks)
 
 
 def library() -> Any:
