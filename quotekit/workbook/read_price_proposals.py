@@ -68,7 +68,7 @@ def _is_ours(raw: RawWorkbook) -> bool:
 def _altered(raw: RawWorkbook) -> Iterator[Problem]:
     """What does not say what was proposed, on the sheets that are read back."""
     said = {
-        sheet: {place: cell.canonical for place, cell in of_sheet.items() if cell.canonical}
+        sheet: {place: spelled for place, cell in of_sheet.items() if (spelled := cell.canonical)}
         for sheet, of_sheet in raw.sheets.items()
     }
     marks = [str(cell.value) for (cell, *_) in _table(raw, MARKS) if cell.value]
