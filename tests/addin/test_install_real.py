@@ -17,6 +17,7 @@ from pathlib import Path
 import pytest
 
 from quotekit.addin.build import extension_bytes
+from quotekit.addin.install import _own_environment
 from quotekit.cli.answers.serve import version
 from quotekit.cli.main import main
 from quotekit.workbook.office import _meeting_point
@@ -39,8 +40,17 @@ REGISTERS = (
 def in_profile(python: str, soffice: str, profile: Path, do: str, file: Path | None = None) -> dict:
     """What the office itself says, past the command."""
     words = {"do": do, "office": soffice, "profile": profile.as_uri(), "file": file.as_uri() if file else None}
-    done = subprocess.run([python, "-c", SCRIPT], input=json.dumps(words), capture_output=True, text=True, check=True)
-    return json.loads(done.stdout)
+    done = subprocess.run(
+        [python, "-c", SCRIPT],
+        input=json.dumps(words),
+        capture_output=True,
+        text=True,
+        check=True,
+        env=_own_environment(os.environ),
+    )
+    told: dict = json.loads(done.stdout)
+    assert not told.get("refused"), told
+    return told
 
 
 def other_extension(path: Path) -> Path:
