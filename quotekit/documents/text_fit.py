@@ -90,7 +90,7 @@ def fitted(
         if isinstance(cell.content, str):
             characters = sum(widths[column : column + cell.across])
             room = _inside(characters, cell.across, look.size, look.bold, look.indent)
-            lines = len(_lines(cell.content, room))
+            lines = _count(cell.content, room)
         heights.append(height_of(lines, look))
     return Row(cells=tuple(cells), height=max(heights), keep_with_next=keep)
 
@@ -109,6 +109,12 @@ def in_pieces(content: str, width: Decimal, look: Look, most: int = MOST_LINES) 
 def _inside(characters: float, across: int, size: float, bold: bool, indent: int) -> int:
     """The room for text in columns, in thousandths of its size."""
     return int((width_of(characters, across) - Decimal(7) * indent) / _scale_of(size, bold))
+
+
+@lru_cache(maxsize=16384)
+def _count(content: str, room: int) -> int:
+    """How many lines; a text stands in several places, and a layout is tried more than once."""
+    return len(_lines(content, room))
 
 
 def _lines(content: str, room: int) -> list[str]:
