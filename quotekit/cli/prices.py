@@ -12,6 +12,8 @@ EXAMPLE = """\
 examples:
   quotekit prices map "acme 2026.csv" --supplier ACME --book "shop book.xlsx"
   quotekit prices read "acme 2026.csv" --supplier ACME --book "shop book.xlsx"
+  quotekit prices propose "shop book.xlsx"
+  quotekit prices apply "shop book.xlsx" "shop book price proposals 2026-12-01.xlsx"
 """
 
 
@@ -19,8 +21,8 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     """Declare the verb and what it can do."""
     parser = verbs.add_parser(
         "prices",
-        help="read a supplier's price list",
-        description="Suppliers' price lists: how each supplier's lists are read, and what a list says.",
+        help="suppliers' price lists, and new prices into the shop book",
+        description="Suppliers' price lists: how they are read, what they would change, and the ticked changes made.",
         epilog=EXAMPLE,
     )
     doing = parser.add_subparsers(title="what to do", metavar="WHAT", required=True)

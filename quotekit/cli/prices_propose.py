@@ -78,15 +78,21 @@ def _write(options: argparse.Namespace, found: ProposedPrices, target: Path) -> 
     """What stands in the way of writing the workbook."""
     from quotekit.cli.output_files import check_targets, these_bytes, write_together
     from quotekit.documents.price_proposals import lay_out_price_proposals
+    from quotekit.problems import Place, error
+    from quotekit.workbook.cannot_write import CannotWrite
     from quotekit.workbook.write_sheet import workbook_bytes
 
     problems = check_targets((target,), (options.book, *options.list), replace=options.replace)
     if problems:
         remedy = "Move it away, name another file with --out, or add --replace: its ticks are lost then."
         return [changed(one, remedy=remedy) if one.code == "output-exists" else one for one in problems]
-    with step("Writing the workbook"):
-        data = workbook_bytes(lay_out_price_proposals(found))
-        write_together({target: these_bytes(data)})
+    try:
+        with step("Writing the workbook"):
+            data = workbook_bytes(lay_out_price_proposals(found))
+            write_together({target: these_bytes(data)})
+    except CannotWrite as refused:
+        remedy = "Look for an amount or a text that is far too large in the list, and leave its rows out."
+        return [error(Place(target.name), "figure-too-large", f"A workbook can't hold this: {refused}.", remedy)]
     return []
 
 

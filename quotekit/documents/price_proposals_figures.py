@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from quotekit.documents.costing_style import head, note
 from quotekit.documents.price_proposals_style import NOT_KNOWN, gap, one, share, table_sheet, tall, units
+from quotekit.documents.price_proposals_words import some
 from quotekit.documents.sheet import Cell, Row, Sheet, row, text
-from quotekit.documents.wording import counted
 from quotekit.model.proposed_prices import PriceProposal, ProposedPrices, Terms
 
 FIGURES, USES = "Figures", "Where used"
@@ -92,18 +92,16 @@ def lay_out_uses(found: ProposedPrices) -> Sheet:
 
 
 _MOST_NAMED = 40
-"""Remedies that are named; more are counted."""
+"""Remedies, or quotes, that are named; more are counted."""
 
 
 def _uses(each: PriceProposal) -> Row:
-    named = ", ".join(each.remedies[:_MOST_NAMED])
-    more = len(each.remedies) - _MOST_NAMED
     return row(
         text(each.row.code),
         text(each.row.name),
         text(f"{each.row.sheet} {each.row.source.row}", "small"),
         units(each.list_row or None),
         units(each.used or None),
-        text(", ".join(each.quotes) or NOT_KNOWN, "beside"),
-        text(f"{named} and {counted(more, 'more')}" if more > 0 else named or NOT_KNOWN),
+        text(some(each.quotes, _MOST_NAMED) or NOT_KNOWN, "beside"),
+        text(some(each.remedies, _MOST_NAMED) or NOT_KNOWN),
     )

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from quotekit.documents.costing_style import head, note
 from quotekit.documents.price_proposals_style import amount, gap, table_sheet, tall
+from quotekit.documents.price_proposals_words import some
 from quotekit.documents.sheet import Cell, Row, Sheet, day, row, text
 from quotekit.model.proposed_prices import OpenQuote, OpenTier, ProposedPrices
 
@@ -16,6 +17,8 @@ TITLES = (
 )  # fmt: skip
 _WIDTHS = (13.0, 17.0, 10.0, 18.0, 10.0, 10.0, 10.0, 9.5, 9.5, 10.0, 8.0, 28.0)
 _COLUMNS = len(_WIDTHS)
+_MOST_PARTS = 30
+"""Parts that are named; more are counted."""
 
 
 def lay_out_open_quotes(found: ProposedPrices) -> Sheet:
@@ -59,7 +62,7 @@ def _rows(quote: OpenQuote, found: ProposedPrices) -> Iterator[Row]:
             who if first else text(""),
             day(quote.valid_until, "left") if first else text(""),
             *_tier(tier, quote, found),
-            text(", ".join(quote.parts) if first else "", "small"),
+            text(some(quote.parts, _MOST_PARTS) if first else "", "small"),
         )
 
 

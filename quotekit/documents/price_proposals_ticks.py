@@ -11,7 +11,7 @@ from fractions import Fraction
 from quotekit.documents.costing_style import head, note, section
 from quotekit.documents.fingerprint import TICKS
 from quotekit.documents.price_proposals_style import amount, gap, one, share, table_sheet, tall, units
-from quotekit.documents.price_proposals_words import also_changes, in_percent, note_words, why_second
+from quotekit.documents.price_proposals_words import also_changes, in_percent, note_words, some, why_second
 from quotekit.documents.sheet import Cell, NamedRange, Row, Sheet, row, text
 from quotekit.documents.wording import counted
 from quotekit.model.proposed_prices import PriceProposal, ProposedPrices
@@ -27,6 +27,8 @@ TITLES = (
 )  # fmt: skip
 _WIDTHS = (5.5, 7.5, 17.0, 19.0, 8.5, 8.0, 8.0, 7.5, 8.0, 8.0, 7.5, 7.5, 7.5, 9.5, 9.5, 32.0)
 _COLUMNS = len(_WIDTHS)
+_MOST_QUOTES = 8
+"""Open quotes that are named; all are on the sheet of open quotes."""
 _RIGHT = range(5, 15)
 
 
@@ -127,7 +129,7 @@ def told(each: PriceProposal, found: ProposedPrices) -> str:
     why = why_second(each, found)
     lines = [also_changes(each, found), f"Second tick: {why}" if why else "", "; ".join(map(note_words, each.notes))]
     if each.quotes:
-        lines.append(f"open quotes: {', '.join(each.quotes)}")
+        lines.append(f"open quotes: {some(each.quotes, _MOST_QUOTES)}")
     if each.row.sheet == "Offers":
         lines.append(f"an offer of {each.row.supplier}: it sells nothing")
     return "\n".join(filter(None, lines))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
@@ -22,6 +22,9 @@ from quotekit.model.proposed_prices import (
 from quotekit.money import minor_digits, round_to, shown_hours
 
 FIGURE_DECIMALS = 6
+MOST_DIGITS = 15
+MOST_NEAR = 8
+"""Nearest numbers that are named."""
 
 OVER_WORDS: Mapping[Over, str] = {
     "cost change": "the cost of one changes by more than {limit}",
@@ -142,7 +145,7 @@ def left_words(one: NotProposed) -> Iterator[str]:
     elif one.about:
         yield f"the list replaces it by {one.about}"
     if one.nearest:
-        yield f"look at {', '.join(one.nearest)}"
+        yield f"look at {some(one.nearest, MOST_NEAR)}"
     for row in one.listed[:4]:
         yield f"{row.number}: {row.fate}, {terms_text(row)}"
 
@@ -162,10 +165,23 @@ def in_percent(share: Fraction | None, found: ProposedPrices) -> str:
 def figure(value: Fraction) -> Decimal:
     """An exact figure to be read: whole where it ends within six decimals, else rounded to them.
 
-    >>> figure(Fraction(1, 8)), figure(Fraction(10, 3))
-    (Decimal('0.125'), Decimal('3.333333'))
+    Of a very large one fewer decimals are shown, as a cell holds fifteen digits.
+
+    >>> figure(Fraction(1, 8)), figure(Fraction(10, 3)), figure(Fraction(10**11, 3))
+    (Decimal('0.125'), Decimal('3.333333'), Decimal('33333333333.3333'))
     """
     whole = shown_hours(value)
-    if Fraction(whole) == value and round_to(value, FIGURE_DECIMALS) == whole:
+    room = max(0, min(FIGURE_DECIMALS, MOST_DIGITS - len(str(abs(int(value))))))
+    if Fraction(whole) == value and round_to(value, room) == whole:
         return whole
-    return round_to(value, FIGURE_DECIMALS)
+    return round_to(value, room)
+
+
+def some(names: Sequence[str], most: int) -> str:
+    """Names with commas between; of many the first ones, the others counted.
+
+    >>> some(["A", "B", "C"], 2), some(["A"], 2)
+    ('A, B and 1 more', 'A')
+    """
+    listed = ", ".join(names[:most])
+    return f"{listed} and {len(names) - most} more" if len(names) > most else listed

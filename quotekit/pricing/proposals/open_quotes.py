@@ -12,16 +12,19 @@ Worked example: offered at 100.00 before tax with costs of 80.00; one part now c
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
-from decimal import Decimal
+from decimal import Decimal, localcontext
 
 from quotekit.model.job import Job, PlanItem
 from quotekit.model.proposed_prices import OpenQuote, OpenTier
 from quotekit.model.quote import PricedTier
 from quotekit.model.shop_book import ShopBook
-from quotekit.pricing.build_quote import build_quote
+from quotekit.money import EXACT
+from quotekit.pricing.build_quote import beside_tier, build_quote, price_taken
+from quotekit.pricing.setup import set_up
+from quotekit.pricing.tiers import WorkedTier, work_out
 from quotekit.problems import has_errors
 from quotekit.record import record
 
@@ -69,7 +72,8 @@ def price_open(waiting: Waiting, now: ShopBook, new: ShopBook, changed: frozense
     if trouble or trouble_after:
         return replace(quote, trouble=trouble or trouble_after)
     items = _items(waiting, before)
-    held, _ = priced_tiers(new, _planned(waiting.job, items))
+    priced = {code: priced_as(new, waiting.job, code, keys) for code, keys in items.items()}
+    held = {code: tier for code, tier in priced.items() if tier is not None}
     used = _parts_in((before, after, held))
     codes = [code for code in items if code in before]
     return replace(
@@ -98,16 +102,22 @@ def _keys(tier: PricedTier) -> tuple[str, ...]:
     return tuple(item.key for item in tier.items)
 
 
-def _planned(job: Job, items: Mapping[str, Sequence[str]]) -> Job:
-    """The job with these items planned; asked extras and one-off lines come by themselves."""
+def priced_as(book: ShopBook, job: Job, tier: str, keys: Iterable[str]) -> PricedTier | None:
+    """An option of exactly this work; None where the book no longer has all of it.
+
+    The work is planned, so that nothing is chosen; asked extras and one-off lines come by themselves.
+    """
     given = {line.code for line in job.one_off}
-    plan = [
-        PlanItem(tier=tier, code=code, side=side or None)
-        for tier, keys in items.items()
-        for code, _, side in (key.partition("@") for key in keys)
-        if code not in given
-    ]
-    return replace(job, plan=tuple(plan))
+    named = [key.partition("@")[::2] for key in keys]
+    plan = [PlanItem(tier=tier, code=code, side=side or None) for code, side in named if code not in given]
+    row = next((row for row in book.tiers if row.code == tier), None)
+    known = book.remedies.keys() | book.extras.keys() | book.operations.keys()
+    if row is None or not {item.code for item in plan} <= known:
+        return None
+    with localcontext(EXACT):
+        setup = set_up(book, replace(job, plan=tuple(plan)))
+        worked = work_out(setup, row, None)
+        return price_taken(setup, beside_tier(setup, worked), ()) if isinstance(worked, WorkedTier) else None
 
 
 def _tier(code: str, waiting: Waiting, before: Tiers, after: Tiers, held: Tiers) -> OpenTier:
