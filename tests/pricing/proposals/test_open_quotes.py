@@ -8,14 +8,17 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
 
 from quotekit.model.job import Job
 from quotekit.model.proposed_prices import OpenQuote
 from quotekit.model.shop_book import ShopBook
 from quotekit.pricing import build_quote
-from quotekit.pricing.proposals.open_quotes import OfferedTier, Waiting, price_open
+from quotekit.pricing.proposals.open_quotes import OfferedTier, Waiting, price_open, priced_as
+from quotekit.problems import has_errors
 from tests.build import a_finding, a_finding_on, a_job, a_one_off, a_rate, a_remedy, a_tier, an_extra, an_operation
 from tests.pricing.proposals.rows import book_of, part
+from tests.random_jobs import Case, cases
 
 UNTIL = date(2026, 12, 20)
 
@@ -155,3 +158,44 @@ def test_a_job_that_can_not_be_read() -> None:
         replace(waiting(shop(), job()), job=None, trouble="there is no remedy X"), shop(), shop(), frozenset()
     )
     assert quote.trouble == "there is no remedy X" and quote.tiers == ()
+
+
+def three_tiers() -> ShopBook:
+    """`good` is the same work as nothing more than `better` does, so that it is not offered."""
+    return replace(
+        shop(), tiers=(a_tier("good"), a_tier("better", aim="longest life"), a_tier("best", aim="least to own"))
+    )
+
+
+def test_an_option_is_held_by_itself() -> None:
+    """The option before it may hold other work under the new prices: that is no matter for what was promised."""
+    old = three_tiers()
+    new = replace(old, parts={**old.parts, "BELT": replace(old.parts["BELT"], pack_cost=Decimal(60))})
+    quote = price_open(waiting(old, job()), old, new, frozenset({"BELT"}))
+    assert quote.tiers and all(tier.margin_held == Decimal("15.00") for tier in quote.tiers)
+
+
+def test_work_that_the_book_no_longer_has() -> None:
+    """It is told as not known, and the rest is priced."""
+    held = replace(waiting(shop(), job()), offered={
+        "good": OfferedTier(total=Decimal(90), subtotal=Decimal(90), items=("GONE-NEW",)),
+    })  # fmt: skip
+    (tier,) = price_open(held, shop(), shop(belt="36.00"), frozenset({"BELT"})).tiers
+    assert tier.margin_held is None and tier.loses is None and tier.total_new == Decimal("104.00")
+
+
+@settings(max_examples=30, deadline=None)
+@given(cases())
+def test_held_with_nothing_changed_is_what_the_quote_leaves(case: Case) -> None:
+    """Random jobs: pricing an option as the work it holds gives the option again, to the last figure."""
+    book, random_job = case
+    quote = build_quote(book, random_job)
+    if has_errors(quote.problems):
+        return
+    for tier in quote.offered:
+        again = priced_as(book, random_job, tier.code, [item.key for item in tier.items])
+        assert again is not None
+        assert (again.subtotal, again.total, again.cost, again.margin) == (
+            tier.subtotal, tier.total, tier.cost, tier.margin,
+        )  # fmt: skip
+        assert again.part_lines == tier.part_lines
