@@ -68,7 +68,7 @@ def place_of(office: Office, name: str, role: int | None = None, *, seconds: flo
 
 def _find(office: Office, name: str, role: int | None) -> tuple[int, int] | None:
     toolkit = office.make("com.sun.star.awt.Toolkit")
-    for number in range(toolkit.getTopWindowCount()):
+    for number in reversed(range(toolkit.getTopWindowCount())):  # the last is in front
         try:
             context = toolkit.getTopWindow(number).getAccessibleContext()
         except Exception:
