@@ -50,6 +50,34 @@ def over_a_network(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
         file.write(data[half:])
 
 
+def over_the_old_one(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
+    """Grown over the old content, which is cut off last: the old end stands there all the while."""
+    if not path.exists():
+        path.write_bytes(b"")
+    half = len(data) // 2
+    with path.open("r+b") as file:
+        file.write(data[:half])
+        file.flush()
+        pause(0.7)
+        file.write(data[half:])
+        file.truncate()
+
+
+def deleted_first(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
+    """The old one is deleted, and some time goes by until the new one is there."""
+    path.unlink(missing_ok=True)
+    pause(0.6)
+    _in_parts(path, data, pause)
+
+
+def by_a_synchronizer(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
+    """Brought from another computer under a name that is nobody's, then renamed; its time is that of the other."""
+    passing = path.with_name(f"{path.name}.tmp")
+    _in_parts(passing, data, pause)
+    os.utime(passing, (1_790_000_000, 1_790_000_000))
+    os.replace(passing, path)
+
+
 def by_excel_on_a_mac(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
     """As a Mac's programs save safely: the new file in a folder of its own, whose name begins like the file's, then
     both change places and the folder goes with the old one (from the maker's documentation; not recorded here)."""
@@ -75,7 +103,15 @@ def held_on_windows(path: Path, data: bytes, pause: Pause = time.sleep) -> None:
     os.chmod(path, 0o644)
 
 
-SAVES = {"LibreOffice": by_libreoffice, "Excel": by_excel, "in place": in_place, "over a network": over_a_network}
+SAVES = {
+    "LibreOffice": by_libreoffice,
+    "Excel": by_excel,
+    "in place": in_place,
+    "over a network": over_a_network,
+    "over the old one": over_the_old_one,
+    "deleted first": deleted_first,
+    "by a synchronizer": by_a_synchronizer,
+}
 OTHER_SYSTEMS = {"Excel on a Mac": by_excel_on_a_mac, "held on Windows": held_on_windows}
 """Imitated from documentation; they run beside the others where every way of saving is tried."""
 
