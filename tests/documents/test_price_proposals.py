@@ -243,10 +243,13 @@ def test_about() -> None:
 
 
 def test_every_cell_that_would_change_is_listed() -> None:
+    """With each new cost its pack and its number, which have to say then what they say now."""
     told = everything(USED)
     page = sheet("Cells")
     rows = lines(page)[4:]
-    assert len(rows) == sum(len(one.changes) for one in told.proposals)
+    assert [line[5] for line in rows] == ["Pack cost", "Pack quantity", "Supplier's number"] * len(told.proposals)
+    written = [line[4:8] for line in rows if line[6] != line[7]]
+    assert len(written) == sum(len(one.changes) for one in told.proposals)
     assert line_of(page, "SEAL", 1)[:8] == [
         9,
         "SEAL",
