@@ -8,7 +8,7 @@ from fractions import Fraction
 from quotekit.documents.costing_style import WIDEST, head, note, section
 from quotekit.documents.money_text import money_format
 from quotekit.documents.price_proposals_style import amount, page_of, share, units
-from quotekit.documents.price_proposals_words import LEFT_WORDS
+from quotekit.documents.price_proposals_words import LEFT_WORDS, short
 from quotekit.documents.review_blocks import Block, Drawing, block
 from quotekit.documents.sheet import Cell, Row, Sheet, blank, number, row, text
 from quotekit.documents.wording import counted
@@ -115,10 +115,9 @@ def _chart(far: Sequence[PriceProposal], found: ProposedPrices) -> Block:
     count = f"The {len(far)} largest effects" if len(far) > 1 else "The largest effect"
     rows = [*section(count, _COLUMNS), head(*titles, "", right=range(2, 6))]
     for one in far:
-        figures = (units(one.used), share(one.cost_change), amount(one.cost_effect, found))
-        rows.append(
-            row(text(one.row.code), text(one.row.name[:44]), *figures, amount(one.price_effect, found), blank())
-        )  # fmt: skip
+        names = (text(short(one.row.code, 24)), text(short(one.row.name, 44)))
+        effects = (amount(one.cost_effect, found), amount(one.price_effect, found))
+        rows.append(row(*names, units(one.used), share(one.cost_change), *effects, blank()))
     below = any((one.cost_effect or 0) < 0 or (one.price_effect or 0) < 0 for one in far)
     drawing = Drawing(
         title="More to pay and more to sell for in a year",
@@ -136,8 +135,8 @@ def _chart_of_changes(far: Sequence[PriceProposal]) -> Block:
     rows = [*section("The largest changes in the cost of one", _COLUMNS)]
     rows.append(head("Part", "What it is", "Change of cost", "Change of price", ("", 3), right=(2, 3)))
     for one in far:
-        figures = (share(one.cost_change), share(one.price_change))
-        rows.append(row(text(one.row.code), text(one.row.name[:44]), *figures, blank(across=3)))
+        names = (text(short(one.row.code, 24)), text(short(one.row.name, 44)))
+        rows.append(row(*names, share(one.cost_change), share(one.price_change), blank(across=3)))
     drawing = Drawing(
         title="Change in the cost of one",
         head=2,

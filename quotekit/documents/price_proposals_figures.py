@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from quotekit.documents.costing_style import head, note
 from quotekit.documents.price_proposals_style import NOT_KNOWN, gap, one, share, table_sheet, tall, units
-from quotekit.documents.price_proposals_words import some
+from quotekit.documents.price_proposals_words import short, some
 from quotekit.documents.sheet import Cell, Row, Sheet, row, text
 from quotekit.model.proposed_prices import PriceProposal, ProposedPrices, Terms
 
@@ -47,8 +47,8 @@ def lay_out_figures(found: ProposedPrices) -> Sheet:
 def _figures(each: PriceProposal, found: ProposedPrices) -> Row:
     now, new = each.row.terms, each.new
     return row(
-        text(each.row.code),
-        text(each.list_number),
+        text(short(each.row.code)),
+        text(short(each.list_number)),
         units(now.pack_quantity),
         units(new.pack_quantity),
         one(now.pack_cost, found),
@@ -97,8 +97,8 @@ _MOST_NAMED = 40
 
 def _uses(each: PriceProposal) -> Row:
     return row(
-        text(each.row.code),
-        text(each.row.name),
+        text(short(each.row.code)),
+        text(short(each.row.name)),
         text(f"{each.row.sheet} {each.row.source.row}", "small"),
         units(each.list_row or None),
         units(each.used or None),

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from quotekit.documents.costing_style import head, note, section
 from quotekit.documents.price_proposals_style import gap, table_sheet, tall
-from quotekit.documents.price_proposals_words import LEFT_TODO, LEFT_WORDS, left_words
+from quotekit.documents.price_proposals_words import LEFT_TODO, LEFT_WORDS, left_words, short
 from quotekit.documents.sheet import Row, Sheet, row, text
 from quotekit.model.proposed_prices import NotProposed, ProposedPrices
 
@@ -39,11 +39,11 @@ def lay_out_left(found: ProposedPrices) -> Sheet:
 
 def _row(one: NotProposed) -> Row:
     return row(
-        text(one.row.code),
-        text(one.row.name),
-        text(one.row.supplier),
+        text(short(one.row.code)),
+        text(short(one.row.name)),
+        text(short(one.row.supplier)),
         text(f"{one.row.sheet} {one.row.source.row}", "small"),
-        text(one.row.terms.number),
+        text(short(one.row.terms.number)),
         text("\n".join(left_words(one)), "small"),
     )
 

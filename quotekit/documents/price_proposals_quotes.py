@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from quotekit.documents.costing_style import head, note
 from quotekit.documents.price_proposals_style import amount, gap, table_sheet, tall
-from quotekit.documents.price_proposals_words import some
+from quotekit.documents.price_proposals_words import short, some
 from quotekit.documents.sheet import Cell, Row, Sheet, day, row, text
 from quotekit.model.proposed_prices import OpenQuote, OpenTier, ProposedPrices
 
@@ -17,6 +17,7 @@ TITLES = (
 )  # fmt: skip
 _WIDTHS = (13.0, 17.0, 10.0, 18.0, 10.0, 10.0, 10.0, 9.5, 9.5, 10.0, 8.0, 28.0)
 _COLUMNS = len(_WIDTHS)
+_LONGEST = 300
 _MOST_PARTS = 30
 """Parts that are named; more are counted."""
 
@@ -49,10 +50,10 @@ def _notes(found: ProposedPrices) -> Iterator[Row]:
 
 
 def _rows(quote: OpenQuote, found: ProposedPrices) -> Iterator[Row]:
-    name = text(quote.name)
-    who = text(quote.customer)
+    name = text(short(quote.name))
+    who = text(short(quote.customer))
     if quote.trouble:
-        why = text(f"can't be priced again: {quote.trouble}", "small", 9)
+        why = text(f"can't be priced again: {short(quote.trouble, _LONGEST)}", "small", 9)
         yield row(name, who, day(quote.valid_until, "left"), why)
         return
     for place, tier in enumerate(quote.tiers):
@@ -67,7 +68,7 @@ def _rows(quote: OpenQuote, found: ProposedPrices) -> Iterator[Row]:
 
 
 def _tier(tier: OpenTier, quote: OpenQuote, found: ProposedPrices) -> Iterator[Cell]:
-    yield text(tier.name if tier.same_work else f"{tier.name} *")
+    yield text(short(tier.name) if tier.same_work else f"{short(tier.name)} *")
     yield amount(tier.offered_total, found) if quote.issued else text("not issued", "right")
     yield amount(tier.total_now, found)
     yield amount(tier.total_new, found)

@@ -28,6 +28,8 @@ LOOKS = {
     "step": Look(size=10),
 }
 NOT_KNOWN = "-"
+TALLEST = 400.0
+"""Points of a row; a spreadsheet allows 409."""
 
 
 def formats(found: ProposedPrices) -> dict[Kind, str]:
@@ -65,11 +67,13 @@ def table_sheet(found: ProposedPrices, name: str, rows: Sequence[Row], widths: S
 
 
 def tall(rows: Iterable[Row], widths: Sequence[float]) -> list[Row]:
-    """Rows as tall as their texts."""
-    return [
-        line if line.height is not None else fitted(line.cells, widths, LOOKS, keep=line.keep_with_next)
-        for line in rows
-    ]
+    """Rows as tall as their texts, and no taller than a row can be."""
+    return [line if line.height is not None else _tall(line, widths) for line in rows]
+
+
+def _tall(line: Row, widths: Sequence[float]) -> Row:
+    found = fitted(line.cells, widths, LOOKS, keep=line.keep_with_next)
+    return found if found.height is None or found.height <= TALLEST else replace(found, height=TALLEST)
 
 
 def one(value: Fraction | Decimal | None, found: ProposedPrices) -> Cell:

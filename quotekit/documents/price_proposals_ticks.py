@@ -11,7 +11,7 @@ from fractions import Fraction
 from quotekit.documents.costing_style import head, note, section
 from quotekit.documents.fingerprint import TICKS
 from quotekit.documents.price_proposals_style import amount, gap, one, share, table_sheet, tall, units
-from quotekit.documents.price_proposals_words import also_changes, in_percent, note_words, some, why_second
+from quotekit.documents.price_proposals_words import also_changes, in_percent, note_words, short, some, why_second
 from quotekit.documents.sheet import Cell, NamedRange, Row, Sheet, row, text
 from quotekit.documents.wording import counted
 from quotekit.model.proposed_prices import PriceProposal, ProposedPrices
@@ -58,7 +58,7 @@ def tick_area(sheet: Sheet, places: Sequence[int]) -> tuple[NamedRange, ...]:
 
 
 def _opening(found: ProposedPrices) -> Iterator[Row]:
-    suppliers = ", ".join(dict.fromkeys(one.supplier for one in found.lists))
+    suppliers = some(list(dict.fromkeys(one.supplier for one in found.lists)), _MOST_QUOTES)
     yield row(text(f"Price proposals of {suppliers}, {found.day.isoformat()}", "title", _COLUMNS))
     if not found.proposals:
         yield note("Nothing is proposed: where a number of the shop book is in the list, both say the same.", _COLUMNS)
@@ -107,8 +107,8 @@ def _row(each: PriceProposal, found: ProposedPrices) -> Row:
     return row(
         take,
         anyway if each.over else text("", "not needed"),
-        text(each.row.code, "beside"),
-        text(each.row.name),
+        text(short(each.row.code), "beside"),
+        text(short(each.row.name)),
         text(f"{each.row.sheet} {each.row.source.row}", "row"),
         one(now.cost_each, found),
         one(new.cost_each, found),
@@ -131,5 +131,5 @@ def told(each: PriceProposal, found: ProposedPrices) -> str:
     if each.quotes:
         lines.append(f"open quotes: {some(each.quotes, _MOST_QUOTES)}")
     if each.row.sheet == "Offers":
-        lines.append(f"an offer of {each.row.supplier}: it sells nothing")
+        lines.append(f"an offer of {short(each.row.supplier)}: it sells nothing")
     return "\n".join(filter(None, lines))

@@ -23,6 +23,9 @@ from quotekit.money import minor_digits, round_to, shown_hours
 
 FIGURE_DECIMALS = 6
 MOST_DIGITS = 15
+LONGEST = 60
+"""Letters of a name or a number where it is only to be read."""
+
 MOST_NEAR = 8
 """Nearest numbers that are named."""
 
@@ -79,7 +82,7 @@ FIELD_WORDS: Mapping[ChangedField, str] = {
 
 def over_words(said: Said[Over], found: ProposedPrices) -> str:
     """One reason for the second tick."""
-    return OVER_WORDS[said.what].format(limit=in_percent(Fraction(found.limit), found), about=said.about)
+    return OVER_WORDS[said.what].format(limit=in_percent(Fraction(found.limit), found), about=short(said.about))
 
 
 def why_second(one: PriceProposal, found: ProposedPrices) -> str:
@@ -89,7 +92,7 @@ def why_second(one: PriceProposal, found: ProposedPrices) -> str:
 
 def note_words(said: Said[Noted]) -> str:
     """Something else to know."""
-    return NOTE_WORDS[said.what].format(about=said.about)
+    return NOTE_WORDS[said.what].format(about=short(said.about))
 
 
 def also_changes(one: PriceProposal, found: ProposedPrices) -> str:
@@ -124,7 +127,7 @@ def value_words(field: ChangedField, value: CellValue, found: ProposedPrices) ->
     if isinstance(value, Decimal):
         priced = field in ("pack cost", "list price each")
         return exact_words(value, found) if priced else number_text(value, found.language)
-    return value if isinstance(value, str) else value.isoformat()
+    return short(value) if isinstance(value, str) else value.isoformat()
 
 
 def exact_words(value: Decimal, found: ProposedPrices) -> str:
@@ -143,11 +146,11 @@ def left_words(one: NotProposed) -> Iterator[str]:
     if one.why in ("too exact", "no band"):
         yield f"a cost of one of {one.about}" if one.why == "no band" else one.about
     elif one.about:
-        yield f"the list replaces it by {one.about}"
+        yield f"the list replaces it by {short(one.about)}"
     if one.nearest:
         yield f"look at {some(one.nearest, MOST_NEAR)}"
     for row in one.listed[:4]:
-        yield f"{row.number}: {row.fate}, {terms_text(row)}"
+        yield short(f"{short(row.number)}: {row.fate}, {terms_text(row)}", 3 * LONGEST)
 
 
 def in_money(amount: Decimal | Fraction | None, found: ProposedPrices) -> str:
@@ -177,11 +180,21 @@ def figure(value: Fraction) -> Decimal:
     return round_to(value, room)
 
 
+def short(words: str, most: int = LONGEST) -> str:
+    """A text to be read in one place; of a very long one its beginning.
+
+    >>> short("Belt"), short("a\nlong name", 7)
+    ('Belt', 'a long…')
+    """
+    line = " ".join(words.split())
+    return line if len(line) <= most else f"{line[: most - 1]}…"
+
+
 def some(names: Sequence[str], most: int) -> str:
     """Names with commas between; of many the first ones, the others counted.
 
     >>> some(["A", "B", "C"], 2), some(["A"], 2)
     ('A, B and 1 more', 'A')
     """
-    listed = ", ".join(names[:most])
+    listed = ", ".join(map(short, names[:most]))
     return f"{listed} and {len(names) - most} more" if len(names) > most else listed
