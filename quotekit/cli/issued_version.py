@@ -51,9 +51,7 @@ def issued_problem(quote: Quote, issued: IssuedVersion) -> Problem:
 
     job = quote.job
     message = f"Version {job.version} of job {job.job_number} was issued on {issued.day.isoformat()}; its quote is not"
-    remedy = (
-        f"Type {issued.following} under Version on the sheet Job, then price it; after a yes `quotekit revise`."
-    )
+    remedy = f"Type {issued.following} under Version on the sheet Job, then price it; after a yes `quotekit revise`."
     return error(job.place_of("Version"), "version-issued", f"{message} written over.", remedy, str(job.version))
 
 

@@ -26,8 +26,8 @@ example:
 
 prices every job of the folder, and each again when it is saved, all of them when the shop book is: the quote and the
 costing are written beside the job, over those of the same version unless it was issued or holds a choice. What is wrong
-with `job 117.xlsx` stands in `job 117 problems.txt` until it is mended; a job saved as .ods is not read, and told in the
-same way. Ctrl+C ends it.
+with `job 117.xlsx` stands in `job 117 problems.txt` until it is mended; a job saved as .ods is not read, and told in
+the same way. Ctrl+C ends it.
 With --once it prices what is due and ends.
 """
 
