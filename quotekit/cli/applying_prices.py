@@ -37,7 +37,7 @@ def prepare(path: Path, proposals: PriceProposals, file: Path) -> tuple[Applying
     sheets, before = read_book_sheets(path)
     if sheets is None:
         return None, before
-    placed, problems = place_accepted(sheets, proposals.accepted)
+    placed, problems = place_accepted(sheets, (*proposals.accepted, *proposals.must_hold))
     if has_errors(problems):
         return None, problems
     if not placed.changes:

@@ -105,11 +105,18 @@ class PriceProposals:
     sources: tuple[PriceSource, ...]
     changes: tuple[ProposedChange, ...]
     """In the order of the rows; cells of one row stand side by side."""
+    held: tuple[ProposedChange, ...] = ()
+    """Cells that are to say still what they say, else their row is not taken: the pack and number of a new cost."""
 
     @property
     def accepted(self) -> tuple[ProposedChange, ...]:
         """The changes to be made."""
         return tuple(one for one in self.changes if one.accepted)
+
+    @property
+    def must_hold(self) -> tuple[ProposedChange, ...]:
+        """What has to hold for them."""
+        return tuple(one for one in self.held if one.accepted)
 
 
 @record

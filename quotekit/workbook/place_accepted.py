@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from decimal import Decimal
-from itertools import groupby
 
 from quotekit.model.proposed_prices import FIELDS, CellValue, ProposedChange
 from quotekit.problems import Problem, error, warning
@@ -72,8 +71,7 @@ def place_accepted(sheets: BookSheets, accepted: Iterable[ProposedChange]) -> tu
     already: list[PlacedChange] = []
     problems: list[Problem] = []
     missing: dict[tuple[str, str], list[ProposedChange]] = {}
-    for _, of_row in groupby(accepted, key=_row_key):
-        wanted = [*of_row]
+    for wanted in _by_row(accepted):
         row, problem = _find(sheets, wanted)
         if row is None:
             problems += [problem] if problem is not None else []
@@ -99,9 +97,13 @@ def _placed(one: ProposedChange, row: FoundRow, column: str) -> PlacedChange:
     return PlacedChange(change=one, column=column, sheet=place.sheet, cell=place.cell, moved=moved, as_text=as_text)
 
 
-def _row_key(one: ProposedChange) -> tuple[object, ...]:
-    """Cells of one row stand side by side; a blank address is of the same row as the others."""
-    return one.sheet.casefold(), cell_parts(one.cell)[1], code_key(one.part), code_key(one.supplier), one.place.cell
+def _by_row(accepted: Iterable[ProposedChange]) -> Iterable[list[ProposedChange]]:
+    """The values of each row of the book, by what it is known by and where it was ticked."""
+    rows: dict[tuple[str, ...], list[ProposedChange]] = {}
+    for one in accepted:
+        key = one.sheet.casefold(), code_key(one.part), code_key(one.supplier), str(one.place)
+        rows.setdefault(key, []).append(one)
+    return rows.values()
 
 
 def _column(one: ProposedChange, row: FoundRow) -> str:

@@ -119,7 +119,8 @@ def _proposals(raw: RawWorkbook) -> tuple[PriceProposals, list[Problem]]:
         day=date.fromisoformat(facts["Prices of"]),
         currency=facts["Currency"],
         sources=sources,
-        changes=tuple(changes),
+        changes=tuple(one for one in changes if one.old != one.new),
+        held=tuple(one for one in changes if one.old == one.new),
     )
     if not proposals.accepted and not has_errors(problems):
         remedy = "Type Yes under Take beside each row that is to be taken over."

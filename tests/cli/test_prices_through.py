@@ -122,6 +122,21 @@ def test_the_owner_works_on_between_the_list_and_the_ticks(shop: Shop) -> None:
     assert (shop.cell("D4"), shop.cell("D3")) == (21.25, 22)
 
 
+@pytest.mark.parametrize(("column", "value"), [(2, 5), (6, "B-8")])
+def test_a_pack_or_a_number_that_was_changed_since(column: int, value: object, shop: Shop) -> None:
+    """A cost of a pack of one is not put into a row that says packs of five by now, nor one of another article."""
+    proposals = propose(shop)
+    tick(proposals, "BELT")
+    sheets = parts_with_everything()
+    sheets["Parts"][3][6] = "S-1"
+    sheets["Parts"][2][column] = value
+    shop.write(sheets)
+    before = shop.book.read_bytes()
+    found = apply(shop, proposals)
+    assert (found.code, found.codes) == (1, ["cell-changed-since"]), found.err
+    assert shop.book.read_bytes() == before
+
+
 def test_another_cell_of_the_proposals_typed_over(shop: Shop) -> None:
     """The proposals are sealed: what was not proposed is not applied."""
     proposals = propose(shop)
