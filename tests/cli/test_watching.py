@@ -226,6 +226,19 @@ def test_without_one_shop_book_it_says_so(folder: Path, books: int, why: str) ->
     assert why in clock.watching.why_idle()
 
 
+def test_a_copy_that_was_kept_of_the_shop_book_is_not_taken_for_it(folder: Path) -> None:
+    """Not even while a save has deleted the shop book for a moment: the copy holds the old prices."""
+    write_book(folder / "shop book before 2026-12-01.xlsx", shop_book())
+    clock = Clock(folder)
+    assert clock.told() == [("job.xlsx", WRITTEN)]
+    saved = (folder / "shop book.xlsx").read_bytes()
+    (folder / "shop book.xlsx").unlink()
+    assert clock.told(30) == []
+    assert "no shop book in this folder" in clock.watching.why_idle()
+    (folder / "shop book.xlsx").write_bytes(saved)
+    assert clock.told(30) == []
+
+
 def test_a_shop_book_from_elsewhere(folder: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
     """Watched too: a change of it prices the jobs."""
     elsewhere = tmp_path_factory.mktemp("office") / "prices.xlsx"

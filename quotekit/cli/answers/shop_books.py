@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from quotekit.record import record
+from quotekit.workbook.kept_copies import is_kept_copy
 
 if TYPE_CHECKING:
     from quotekit.model.shop_book import ShopBook
@@ -122,10 +123,12 @@ class ShopBooks:
     def _in_folder(self, folder: Path) -> dict[str, ReadBook | Reason]:
         """Its shop books by name: those that are open, and those on the disk."""
         found: dict[str, ReadBook | Reason] = {
-            name: book for name, book in self._open.items() if Path(name).parent == folder
+            name: book
+            for name, book in self._open.items()
+            if Path(name).parent == folder and not is_kept_copy(Path(name).name)
         }
         for path in workbooks_in(folder):
-            if str(path) not in found and self._is_shop_book(path):
+            if str(path) not in found and not is_kept_copy(path.name) and self._is_shop_book(path):
                 found[str(path)] = self._on_disk(path) or _unreadable(path.name)
         return found
 

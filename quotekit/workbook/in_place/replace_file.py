@@ -17,6 +17,7 @@ from pathlib import Path
 
 from quotekit.problems import Place, Problem, error
 from quotekit.record import record
+from quotekit.workbook.kept_copies import copy_paths
 from quotekit.workbook.owner_file import owner_file
 
 _ENDING = ".quotekit"
@@ -125,19 +126,11 @@ def _keep(real: Path, old: bytes, day: date) -> Path:
     try:
         _write(staged, old)
         _like(staged, real)
-        kept = next(one for one in _copies(real, day) if _is_copy(one, old) or _named(staged, one))
+        kept = next(one for one in copy_paths(real, day) if _is_copy(one, old) or _named(staged, one))
     finally:
         staged.unlink(missing_ok=True)
     _on_disk(real.parent)
     return kept
-
-
-def _copies(real: Path, day: date) -> Iterator[Path]:
-    """Names for a copy, the plain one first."""
-    yield from (
-        real.with_name(f"{real.stem} before {day.isoformat()}{again}{real.suffix}")
-        for again in ("", *(f" ({number})" for number in range(2, 100_000)))
-    )
 
 
 def _is_copy(path: Path, data: bytes) -> bool:

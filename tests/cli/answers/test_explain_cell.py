@@ -183,6 +183,9 @@ def test_two_shop_books_are_not_chosen_between(folder: Path, tmp_path: Path) -> 
     assert [one.code for one in refused.value.problems] == ["which-shop-book"]
     opened = Document(copy=tmp_path / "two.xlsx", path=tmp_path / "two.xlsx")
     assert only_book(Document(copy=folder / "117-1 quote.xlsx"), [opened]) == opened
+    (tmp_path / "one.xlsx").rename(tmp_path / "two before 2026-12-01.xlsx")
+    beside = only_book(Document(copy=folder / "117-1 quote.xlsx", path=tmp_path / "117-1 quote.xlsx"), [])
+    assert beside.copy.name == "two.xlsx", "a copy that was kept is none to choose from"
 
 
 def test_the_inputs_of_a_costing_that_is_not_beside_them(folder: Path, tmp_path: Path) -> None:

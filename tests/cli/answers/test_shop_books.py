@@ -84,6 +84,18 @@ def test_several_and_none(tmp_path: Path, books: ShopBooks, clock: Clock) -> Non
     )
 
 
+def test_a_copy_that_was_kept_of_the_shop_book_counts_where_it_is_named(tmp_path: Path, books: ShopBooks) -> None:
+    """Open or closed; it holds the prices of before a change."""
+    a_book(tmp_path / "a.xlsx", 0.25)
+    kept = a_book(tmp_path / "a before 2026-12-01.xlsx", 0.75)
+    document = str(tmp_path / "sums.ods")
+    assert markup(books.of(document, "")) == "0.25"
+    assert markup(books.of(document, kept.name)) == "0.75"
+    books.opened(str(kept), kept)
+    assert markup(books.of(document, "")) == "0.25"
+    assert markup(books.of(str(kept), "")) == "0.75"
+
+
 @pytest.mark.parametrize("given", ["b.xlsx", "b", "sub/../b.xlsx", "ABSOLUTE"])
 def test_by_name(tmp_path: Path, books: ShopBooks, given: str) -> None:
     """Beside the document, with its ending or without, or by its whole path."""
