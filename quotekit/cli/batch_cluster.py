@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
 PATIENCE = 15
 """Seconds until a scheduler has answered."""
+LOOKS = 6
+"""How often a cluster that answers nothing is found without a worker before it is given up."""
 
 
 class ClusterFault(Exception):
@@ -57,26 +59,37 @@ class Cluster:
     def _results(self, client: Any, turns: ClusterTurns) -> Iterator[Result]:
         packed = zlib.compress(pickle.dumps(self._read))
         book = client.submit(book_of, packed, pure=False)
-        running: dict[str, tuple[Any, Sent]] = {}
-        waiting = library().as_completed(loop=client.loop)
+        running: dict[Any, Sent] = {}
         while True:
             while (sent := turns.next_tasks(len(running))) is not None:
                 if book.status == "error":  # it died with the workers that held it
                     book = client.submit(book_of, packed, pure=False)
-                future = client.submit(work_for, program_digest(), book, sent.tasks, pure=False)
-                running[future.key] = future, sent
-                waiting.add(future)
+                running[client.submit(work_for, program_digest(), book, sent.tasks, pure=False)] = sent
             if not running:
                 return
-            future = next(waiting)
-            _, sent = running.pop(future.key)
+            for future in self._finished(client, list(running)):
+                try:
+                    results = future.result(timeout=PATIENCE)
+                except TimeoutError:  # its worker died before it was fetched, and it is worked out again
+                    continue
+                except Exception as raised:
+                    yield from map(given_up, self._unanswered(raised, running.pop(future), turns))
+                else:
+                    del running[future]
+                    yield from results
+
+    def _finished(self, client: Any, futures: list[Any]) -> list[Any]:
+        """Some that are finished, or failed. Raises ClusterFault where no worker is left for long."""
+        for _ in range(LOOKS):
             try:
-                yield from future.result(timeout=PATIENCE)
-            except TimeoutError:  # the worker that had the answer died before it was fetched: another works it out
-                running[future.key] = future, sent
-                waiting.add(future)
+                with client.as_current():
+                    return list(library().wait(futures, timeout=PATIENCE, return_when="FIRST_COMPLETED").done)
+            except TimeoutError:
+                if client.nthreads():
+                    return []
             except Exception as raised:
-                yield from map(given_up, self._unanswered(raised, sent, turns))
+                raise ClusterFault(_lost(self._address, raised)) from raised
+        raise ClusterFault(_no_worker(self._address))
 
     def _unanswered(self, raised: Exception, sent: Sent, turns: ClusterTurns) -> list[Task]:
         """Tasks to give up, where workers died. Raises ClusterFault where something else is wrong."""
