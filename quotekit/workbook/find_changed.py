@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from quotekit.model.changed_file import ChangedCell, ChangedFile
 from quotekit.problems import Place, Problem, error
-from quotekit.workbook.find_row import FoundRow, rows_of_code
+from quotekit.workbook.find_row import FoundRow, RowFinder
 from quotekit.workbook.names import code_key
 from quotekit.workbook.read_shop_book import BookSheets
 from quotekit.workbook.reading_order import cell_parts
@@ -18,18 +18,19 @@ _BY_HAND = "Change it by hand, or leave it as it is now."
 def find_changed(sheets: BookSheets, changed: ChangedFile) -> tuple[ChangedFile, list[Problem]]:
     """The record with each cell where it stands now; a cell of no known row stays where it was."""
     cells: list[ChangedCell] = []
+    finder = RowFinder(sheets)
     problems: list[Problem] = []
     for one in changed.cells:
-        place, problem = _find(sheets, one) if one.code else (None, None)
+        place, problem = _find(finder, one) if one.code else (None, None)
         problems += [problem] if problem is not None else []
         cells.append(one if place is None else replace(one, sheet=place.sheet, cell=place.cell))
     return replace(changed, cells=tuple(cells)), problems
 
 
-def _find(sheets: BookSheets, one: ChangedCell) -> tuple[Place | None, Problem | None]:
+def _find(finder: RowFinder, one: ChangedCell) -> tuple[Place | None, Problem | None]:
     """Where a changed cell stands now, or why that is not known."""
-    rows = rows_of_code(sheets, one.sheet, one.code)
-    place = Place(sheets.file, one.sheet, one.cell)
+    rows = finder.rows(one.sheet, one.code)
+    place = Place(finder.sheets.file, one.sheet, one.cell)
     if not rows:
         message = f"the sheet {one.sheet} has no row of {one.code} now, whose {one.column} was changed"
         return None, error(place, "row-gone", message, _BY_HAND)

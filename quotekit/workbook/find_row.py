@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
 
@@ -74,14 +75,30 @@ def table_of(sheets: BookSheets, sheet: str) -> Table | None:
     return next((one for one in sheets.tables.values() if name_key(sheet) == name_key(one.declared.name)), None)
 
 
-def rows_of_code(sheets: BookSheets, sheet: str, code: str) -> list[FoundRow]:
-    """The rows of a sheet with a code, in their order; codes compare without case."""
-    table = table_of(sheets, sheet)
-    if table is None:
-        return []
-    field, key = _CODE_FIELDS.get(table.declared.name, "code"), code_key(code)
-    rows = sheets.rows.get(table.declared.name, [])
-    return [FoundRow(table=table, row=row) for row in rows if code_key(str(row.values.get(field, ""))) == key]
+class RowFinder:
+    """The rows of a shop book by sheet and code; each sheet is gone through once."""
+
+    def __init__(self, sheets: BookSheets) -> None:
+        self.sheets = sheets
+        self._rows: dict[str, dict[str, list[FoundRow]]] = {}
+
+    def rows(self, sheet: str, code: str) -> list[FoundRow]:
+        """The rows of a sheet with a code, in their order; codes compare without case."""
+        table = table_of(self.sheets, sheet)
+        if table is None:
+            return []
+        name = table.declared.name
+        if name not in self._rows:
+            self._rows[name] = _by_code(table, self.sheets.rows.get(name, []))
+        return self._rows[name].get(code_key(code), [])
+
+
+def _by_code(table: Table, rows: Iterable[Row]) -> dict[str, list[FoundRow]]:
+    field = _CODE_FIELDS.get(table.declared.name, "code")
+    found: dict[str, list[FoundRow]] = {}
+    for row in rows:
+        found.setdefault(code_key(str(row.values.get(field, ""))), []).append(FoundRow(table=table, row=row))
+    return found
 
 
 def same_value(one: CellValue, other: CellValue) -> bool:

@@ -14,7 +14,7 @@ from decimal import Decimal
 from quotekit.model.proposed_prices import FIELDS, CellValue, ProposedChange
 from quotekit.problems import Problem, error, warning
 from quotekit.record import record
-from quotekit.workbook.find_row import FoundRow, rows_of_code, table_of
+from quotekit.workbook.find_row import FoundRow, RowFinder, table_of
 from quotekit.workbook.names import code_key
 from quotekit.workbook.read_shop_book import BookSheets
 from quotekit.workbook.reading_order import cell_parts
@@ -71,8 +71,9 @@ def place_accepted(sheets: BookSheets, accepted: Iterable[ProposedChange]) -> tu
     already: list[PlacedChange] = []
     problems: list[Problem] = []
     missing: dict[tuple[str, str], list[ProposedChange]] = {}
+    finder = RowFinder(sheets)
     for wanted in _by_row(accepted):
-        row, problem = _find(sheets, wanted)
+        row, problem = _find(finder, wanted)
         if row is None:
             problems += [problem] if problem is not None else []
             continue
@@ -110,10 +111,10 @@ def _column(one: ProposedChange, row: FoundRow) -> str:
     return FIELDS[one.field].get(row.table.declared.name, one.field)
 
 
-def _find(sheets: BookSheets, wanted: Sequence[ProposedChange]) -> tuple[FoundRow | None, Problem | None]:
+def _find(finder: RowFinder, wanted: Sequence[ProposedChange]) -> tuple[FoundRow | None, Problem | None]:
     """The row that values are for, or why it is not known."""
     first = wanted[0]
-    found = rows_of_code(sheets, first.sheet, first.part)
+    found = finder.rows(first.sheet, first.part)
     if not found:
         message = f"the shop book has no part {first.part} on its sheet {first.sheet} now"
         return None, error(first.place, "row-gone", message, untick(first))

@@ -232,7 +232,7 @@ def test_apply_then_undo_gives_the_same_bytes(
     ticks: list[ProposedChange], tmp_path_factory: pytest.TempPathFactory
 ) -> None:
     """Whatever was ticked: applied, each value comes back from the book; taken back, not a byte differs."""
-    from quotekit.workbook.find_row import rows_of_code, same_value
+    from quotekit.workbook.find_row import RowFinder, same_value
     from quotekit.workbook.read_shop_book import read_book_sheets
 
     shop = Shop(tmp_path_factory.mktemp("shop") / "shop", parts_with_everything())
@@ -242,7 +242,7 @@ def test_apply_then_undo_gives_the_same_bytes(
     sheets, _ = read_book_sheets(shop.book)
     assert sheets is not None
     for one in ticks:
-        (row,) = rows_of_code(sheets, "Parts", one.part)
+        (row,) = RowFinder(sheets).rows("Parts", one.part)
         header = {"supplier's number": "Supplier's number"}.get(one.field, one.field.capitalize())
         assert same_value(row.value(header), one.new), (one, row.value(header))
     if found.json["change"] is None:

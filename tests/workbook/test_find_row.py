@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from quotekit.model.proposed_prices import CellValue
-from quotekit.workbook.find_row import FoundRow, rows_of_code, same_value, table_of
+from quotekit.workbook.find_row import FoundRow, RowFinder, same_value, table_of
 from quotekit.workbook.read_shop_book import BookSheets, read_book_sheets
 from tests.cli.price_shop import parts_with_everything
 from tests.cli.small_shop import Sheets, write_book
@@ -35,7 +35,7 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> BookSheets:
 
 def belt(book: BookSheets) -> FoundRow:
     """The row of the belt."""
-    (row,) = rows_of_code(book, "Parts", "BELT")
+    (row,) = RowFinder(book).rows("Parts", "BELT")
     return row
 
 
@@ -53,7 +53,7 @@ def belt(book: BookSheets) -> FoundRow:
 )
 def test_rows_of_a_code(sheet: str, code: str, rows: list[int], book: BookSheets) -> None:
     """Codes compare without case, sheets by their known name."""
-    assert [one.number for one in rows_of_code(book, sheet, code)] == rows
+    assert [one.number for one in RowFinder(book).rows(sheet, code)] == rows
 
 
 def test_a_table_by_its_tab(book: BookSheets) -> None:
@@ -90,7 +90,7 @@ def test_what_a_row_says(book: BookSheets) -> None:
 )
 def test_whether_a_cell_says_it(code: str, header: str, value: CellValue, says: bool, book: BookSheets) -> None:
     """A blank is no zero; a cell that can't be read says nothing, not even a blank."""
-    (row,) = rows_of_code(book, "Parts", code)
+    (row,) = RowFinder(book).rows("Parts", code)
     assert row.says(header, value) is says
 
 
