@@ -91,6 +91,9 @@ what the season taught:
 what a supplier asks now:
   quotekit prices map "acme 2026.csv" --supplier ACME --book "shop book.xlsx"    how its lists are read, guessed
   quotekit prices read "acme 2026.csv" --supplier ACME --book "shop book.xlsx"   what it says, every row accounted for
+  quotekit prices propose "shop book.xlsx"      what it would change, as a workbook to tick
+  quotekit prices apply "shop book.xlsx" "shop book price proposals 2026-12-01.xlsx"   the ticked prices into the book
+  quotekit prices undo "shop book.xlsx"         and back again
 
 exit codes: 0 done, 1 problems in the input (nothing written), 2 wrong usage, 3 the disk or a missing program
 """

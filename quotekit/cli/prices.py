@@ -14,6 +14,7 @@ examples:
   quotekit prices read "acme 2026.csv" --supplier ACME --book "shop book.xlsx"
   quotekit prices propose "shop book.xlsx"
   quotekit prices apply "shop book.xlsx" "shop book price proposals 2026-12-01.xlsx"
+  quotekit prices undo "shop book.xlsx"
 """
 
 
