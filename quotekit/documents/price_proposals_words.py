@@ -65,7 +65,7 @@ LEFT_TODO: Mapping[Left, str] = {
     "several": "Find out which one it is, and type it in the shop book.",
     "contradicted": "Ask the supplier which row is right.",
     "no price": "Ask the supplier what it costs now.",
-    "no number": "Type the number in the shop book, and propose again.",
+    "no number": "Type it in the column Supplier's number of the shop book, and propose again.",
     "too exact": "Type a shorter amount in the shop book by hand.",
     "no band": "Add a band or a fixed price in the shop book, and propose again.",
 }
