@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 EXAMPLE = """\
 example:
-  quotekit prices apply "shop book.xlsx" "price proposals 2026-11-28.xlsx"
+  quotekit prices apply "shop book.xlsx" "shop book price proposals 2026-12-01.xlsx"
 
 changes the ticked cells of the shop book itself, all of them or none; every other byte of it stays. A dated copy of the
 old file is kept beside it, and the ledger keeps old and new. `quotekit prices undo` takes it back. Close the shop book

@@ -418,3 +418,42 @@ def test_the_only_ledger_of_the_folder(shop: Shop) -> None:
     assert not shop.ledger.exists()
     with open_ledger(shop.folder / "old name ledger.db") as ledger:
         assert [one.kind for one in ledger.entries()] == ["changed", "written"]
+
+
+def test_everything_can_be_taken_out_of_the_ledger(shop: Shop) -> None:
+    """The export has a table of changes and one of their cells, exact; the check and the chain know the kind."""
+    import csv
+
+    shop.apply()
+    shop.undo()
+    assert shop.run("ledger", "export", str(shop.folder / "all"), "--ledger", str(shop.ledger)).code == 0
+    told = {
+        name: list(csv.DictReader((shop.folder / "all" / name).open(encoding="utf-8")))
+        for name in ("changed.csv", "changed file cells.csv", "changed sources.csv", "written.csv")
+    }
+    assert [(row["number"], row["what"], row["undoes"]) for row in told["changed.csv"]] == [
+        ("1", "prices", ""),
+        ("2", "prices", "1"),
+    ]
+    cells = told["changed file cells.csv"]
+    assert [(row["code"], row["cell"], row["old.text"], row["new.text"]) for row in cells] == [
+        ("BELT", "D3", "19.5", "21.25"),
+        ("BELT", "D3", "21.25", "19.5"),
+    ]
+    assert told["changed sources.csv"][0]["file"] == "north 2027.csv" and len(told["written.csv"]) == 2
+    assert shop.run("ledger", "check", "--ledger", str(shop.ledger)).json["unchanged"] is True
+
+
+def test_a_change_that_was_altered_in_the_ledger_is_found(shop: Shop) -> None:
+    """Old and new are sealed by the chain as everything is."""
+    import sqlite3
+
+    shop.apply()
+    with sqlite3.connect(shop.ledger) as database:
+        triggers = [name for (name,) in database.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'")]
+        for name in triggers:
+            database.execute(f'DROP TRIGGER "{name}"')
+        database.execute("UPDATE entries SET body = replace(body, '19.5', '18.5') WHERE kind = 'changed'")
+    database.close()
+    found = shop.run("ledger", "check", "--ledger", str(shop.ledger))
+    assert found.code == 1 and any("entry 1" in one["place"] for one in found.json["problems"])
