@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
@@ -62,9 +62,14 @@ class Grid:
     problems_of: Mapping[str, tuple[Problem, ...]] = field(default_factory=dict)
 
 
-def read_grid(path: Path | str | Package) -> tuple[Grid | None, list[Problem]]:
-    """Every sheet of a workbook, or why it is refused. Faults of single cells come with the grid."""
-    guarded, problems = check_package(Path(path) if isinstance(path, str) else path)
+def read_grid(
+    path: Path | str | Package, wanted: Callable[[str], bool] | None = None
+) -> tuple[Grid | None, list[Problem]]:
+    """Every sheet of a workbook, or why it is refused. Faults of single cells come with the grid.
+
+    Sheets that are not `wanted`, by their names, are there without cells: the owner's own, and our lists to pick from.
+    """
+    guarded, problems = check_package(Path(path) if isinstance(path, str) else path, wanted)
     if guarded is None:
         return None, problems
     faults = {name: tuple(facts.faults.values()) for name, facts in guarded.facts.items()}
@@ -85,7 +90,9 @@ def _read_sheets(guarded: GuardedWorkbook) -> dict[str, Sheet]:
 
     with CalamineWorkbook.from_filelike(io.BytesIO(guarded.readable)) as workbook:
         return {
-            name: _sheet(guarded.file, name, facts, workbook.get_sheet_by_name(name))
+            name: Sheet(file=guarded.file, name=name, rows={})
+            if name in guarded.left_alone
+            else _sheet(guarded.file, name, facts, workbook.get_sheet_by_name(name))
             for name, facts in guarded.facts.items()
         }
 

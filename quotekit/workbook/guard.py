@@ -6,6 +6,7 @@ error cells and formulas without a stored result. The reading library gets a cop
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from quotekit.problems import Place, Problem, error
@@ -31,9 +32,17 @@ class GuardedWorkbook:
     readable: bytes
     """A package of the checked parts, with the faulty cells emptied."""
 
+    left_alone: frozenset[str] = frozenset()
+    """Sheets that nobody wants to read: they were not looked at and are not in the package."""
 
-def check_package(path: Path | Package) -> tuple[GuardedWorkbook | None, list[Problem]]:
-    """A workbook that may be read, or why it is refused; faults of single cells are in the facts."""
+
+def check_package(
+    path: Path | Package, wanted: Callable[[str], bool] | None = None
+) -> tuple[GuardedWorkbook | None, list[Problem]]:
+    """A workbook that may be read, or why it is refused; faults of single cells are in the facts.
+
+    `wanted` says by its name whether a sheet is read at all.
+    """
     package, problems = open_package(path)
     if package is None:
         return None, problems
@@ -46,8 +55,12 @@ def check_package(path: Path | Package) -> tuple[GuardedWorkbook | None, list[Pr
         return None, [_refused(Place(package.file), fault)]
     rules = ScanRules(styles=styles, strings=strings, date_1904=parts.date_1904)
     facts: dict[str, SheetFacts] = {}
+    left_alone = frozenset(sheet.name for sheet in parts.sheets if wanted is not None and not wanted(sheet.name))
     cells = 0
     for sheet in parts.sheets:
+        if sheet.name in left_alone:
+            facts[sheet.name] = SheetFacts()
+            continue
         try:
             data = package.read(sheet.part)
             facts[sheet.name], readable[sheet.part] = scan_sheet(package.file, sheet.name, sheet.part, data, rules)
@@ -61,7 +74,10 @@ def check_package(path: Path | Package) -> tuple[GuardedWorkbook | None, list[Pr
     if problems:
         return None, problems
     packed = packed_again(readable)
-    return GuardedWorkbook(file=package.file, sha256=package.sha256, facts=facts, readable=packed), []
+    found = GuardedWorkbook(
+        file=package.file, sha256=package.sha256, facts=facts, readable=packed, left_alone=left_alone
+    )
+    return found, []
 
 
 def _frame(package: Package, parts: WorkbookParts) -> dict[str, bytes]:

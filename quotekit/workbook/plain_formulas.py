@@ -38,6 +38,15 @@ class PlainWorksheet(Worksheet):  # type: ignore[misc]
     write_number = getattr(Worksheet, "_write_number", Worksheet.write_number)
     write_blank = getattr(Worksheet, "_write_blank", Worksheet.write_blank)
 
+    def merge_in_row(self, row: int, first: int, last: int, form: Any) -> int:
+        """Cells of one row as one, blank; cells that stand side by side overlap no others."""
+        for column in range(first, last + 1):
+            answer: int = self._write_blank(row, column, "", form)
+            if answer:
+                return answer
+        self.merge.append([row, first, row, last])
+        return 0
+
     def _write_cell(self, row: int, col: int, cell: Any) -> None:
         kind = type(cell).__name__
         if cell.format is None or kind not in _QUICK or self.constant_memory:

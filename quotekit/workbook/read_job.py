@@ -37,7 +37,7 @@ from quotekit.workbook.other_workbook import book_for_job
 from quotekit.workbook.package import Package
 from quotekit.workbook.reading_order import in_reading_order
 from quotekit.workbook.rows import Row, read_rows
-from quotekit.workbook.tables import Table, find_tables, told_faults
+from quotekit.workbook.tables import Table, find_tables, of_workbook, told_faults
 
 
 @record
@@ -73,7 +73,7 @@ def read_job(path: Path | Package, book: ShopBook | None) -> tuple[Job | None, l
 
 def read_job_sheets(path: Path | Package) -> tuple[JobSheets | None, list[Problem]]:
     """What is typed in a job, cell by cell; nothing is looked up in a shop book yet."""
-    grid, problems = read_grid(path)
+    grid, problems = read_grid(path, of_workbook(JOB_WORKBOOK))
     if grid is None:
         return None, problems
     mistaken = book_for_job(grid)

@@ -25,7 +25,7 @@ from quotekit.workbook.read_settings import settings_of
 from quotekit.workbook.reading_order import in_reading_order
 from quotekit.workbook.rows import Row
 from quotekit.workbook.shop_settings import SHOP_SETTINGS
-from quotekit.workbook.tables import Table, find_tables, told_faults, unread_sheets
+from quotekit.workbook.tables import Table, find_tables, of_workbook, told_faults, unread_sheets
 
 
 @record
@@ -54,7 +54,7 @@ def read_shop_book(path: Path) -> tuple[ShopBook | None, list[Problem]]:
 
 def read_book_sheets(path: Path) -> tuple[BookSheets | None, list[Problem]]:
     """What is typed in a shop book, cell by cell; references are not looked up yet."""
-    grid, problems = read_grid(path)
+    grid, problems = read_grid(path, of_workbook(SHOP_BOOK))
     if grid is None:
         return None, problems
     mistaken = job_for_book(grid)

@@ -7,7 +7,7 @@ data gives a warning.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from quotekit.documents.column_letters import column_letters
 from quotekit.model.source import Source
@@ -62,6 +62,12 @@ class Table:
         """The address of a column's cell in a row."""
         letter = self.letters.get(header, "")
         return Place(self.file, self.name, f"{letter}{row}" if letter else "")
+
+
+def of_workbook(declared: Iterable[SheetColumns]) -> Callable[[str], bool]:
+    """Whether a sheet of this name is one of a workbook's tables."""
+    known = frozenset(name_key(sheet.name) for sheet in declared)
+    return lambda name: name_key(name) in known
 
 
 def find_tables(

@@ -2,8 +2,8 @@
 
     python -m tests.bench [--out FILE] [--readme FILE] [--quick] [--only SECTION ...] [--rounds N]
 
-Everything compared is taken in turn in this run (`paired`), so that a busy machine is busy for both; what is told is the
-median of the ratios round by round, and the middle half of them. `--quick` measures little of everything in about a
+Everything compared is taken in turn in this run (`paired`), so that a busy machine is busy for both; what is told is
+the median of the ratios round by round, and the middle half of them. `--quick` measures little of everything in about a
 minute, to see that it runs; its figures mean nothing. The whole takes some twenty minutes on two cores.
 """
 

@@ -5,8 +5,8 @@
     {"bridge": COUNT}                             -> {"seconds": of one call that asks for nothing}
     {"close": true}                               -> {}
 
-A round sets the cell, works out everything anew (calculateAll) and reads the cells asked for; `alone` is calculateAll by
-itself. Both are seconds by the clock, taken beside the office, so that writing and reading JSON does not count.
+A round sets the cell, works out everything anew (calculateAll) and reads the cells asked for; `alone` is that alone.
+Both are seconds by the clock, taken beside the office, so that writing and reading JSON does not count.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """A million-row price list read and compared, against polars reading the same columns as text and nothing else.
 
-The part table of TPC-H (`tests/suppliers/made_lists`), four columns, 3,000 numbers looked up of which a tenth is written
+The part table of TPC-H (`tests/suppliers/made_lists`), four columns, 3,000 numbers looked up, a tenth of them written
 otherwise. In this process, both in turn; memory is that of a process of its own.
 """
 

@@ -247,6 +247,17 @@ def test_sheets_come_in_the_order_of_the_workbook(tmp_path: Path) -> None:
     assert [values(grid, name)["A1"] for name in names] == [0, 1, 2]
 
 
+def test_sheets_that_nobody_wants_are_there_without_cells(tmp_path: Path) -> None:
+    """The owner's own sheets and our lists to pick from: whatever stands in them, even what no library could read."""
+    path = tmp_path / "book.xlsx"
+    spoiled = sheet('<row r="1"><c r="A1"><v>1</v></c></row><row r="1048576"><c r="XFD1048576"><v>1</v></c></row>')
+    path.write_bytes(packed(parts(sheets={"Parts": sheet(one_cell("<v>7</v>")), "Far": spoiled})))
+    assert read_grid(path)[0] is None
+    grid, problems = read_grid(path, lambda name: name == "Parts")
+    assert grid is not None and problems == [] and list(grid.sheets) == ["Parts", "Far"]
+    assert values(grid, "Parts")["A1"] == 7 and not grid.sheets["Far"].rows
+
+
 SHOWN: list[tuple[Value, bool, str]] = [
     (Decimal("12.50"), False, "12.50"),
     (Decimal("1E+3"), False, "1000"),

@@ -69,3 +69,37 @@ def test_plain_formulas_are_not_looked_through(monkeypatch: pytest.MonkeyPatch) 
     assert written(PlainWorksheet, "=IF(A1>1,SUM(B1:B3),0)")
     with pytest.raises(AssertionError, match="looked through"):
         written(PlainWorksheet, "=IFNA(A1,2)")
+
+
+CONTENTS = ["", "a & b", "=1+1", "x" * 300, "1.5", 0, 7, -2.5, 0.1, 12345678.901234, 1e21]
+
+
+@pytest.mark.parametrize("content", CONTENTS)
+def test_cells_are_written_as_the_library_writes_them(content: str | float) -> None:
+    """With a format and without, far to the right too, alone and over several columns of a row."""
+
+    def file(kind: type[Worksheet]) -> dict[str, bytes]:
+        held = BytesIO()
+        book = xlsxwriter.Workbook(held, {"in_memory": True})
+        sheet, bold = book.add_worksheet("One", kind), book.add_format({"bold": True})
+        for row, (column, form) in enumerate([(0, bold), (0, None), (700, bold), (25, bold)]):
+            write = sheet.write_string if isinstance(content, str) and content else sheet.write_number
+            assert (
+                sheet.write_blank(row, column, None, form) if content == "" else write(row, column, content, form)
+            ) == 0
+        if isinstance(sheet, PlainWorksheet):
+            assert sheet.merge_in_row(5, 1, 3, bold) == 0
+        else:
+            assert sheet.merge_range(5, 1, 5, 3, "", bold) == 0
+        book.close()
+        with ZipFile(held) as package:
+            return {name: package.read(name) for name in package.namelist() if not name.startswith("docProps")}
+
+    assert file(PlainWorksheet) == file(Worksheet)
+
+
+def test_a_cell_beyond_the_last_column_is_answered() -> None:
+    book = xlsxwriter.Workbook(BytesIO(), {"in_memory": True})
+    sheet = book.add_worksheet("One", PlainWorksheet)
+    bold = book.add_format({"bold": True})
+    assert sheet.merge_in_row(0, 16382, 16384, bold) == -1 and sheet.write_string(0, 16384, "x", bold) == -1
