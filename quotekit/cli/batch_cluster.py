@@ -102,7 +102,7 @@ class Cluster:
     @contextmanager
     def _client(self) -> Iterator[Any]:
         client_of = library().Client
-        logging.getLogger("distributed").setLevel(logging.CRITICAL)
+        _be_quiet()
         try:
             client = client_of(self._address, timeout=PATIENCE, set_as_default=False)
         except (OSError, ValueError, TypeError) as fault:
@@ -131,6 +131,13 @@ def library() -> Any:
     except ImportError as missing:
         raise ClusterFault(_no_library()) from missing
     return distributed
+
+
+def _be_quiet() -> None:
+    """What the library says of a connection is told by problems, in plain words."""
+    for name in ("distributed", *logging.root.manager.loggerDict):
+        if name.partition(".")[0] == "distributed":
+            logging.getLogger(name).setLevel(logging.CRITICAL + 1)
 
 
 def book_of(packed: bytes) -> BookRead:
@@ -182,6 +189,5 @@ def _other_program(address: str, worker: str) -> Problem:
 def _lost(address: str, raised: object) -> Problem:
     from quotekit.problems import Place, error
 
-    said = f" ({type(raised).__name__}: {raised})" if raised is not None else ""
-    message = f"The cluster stopped answering{said}."
+    message = f"The cluster stopped answering ({type(raised).__name__})."
     return error(Place(address), "cluster-lost", message, "Run it again: what was priced is kept.")

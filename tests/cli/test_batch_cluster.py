@@ -30,7 +30,8 @@ cloudpickle: Any = pytest.importorskip("cloudpickle")
 
 
 def two_workers(workers: int = 2) -> Any:
-    """A scheduler and its workers, each a process; no page to look at."""
+    """A scheduler and its workers, each a process; no page to look at. Workers that die are started again, however long
+    a busy machine takes for it."""
     import dask
 
     logging.getLogger("distributed").setLevel(logging.CRITICAL)
@@ -154,7 +155,7 @@ def test_no_scheduler(
     words = ["batch", str(folder.book), str(folder.jobs), "--out", str(tmp_path), "--cluster", address]
     assert main(words) == 3
     said = capsys.readouterr()
-    assert f"No scheduler answered at {address}" in said.err and "dask scheduler" in said.err
+    assert f"No scheduler answered at {address}" in said.err and "dask scheduler" in said.err  # "cluster-not-reached"
     assert said.out == "" and "Traceback" not in said.err
     assert not list(tmp_path.glob("*.xlsx"))
 
@@ -165,7 +166,7 @@ def test_the_library_is_not_installed(
     monkeypatch.setitem(sys.modules, "distributed", None)
     words = ["batch", str(folder.book), str(folder.jobs), "--json", "--out", str(tmp_path), "--cluster", "tcp://x:1"]
     assert main(words) == 3
-    assert "pip install 'quotekit[cluster]'" in capsys.readouterr().err
+    assert "pip install 'quotekit[cluster]'" in capsys.readouterr().err  # "no-distributed"
 
 
 def test_without_a_cluster_the_library_is_not_loaded(folder: Folder, tmp_path: Path) -> None:
@@ -188,7 +189,7 @@ def test_a_cluster_that_goes_away_is_told_and_what_was_priced_is_kept(folder: Fo
             time.sleep(0.01)
     _, err = running.communicate(timeout=90)
     assert running.returncode == 3 and b"The cluster stopped answering" in err and b"Traceback" not in err
-    again, err = started(big, tmp_path / "out").communicate()
+    again, err = started(big, tmp_path / "out").communicate()  # after "cluster-lost"
     assert len(again.splitlines()) == 200 and b" were priced before" in err
 
 

@@ -28,6 +28,13 @@ ELSEWHERE = {
     **dict.fromkeys(("missing-folder", "watched-already"), "tests/cli/test_watch.py"),
     "watch-folder": "tests/cli/test_watch_lock.py",
     "saved-as-ods": "tests/cli/test_watched_ods.py",
+    **dict.fromkeys(("no-worker", "worker-ended"), "tests/cli/test_batch_pool.py"),
+    **dict.fromkeys(
+        ("cluster-empty", "cluster-lost", "cluster-not-reached", "cluster-program", "no-distributed"),
+        "tests/cli/test_batch_cluster.py",
+    ),
+    "batch-already": "tests/cli/test_batch_places.py",
+    "not-results": "tests/cli/test_batch_given.py",
     **dict.fromkeys(("choice-made", "job-twice"), "tests/cli/test_watched_saves.py"),
     "output-is-input": "tests/cli/test_output_files.py",
     "version-issued": "tests/cli/answers/test_price.py",
