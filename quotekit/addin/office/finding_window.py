@@ -64,9 +64,9 @@ class FindingWindow:
         window.list("findings", [line(one) for one in self.shown], EDGE, 36, wide, LIST, lambda _: self._picked())
         window.text("facts", "Pick a finding.", EDGE, 38 + LIST, wide, 2 * LINE + 1)
         self._fields(60 + LIST)
-        window.text("verdict", "", EDGE, 108 + LIST, wide, 2 * LINE + 1)
+        window.text("verdict", "", EDGE, 102 + LIST, wide, 2 * LINE + 1)
         window.model.getByName("verdict").FontWeight = 150.0
-        self._foot(130 + LIST)
+        self._foot(124 + LIST)
         window.show()
         window.when_typed("filter", self._filtered)
         for name in ("measured", "unit"):
@@ -83,14 +83,14 @@ class FindingWindow:
             width = width or WIDTH - EDGE - x
             self._label(name, label, x, at - 1, width)
             if name == "side":
-                self._drop_down(name, sides(self.told["positions"]), x, at + LINE + 2, width)
+                self._drop_down(name, sides(self.told["positions"]), x, at + LINE, width)
             elif name == "severity":
-                self._drop_down(name, [AS_IN_BOOK, *SEVERITIES], x, at + LINE + 2, width)
+                self._drop_down(name, [AS_IN_BOOK, *SEVERITIES], x, at + LINE, width)
             else:
-                window.field(name, "", x, at + LINE + 2, width, FIELD)
+                window.field(name, "", x, at + LINE, width, FIELD)
             x += width + GAP + 2
-        self._label("note", "Note", EDGE, at + LINE + FIELD + 11)
-        window.field("note", "", EDGE + 28, at + LINE + FIELD + 9, WIDTH - 2 * EDGE - 28, FIELD)
+        self._label("note", "Note", EDGE, at + LINE + FIELD + 5)
+        window.field("note", "", EDGE + 28, at + LINE + FIELD + 3, WIDTH - 2 * EDGE - 28, FIELD)
 
     def _foot(self, at: int) -> None:
         window = self.window
