@@ -52,7 +52,8 @@ def make_change(ledger: Ledger, prepared: Prepared, changed: Changed, facts: Fac
     with ready_to_replace(prepared.path, prepared.data, new, facts.day) as ready, ledger.alone():
         told = [one.problem for one in mend(ledger, prepared.path)]
         ready.last_look()
-        body = replace(changed, file=replace(changed.file, kept=ready.kept))
+        folder = str(prepared.path.resolve().parent)
+        body = replace(changed, file=replace(changed.file, kept=ready.kept), folder=folder)
         entry = _record(ledger, facts.draft("changed", body, number=ledger.next_number("changed")))
         try:
             ready.take_place()
@@ -107,7 +108,8 @@ def known_changes(ledger: Ledger, path: Path) -> tuple[BookChange, ...]:
     if not ledger.entries(kinds=("changed",)):
         return ()
     with ledger.readable():
-        return of_book(book_changes(ledger.entries("", KINDS)), path.name, _digest(path))
+        changes = book_changes(ledger.entries("", KINDS))
+        return of_book(changes, path.name, str(path.resolve().parent), _digest(path))
 
 
 def _begun(ledger: Ledger, path: Path) -> list[BookChange]:

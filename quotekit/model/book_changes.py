@@ -26,8 +26,6 @@ class BookChange:
     entry: Entry
     body: Changed
     state: ChangeState
-    folder: str = ""
-    """Where the workbook stood."""
     undone_by: int | None = None
     """Number of the made change that takes it back, unless that is taken back itself."""
 
@@ -45,14 +43,12 @@ class BookChange:
 def book_changes(entries: Iterable[Entry]) -> tuple[BookChange, ...]:
     """Every change in order, by the entries of `KINDS`. Raises UnreadableRecord."""
     listed = [*entries]
-    written = {told.of: told for told in (one.told(Written) for one in listed if one.kind == "written")}
+    written = {one.told(Written).of for one in listed if one.kind == "written"}
     never = {one.told(Unchanged).of for one in listed if one.kind == "unchanged"}
     found: list[BookChange] = []
     for entry in (one for one in listed if one.kind == "changed"):
-        made = written.get(entry.seq)
-        state: ChangeState = "made" if made is not None else "not made" if entry.seq in never else "begun"
-        folder = made.folder if made is not None else ""
-        found.append(BookChange(entry=entry, body=entry.told(Changed), state=state, folder=folder))
+        state: ChangeState = "made" if entry.seq in written else "not made" if entry.seq in never else "begun"
+        found.append(BookChange(entry=entry, body=entry.told(Changed), state=state))
     return _with_undone(found)
 
 
@@ -67,13 +63,18 @@ def _with_undone(changes: Sequence[BookChange]) -> tuple[BookChange, ...]:
     return tuple(replace(one, undone_by=undone.get(one.number)) for one in changes)
 
 
-def of_book(changes: Iterable[BookChange], file: str, sha256: str) -> tuple[BookChange, ...]:
-    """Those of one workbook, by its name, or where it was renamed by what is in it."""
-    return tuple(
+def of_book(changes: Iterable[BookChange], file: str, folder: str, sha256: str) -> tuple[BookChange, ...]:
+    """Those of one workbook: by its name and folder, or where it was moved or renamed by what is in it.
+
+    Where there is none, those of its name in other folders: the book was moved and saved since.
+    """
+    named = [one for one in changes if one.body.file.file.casefold() == file.casefold()]
+    sure = tuple(
         one
         for one in changes
-        if one.body.file.file.casefold() == file.casefold() or sha256 in (one.body.file.after, one.body.file.before)
+        if (one in named and one.body.folder == folder) or sha256 in (one.body.file.after, one.body.file.before)
     )
+    return sure or tuple(one for one in named if one.state != "begun")
 
 
 def last_to_undo(changes: Iterable[BookChange], what: ChangedWhat) -> BookChange | None:

@@ -105,6 +105,8 @@ class Changed:
 
     what: ChangedWhat
     file: ChangedFile
+    folder: str = ""
+    """Where the workbook stood: several shops may keep one ledger, and each call its book the same."""
     proposals: str = ""
     """Name of the workbook of proposals."""
     proposals_sha256: str = ""

@@ -289,3 +289,19 @@ def test_who_and_why(shop: Shop) -> None:
     shop.apply([change("pack cost", "D3", D("19.5"), D(20))], "--because", "the list of 2027")
     entry = shop.entries()[0]
     assert (entry.who, entry.why, entry.day.isoformat()) == (ON[3], "the list of 2027", ON[1])
+
+
+def test_two_shops_with_one_ledger(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Both call their book the same: each takes back its own change, and neither mends what the other left."""
+    ledger = ("--ledger", str(tmp_path / "both ledger.db"))
+    first, second = Shop(tmp_path / "a"), Shop(tmp_path / "b")
+    second.write({**small_shop.shop_book(), "Cautions": [["Code", "Caution"], ["C", "Mind"]]})
+    second.made_from = second.digest()
+    assert [shop.apply(DEARER, *ledger).json["change"] for shop in (first, second)] == [1, 2]
+    with monkeypatch.context() as patch:
+        patch.setattr(replace_file.Ready, "take_place", stop)
+        with pytest.raises(Stopped):
+            second.apply([change("pack cost", "D4", D(15), D(16), part="SEAL")], *ledger)
+    assert first.undo(*ledger).codes == [] and first.digest() == first.made_from
+    found = second.undo(*ledger)
+    assert (found.codes, found.json["undoes"], second.digest()) == (["change-stopped-half-way"], 2, second.made_from)

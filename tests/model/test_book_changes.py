@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -32,7 +33,7 @@ def _body(line: Line, seq: int, file: str) -> object:
     if line[0] == "unchanged":
         return Unchanged(of=line[1])
     changed = ChangedFile(file=file, before=f"before {seq}", after=f"after {seq}", kept="copy.xlsx")
-    return Changed(what=line[1], file=changed, undoes=line[2])
+    return Changed(what=line[1], file=changed, folder="/shop", undoes=line[2])
 
 
 def _entry(kind: EntryKind, seq: int, number: int | None, body: object) -> Entry:
@@ -106,25 +107,31 @@ def test_the_last_to_undo(lines: Sequence[Line], what: ChangedWhat, number: int 
 
 
 @pytest.mark.parametrize(
-    ("file", "sha256", "there"),
+    ("file", "folder", "sha256", "made", "begun"),
     [
-        ("shop book.xlsx", "", True),
-        ("SHOP BOOK.xlsx", "", True),
-        ("renamed.xlsx", "after 1", True),
-        ("renamed.xlsx", "before 1", True),
-        ("renamed.xlsx", "other", False),
+        ("shop book.xlsx", "/shop", "", True, True),
+        ("SHOP BOOK.xlsx", "/shop", "", True, True),
+        ("renamed.xlsx", "/shop", "after 1", True, True),
+        ("renamed.xlsx", "/moved", "before 1", True, True),
+        ("renamed.xlsx", "/shop", "other", False, False),
+        ("shop book.xlsx", "/moved", "other", True, False),
+        ("shop book.xlsx", "/moved", "after 1", True, True),
     ],
 )
-def test_of_which_workbook(file: str, sha256: str, there: bool) -> None:
-    """By its name; where it was renamed, by what is in it."""
-    changes = book_changes(entries([PRICES, ("written", 1)]))
-    assert bool(of_book(changes, file, sha256)) is there
+def test_of_which_workbook(file: str, folder: str, sha256: str, made: bool, begun: bool) -> None:
+    """By its name and folder; where it was moved or renamed, by what is in it; a begun change is never guessed."""
+    for lines, there in (([PRICES, ("written", 1)], made), ([PRICES], begun)):
+        assert bool(of_book(book_changes(entries(lines)), file, folder, sha256)) is there
 
 
-def test_where_it_stood() -> None:
-    """The folder is told once the change is made."""
-    begun, made = (book_changes(entries(lines))[0] for lines in ([PRICES], [PRICES, ("written", 1)]))
-    assert (begun.folder, made.folder) == ("", "/shop")
+def test_two_shops_with_one_ledger() -> None:
+    """Each calls its book the same: a change of the other shop is none of this one's, once this one has its own."""
+    lines = [PRICES, ("written", 1), PRICES, ("written", 3)]
+    changes = book_changes(entries(lines))
+    other = replace(changes[1], body=replace(changes[1].body, folder="/other"))
+    assert [one.number for one in of_book((changes[0], other), "shop book.xlsx", "/shop", "")] == [1]
+    assert [one.number for one in of_book((changes[0], other), "shop book.xlsx", "/other", "")] == [2]
+    assert [one.number for one in of_book((changes[0], other), "shop book.xlsx", "/third", "")] == [1, 2]
 
 
 def test_other_entries_that_wrote_files_are_passed_over() -> None:
