@@ -32,7 +32,7 @@ def hold_tier(now: TierNow, given: TierGiven | None, *, open_: bool = True) -> T
     stands = given is not None and open_ and not other and given.subtotal is not None
     left = _less(given.subtotal, now.cost) if given is not None and stands else left_now
     return TierHeld(
-        now=now,
+        new=now,
         given=given,
         other_work=other,
         difference=None if given is None or not now.offered else _less(now.total, given.total),
@@ -50,7 +50,7 @@ def sums(jobs: Iterable[BatchedJob]) -> tuple[TierSum, ...]:
         if job.given is not None and job.given.open:
             for tier in job.tiers:
                 if tier.difference is not None:
-                    found.setdefault(tier.now.code, []).append(tier)
+                    found.setdefault(tier.new.code, []).append(tier)
     return tuple(_sum(tiers) for tiers in found.values())
 
 
@@ -65,10 +65,10 @@ def _is_open(job: BatchedJob, tier: TierHeld) -> int:
 
 
 def _sum(tiers: Sequence[TierHeld]) -> TierSum:
-    pairs = [(tier.given.total, tier.now.total) for tier in tiers if tier.given is not None]
+    pairs = [(tier.given.total, tier.new.total) for tier in tiers if tier.given is not None]
     given = sum((before for before, _ in pairs if before is not None), Decimal(0))
     now = sum((after for _, after in pairs if after is not None), Decimal(0))
-    return TierSum(name=tiers[0].now.name, quotes=len(tiers), given=given, now=now)
+    return TierSum(name=tiers[0].new.name, quotes=len(tiers), given=given, new=now)
 
 
 def _given_of(tier: TierNow, given: Given | None) -> TierGiven | None:

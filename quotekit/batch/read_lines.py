@@ -35,7 +35,7 @@ def job_of(outcome: Outcome, line: Mapping[str, Any], known: Collection[ToldProb
 
 def with_given(job: BatchedJob, given: Given | None) -> BatchedJob:
     """The same job, held against the quote that was given for it."""
-    return job if given is None else replace(job, tiers=hold((tier.now for tier in job.tiers), given), given=given)
+    return job if given is None else replace(job, tiers=hold((tier.new for tier in job.tiers), given), given=given)
 
 
 def given_of(line: Mapping[str, Any], origin: Origin, *, standing: str = "", open_: bool = True) -> Given | None:

@@ -57,11 +57,11 @@ def _job(job: BatchedJob) -> Iterator[Row]:
         said = "not priced: see Problems" if errors else "no option can be offered"
         yield row(*about, _text("", 10), _text(said, style="beside"))
     for tier in job.tiers:
-        yield row(*about, _text(tier.now.name), *_figures(tier), *_remarks(job, tier))
+        yield row(*about, _text(tier.new.name), *_figures(tier), *_remarks(job, tier))
 
 
 def _figures(tier: TierHeld) -> Iterator[Cell]:
-    now, given = tier.now, tier.given
+    now, given = tier.new, tier.given
     yield _money(now.total)
     yield _money(now.subtotal)
     yield _known(now.cost)
@@ -75,7 +75,7 @@ def _remarks(job: BatchedJob, tier: TierHeld) -> Iterator[Cell]:
     valid = (job.given.valid_until if job.given is not None and tier.given is not None else "") or job.valid_until
     yield _text(tier.loses, style="beside")
     yield _text(valid)
-    said = [] if tier.now.offered else [f"not offered: {tier.now.reason}" if tier.now.reason else "not offered"]
+    said = [] if tier.new.offered else [f"not offered: {tier.new.reason}" if tier.new.reason else "not offered"]
     if tier.other_work:
         said.append("other work than in the quote given")
     if job.given is not None and tier.given is not None:

@@ -118,13 +118,13 @@ def _losses(losses: Losses) -> Iterator[Row]:
 
 
 def _loss(job: BatchedJob, tier: TierHeld) -> Row:
-    left, cost = tier.left or Decimal(0), tier.now.cost or Decimal(0)
+    left, cost = tier.left or Decimal(0), tier.new.cost or Decimal(0)
     valid = (job.given.valid_until if job.given is not None else "") or job.valid_until
     of_quote = f"the quote, valid until {valid}" if valid else "the quote"
     return row(
         text(f"{job.job}, {job.file}", across=2),
         text(job.customer),
-        text(tier.now.name),
+        text(tier.new.name),
         amount(left + cost),
         amount(cost),
         amount(left, "strong money"),
@@ -139,7 +139,7 @@ def _open_quotes(summary: BatchSummary) -> Block:
     ]
     titles = len(rows) - 1
     for each in summary.sums:
-        figures = (amount(each.given), amount(each.now), amount(each.difference, "strong money"))
+        figures = (amount(each.given), amount(each.new), amount(each.difference, "strong money"))
         rows.append(row(text(each.name, across=2), number(each.quotes), *figures, text("", across=2)))
     scale = money_format(summary.currency or "USD", summary.language)
     drawing = Drawing(

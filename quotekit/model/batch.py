@@ -55,7 +55,7 @@ class Given:
 class TierHeld:
     """A tier now, held against the quote that was given: see `batch/holding.py` for the rules."""
 
-    now: TierNow
+    new: TierNow
     given: TierGiven | None
     other_work: bool
     """The option given does other work, so that its price can't be held against today's cost."""
@@ -114,12 +114,12 @@ class TierSum:
     name: str
     quotes: int
     given: Decimal
-    now: Decimal
+    new: Decimal
 
     @property
     def difference(self) -> Decimal:
         """Now less given."""
-        return self.now - self.given
+        return self.new - self.given
 
 
 @record

@@ -122,7 +122,7 @@ def test_sums_are_of_open_quotes_by_option() -> None:
         batched("c", [now(code="good")], quote("good", open_=False)),
         batched("d", [now(code="good")]),
     ]
-    assert [(each.name, each.quotes, each.given, each.now, each.difference) for each in sums(jobs)] == [
+    assert [(each.name, each.quotes, each.given, each.new, each.difference) for each in sums(jobs)] == [
         ("Good", 2, Decimal("428.00"), Decimal("684.80"), Decimal("256.80")),
         ("Best", 1, Decimal("214.00"), Decimal("342.40"), Decimal("128.40")),
     ]

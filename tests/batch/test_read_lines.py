@@ -31,7 +31,7 @@ def line_of(outcome: Outcome) -> dict[str, Any]:
 
 def test_a_job_with_its_amounts_exact(outcome: Outcome) -> None:
     job = job_of(outcome, line_of(outcome))
-    good = job.tiers[0].now
+    good = job.tiers[0].new
     assert (job.file, job.job, job.version, job.customer) == ("job 001.xlsx", "1", 1, "R. Alder 1")
     assert good.subtotal == Decimal(line_of(outcome)["tiers"][0]["subtotal"])
     assert good.cost is not None and job.tiers[0].left == (good.subtotal or 0) - good.cost
