@@ -122,6 +122,16 @@ def test_a_number_that_is_not_there_for_sure(answer: FoundPrice, why: str, neare
     assert (one.why, one.nearest) == (why, nearest)
 
 
+def test_what_stands_near_a_number_comes_with_it() -> None:
+    """The row of a number that is alike, or the rows that stand against each other: for a person to look at."""
+    book = book_of(part("SEAL", "10.00"))
+    near = FoundPrice(asked="N-SEAL", how="near", price=listed("nseal", "11"))
+    assert [row.number for row in left(book, near).listed] == ["nseal"]
+    two = (listed("N-SEAL", "1", fate="contradicted"), listed("N-SEAL", "2", fate="contradicted", row=8))
+    assert left(book, unpriced("N-SEAL", "contradicted", *two)).listed == two
+    assert left(book, exact("N-SEAL", "123456789012.123456")).listed == (listed("N-SEAL", "123456789012.123456"),)
+
+
 def test_a_part_without_a_number() -> None:
     """Its code may stand in the list by accident: a hint, never a price."""
     book = book_of(part("SEAL", "10.00", suppliers_number=""))

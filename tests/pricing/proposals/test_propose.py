@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from quotekit.pricing.proposals.propose import propose_prices
 from tests.pricing.proposals.a_shop import everything
-from tests.pricing.proposals.rows import DAY, book_of, compared, exact, found, part
+from tests.pricing.proposals.rows import DAY, book_of, compared, exact, found, offer, part
 
 
 def test_used_parts_by_effect_then_the_others_by_change() -> None:
@@ -46,6 +46,17 @@ def test_what_it_was_made_from() -> None:
     assert [one.supplier for one in found.lists] == ["NORTH", "LAKE"]
     assert [(one.row.code, one.why) for one in found.left] == [("NUT", "not found")]
     assert found.same == 0
+
+
+def test_an_offer_takes_no_parts_place() -> None:
+    """The superseding number is that of an offer alone: no part has it, so the number itself is followed."""
+    book = book_of(
+        part("SEAL", "10.00"), part("PIN", "1.00", supplier="SHELF"), offers=(offer("PIN", "0.90", supplier="NORTH"),)
+    )  # fmt: skip
+    answers = found(exact("N-SEAL", "10.00", superseded_by="L-PIN"), exact("L-PIN", "0.95"))
+    told = propose_prices(book, [compared(answers)], DAY, Decimal(10))
+    seal = next(one for one in told.proposals if one.row.code == "SEAL")
+    assert (seal.new.number, seal.new.replaced_by) == ("L-PIN", None)
 
 
 def test_a_cost_that_was_zero_stands_first_of_the_unused() -> None:

@@ -58,6 +58,8 @@ def test_a_cost_of_zero_before() -> None:
 def test_below_cost_and_the_sign_of_what_it_leaves() -> None:
     assert why("11.00", fixed_price_each="10.50") == ["below cost", "margin turns"]
     assert why("12.00", fixed_price_each="9.00") == ["below cost"]
+    assert why("10.50", fixed_price_each="10.00") == ["below cost", "margin turns"], "from nothing left to a loss"
+    assert why("9.00", fixed_price_each="9.00") == ["margin turns"], "from a loss to nothing left"
     assert why("8.50", fixed_price_each="9.00") == ["margin turns"]
 
 
