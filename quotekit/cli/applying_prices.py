@@ -37,6 +37,9 @@ def prepare(path: Path, proposals: PriceProposals, file: Path) -> tuple[Applying
     sheets, before = read_book_sheets(path)
     if sheets is None:
         return None, before
+    unread = _unread(sheets, proposals, before)
+    if unread:
+        return None, unread
     placed, problems = place_accepted(sheets, (*proposals.accepted, *proposals.must_hold))
     if has_errors(problems):
         return None, problems
@@ -53,6 +56,15 @@ def prepare(path: Path, proposals: PriceProposals, file: Path) -> tuple[Applying
     if has_errors(problems):
         return None, problems
     return Applying(prepared=prepared, placed=placed, body=_body(prepared, placed, proposals, file)), problems
+
+
+def _unread(sheets: BookSheets, proposals: PriceProposals, before: list[Problem]) -> list[Problem]:
+    """Why a sheet that is to be changed could not be read at all; nothing where all were, or are simply not there."""
+    from quotekit.workbook.find_row import table_of
+    from quotekit.workbook.names import name_key
+
+    missing = {name_key(one.sheet) for one in proposals.accepted if table_of(sheets, one.sheet) is None}
+    return [one for one in before if one.severity == "error" and name_key(one.place.sheet) in missing]
 
 
 def _prepared(

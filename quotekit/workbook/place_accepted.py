@@ -79,15 +79,16 @@ def place_accepted(sheets: BookSheets, accepted: Iterable[ProposedChange]) -> tu
             continue
         for one in wanted:
             column = _column(one, row)
+            has_to_hold = one.old == one.new
             if row.column(column) is None:
-                missing.setdefault((row.table.name, column), []).append(one)
+                missing.setdefault((row.table.name, column), []).extend([] if has_to_hold else [one])
             elif _says(row, one, one.new):
-                already += [] if one.old == one.new else [_placed(one, row, column)]  # what only has to hold is quiet
+                already += [] if has_to_hold else [_placed(one, row, column)]
             elif _says(row, one, one.old):
                 changes.append(_placed(one, row, column))
             else:
                 problems.append(_changed_since(row, column, one))
-    problems += [_no_column(sheets, *key, values) for key, values in missing.items()]
+    problems += [_no_column(sheets, *key, values) for key, values in missing.items() if values]
     return PlacedPrices(changes=tuple(changes), already=tuple(already)), problems
 
 

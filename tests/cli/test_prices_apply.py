@@ -271,6 +271,22 @@ def test_what_was_changed_since_is_refused(since: Any, ticks: Any, code: str, wo
     assert not full.ledger.exists()
 
 
+def test_a_sheet_that_cannot_be_read_any_more(shop: Shop) -> None:
+    """The owner took a title out: that is told, not that the part is gone."""
+    sheets = small_shop.shop_book()
+    sheets["Parts"][0][3] = "What it costs"
+    shop.write(sheets)
+    found = shop.apply()
+    assert (found.code, found.codes) == (1, ["missing-column"]), found.err
+
+
+def test_a_sheet_that_is_gone(full: Shop) -> None:
+    sheets = parts_with_everything()
+    del sheets["Offers"]
+    full.write(sheets)
+    assert full.apply([OFFER]).codes == ["row-gone"]
+
+
 def test_offers_alike_are_told_apart_by_their_row_and_by_what_they_say(full: Shop) -> None:
     """Two offers of one supplier: the one that says what the proposals say; of two that do, the one in its row."""
     sheets = parts_with_everything()

@@ -48,6 +48,12 @@ NUMBER = change("supplier's number", "G3", "B-7", "B-8")
         ([change("pack cost", "D3", D(18), D("19.5"))], [], 1, []),
         ([change("pack cost", "D3", D("19.5"), D("19.50"))], [], 0, []),
         ([change("pack cost", "D3", D(18), D(18))], [], 0, ["cell-changed-since"]),
+        (
+            [change("list price each", "D9", D(1), D(1), sheet="Offers", supplier="Southside"), OFFER],
+            ["Offers!E2"],
+            0,
+            [],
+        ),
         ([change("pack cost", "D3", D(18), D(17)), NUMBER], ["Parts!G3"], 0, ["cell-changed-since"]),
         ([change("replaced by", "H3", None, "SEAL")], ["Parts!H3"], 0, []),
         ([change("list price each", "", None, D(30))], ["Parts!F3"], 0, []),
