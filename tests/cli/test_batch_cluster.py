@@ -35,9 +35,7 @@ def two_workers(workers: int = 2) -> Any:
     import dask
 
     logging.getLogger("distributed").setLevel(logging.CRITICAL)
-    dask.config.set(
-        {"distributed.scheduler.allowed-failures": 1, "distributed.scheduler.active-memory-manager.start": False}
-    )
+    dask.config.set({"distributed.scheduler.allowed-failures": 1, "distributed.deploy.lost-worker-timeout": "600s"})
     return distributed.LocalCluster(
         n_workers=workers,
         threads_per_worker=1,

@@ -1,0 +1,72 @@
+"""Which files of a folder may be jobs, in which order, and how the shop book is read for a run."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+from quotekit.cli.batch_files import bytes_of, read_book, workbook_names
+from tests.batch.small_folder import clean_book
+from tests.cli.small_shop import write_book
+from tests.workbook.ods_files import write_ods
+
+
+def test_names_in_text_order(tmp_path: Path) -> None:
+    """As `sorted` has them: capitals before small letters, 10 before 9, whatever the system lists."""
+    for name in ("b.xlsx", "B.xlsm", "9.xlsx", "10.XLSX", "ä.xlsx", "a b.xlsx"):
+        (tmp_path / name).touch()
+    assert workbook_names(tmp_path) == ["10.XLSX", "9.xlsx", "B.xlsm", "a b.xlsx", "b.xlsx", "ä.xlsx"]
+
+
+@pytest.mark.parametrize("name", ["~$a.xlsx", ".~lock.a.xlsx#", ".a.xlsx", "lu12.tmp", "1A2B3C4D", "a.xls", "a.csv"])
+def test_names_in_passing_and_others_do_not_count(tmp_path: Path, name: str) -> None:
+    (tmp_path / name).touch()
+    assert workbook_names(tmp_path) == []
+
+
+def test_only_files(tmp_path: Path) -> None:
+    (tmp_path / "folder.xlsx").mkdir()
+    (tmp_path / "gone.xlsx").symlink_to("nowhere.xlsx")
+    (tmp_path / "there.xlsx").touch()
+    (tmp_path / "link.xlsx").symlink_to("there.xlsx")
+    os.mkfifo(tmp_path / "pipe.xlsx")
+    assert workbook_names(tmp_path) == ["link.xlsx", "there.xlsx"]
+
+
+@pytest.mark.parametrize(
+    ("sheets", "xlsx_after", "counts"),
+    [
+        (("Job", "Findings"), None, True),
+        (("Job", "Findings"), 10, False),
+        (("Job", "Findings"), -10, True),
+        (("Shop", "Operations"), None, False),
+        (("Sheet1",), None, False),
+    ],
+    ids=["a job", "an older copy", "a newer copy", "a shop book", "something else"],
+)
+def test_jobs_saved_as_ods(tmp_path: Path, sheets: tuple[str, ...], xlsx_after: int | None, counts: bool) -> None:
+    ods = write_ods(tmp_path / "job.ods", *sheets)
+    if xlsx_after is not None:
+        (tmp_path / "job.xlsx").touch()
+        os.utime(tmp_path / "job.xlsx", ns=(0, ods.stat().st_mtime_ns + xlsx_after))
+    assert ("job.ods" in workbook_names(tmp_path)) == counts
+
+
+def test_the_book_with_its_problems_and_its_digest(tmp_path: Path) -> None:
+    path = write_book(tmp_path / "shop book.xlsx", clean_book())
+    read = read_book(path, costings=True)
+    assert read.book is not None and read.sha256 == read.book.sha256
+    assert (read.problems, read.costings) == ((), True)
+    missing = read_book(tmp_path / "none.xlsx")
+    assert (missing.book, missing.sha256) == (None, None)
+    assert [problem.code for problem in missing.problems] == ["missing-file"]
+
+
+def test_bytes_or_why_not(tmp_path: Path) -> None:
+    (tmp_path / "a.xlsx").write_bytes(b"abc")
+    held = bytes_of(tmp_path / "a.xlsx")
+    assert held == (b"abc", "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad")  # FIPS 180-4, "abc"
+    gone = bytes_of(tmp_path / "b.xlsx")
+    assert isinstance(gone, list) and [problem.code for problem in gone] == ["missing-file"]
