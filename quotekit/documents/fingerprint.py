@@ -100,7 +100,7 @@ def sealed_content(cells: Mapping[str, Mapping[Position, str]], areas: Mapping[s
             for position, spelled in of_sheet.items()
             if (sheet, *position) not in left_out
             and (sheet, *position) not in marks
-            and not any(_holds(area, sheet, position) for area in ticks)
+            and not (ticks and any(_holds(area, sheet, position) for area in ticks))
         }
         for sheet, of_sheet in cells.items()
     }
