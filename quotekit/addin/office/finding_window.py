@@ -171,10 +171,15 @@ class FindingWindow:
         words.update(measured=self.window.typed("measured"), unit=self.window.typed("unit"))
 
         def done(answer: Line) -> None:
-            if number == self._asked and "done" in answer and self.window.is_open:
-                self._judged(answer["done"])
-                if then is not None:
-                    then()
+            if number != self._asked or not self.window.is_open:
+                return
+            if "done" not in answer:
+                refused = answer["problems"][0]
+                self.window.say("verdict", f"{refused['message']} {refused['remedy']}")
+                return
+            self._judged(answer["done"])
+            if then is not None:
+                then()
 
         self.desk.ask_quietly(words, done, lambda: self.window.say("verdict", NO_ANSWER))
 

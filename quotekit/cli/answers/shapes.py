@@ -16,6 +16,9 @@ from typing import Any
 
 Fits = Callable[[Any], bool]
 
+HELD_AGAINST = ("code", "measure", "unit", "fails_when", "limit")
+"""Words of a finding that judging a measurement reads."""
+
 
 def wrong_word(kind: str, request: Mapping[str, Any]) -> str | None:
     """The first word of a request that is not what it should be; None where all are."""
@@ -62,8 +65,8 @@ def _document(value: Any) -> bool:
 
 
 def _finding(value: Any) -> bool:
-    """As `findings` gives it: texts, and a limit that is a number where there is one."""
-    if not (isinstance(value, dict) and all(map(_text, value.values()))):
+    """As `findings` gives it: what a measurement is held against is text, and a limit a number where there is one."""
+    if not (isinstance(value, dict) and all(_text(value.get(word, "")) for word in HELD_AGAINST)):
         return False
     try:
         return Decimal(value.get("limit") or 0).is_finite()

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from quotekit.cli.answers import measurement
 from quotekit.cli.answers.findings import answer
 from quotekit.cli.answers.request import Refused
+from quotekit.cli.answers.shapes import wrong_word
 from tests.cli.small_shop import Sheets, job, shop_book, write_book
 
 MACHINES = [
@@ -47,6 +50,14 @@ def test_only_findings_of_the_machine_class_are_listed(tmp_path: Path) -> None:
         "fails_when": "above", "limit": "0.755", "as_new": "", "limit_source": "", "also_check": ["FRAYED", "BRAKE"],
         "needs_side": True,
     }  # fmt: skip
+
+
+def test_a_finding_can_be_asked_about_as_it_was_given(tmp_path: Path) -> None:
+    """The window sends it back whole, lists and truth values too, with what was typed."""
+    for finding in asked(tmp_path, job())["findings"]:
+        words = json.loads(json.dumps({"do": "measurement", "finding": finding, "measured": "0.9", "unit": ""}))
+        assert wrong_word("measurement", words) is None
+        assert measurement.answer(words)["said"]
 
 
 def test_what_is_recorded_is_told_with_its_row(tmp_path: Path) -> None:

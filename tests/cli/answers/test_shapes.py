@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from quotekit.addin.office.finding_words import SOMETHING_ELSE
 from quotekit.cli.answers import kinds, serve
 from quotekit.cli.answers.shapes import SHAPES, is_id, wrong_word
 
@@ -69,6 +70,11 @@ def test_every_kind_has_its_shape() -> None:
 @pytest.mark.parametrize("kind", GOOD)
 def test_what_the_extension_sends_fits(kind: str) -> None:
     assert wrong_word(kind, GOOD[kind]) is None
+
+
+def test_the_extensions_own_finding_fits() -> None:
+    """Something that is not in the list."""
+    assert wrong_word("measurement", {"finding": SOMETHING_ELSE}) is None
 
 
 def wrong_requests() -> list[tuple[str, str, Any]]:
