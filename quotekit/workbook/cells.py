@@ -38,7 +38,7 @@ def clean(text: str) -> str:
     >>> clean("\u00a0SEAL\u00a019 \u200b")
     'SEAL 19'
     """
-    return text.translate(_INVISIBLE).strip()
+    return (text if text.isascii() else text.translate(_INVISIBLE)).strip()
 
 
 def is_blank(cell: Cell) -> bool:
