@@ -18,7 +18,6 @@ from quotekit.cli.settled_files import Look, SettledFiles, is_workbook_name
 from quotekit.cli.watched_jobs import Priced, WatchedJobs
 from quotekit.cli.watched_ods import WatchedOds, is_ods_name
 from quotekit.cli.whole_file import is_whole
-from quotekit.workbook.kept_copies import is_kept_copy
 
 if TYPE_CHECKING:
     from quotekit.problems import Problem
@@ -168,6 +167,8 @@ class Watching:
                 tell_problems(self.folder / name, Priced(contents=("", "")))
 
     def _books(self) -> list[str]:
+        from quotekit.workbook.kept_copies import is_kept_copy
+
         books = (name for name, content in self._contents.items() if content.kind == "shop book")
         return sorted(name for name in books if not is_kept_copy(name))
 

@@ -11,7 +11,6 @@ from pathlib import Path
 from quotekit.cli.answers.request import Document, Refused
 from quotekit.cli.answers.shop_books import workbooks_in
 from quotekit.problems import Place, error
-from quotekit.workbook.kept_copies import is_kept_copy
 
 MOST_LOOKED_AT = 200
 """Workbooks of a folder that are looked into."""
@@ -37,6 +36,8 @@ def only_book(document: Document, others: Sequence[Document]) -> Document:
     if len(opened) == 1:
         return opened[0]
     if not opened and document.path is not None:
+        from quotekit.workbook.kept_copies import is_kept_copy
+
         for folder in (document.path.parent, document.path.parent.parent):
             there = [one for one in _in_folder(folder) if not is_kept_copy((one.path or one.copy).name)]
             found = _of_kind(there, "shop book")

@@ -15,7 +15,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from quotekit.record import record
-from quotekit.workbook.kept_copies import is_kept_copy
 
 if TYPE_CHECKING:
     from quotekit.model.shop_book import ShopBook
@@ -122,6 +121,8 @@ class ShopBooks:
 
     def _in_folder(self, folder: Path) -> dict[str, ReadBook | Reason]:
         """Its shop books by name: those that are open, and those on the disk."""
+        from quotekit.workbook.kept_copies import is_kept_copy
+
         found: dict[str, ReadBook | Reason] = {
             name: book
             for name, book in self._open.items()
