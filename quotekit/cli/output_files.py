@@ -59,7 +59,8 @@ def check_targets(targets: Iterable[Path], inputs: Iterable[Path], *, replace: b
             )
         elif owner is not None:
             message = f"The file is open in another program ({owner.name} is beside it)."
-            found.append(_in_the_way(target, "output-open", message, _CLOSE))
+            left = f" Where no program has it open, delete {owner.name}: one was killed."
+            found.append(_in_the_way(target, "output-open", message, _CLOSE + left))
         elif target.is_dir():
             found.append(_in_the_way(target, "output-exists", "A folder of this name is in the way.", _RENAME))
         elif target.exists() and not replace:

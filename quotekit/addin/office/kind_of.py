@@ -7,6 +7,7 @@ quote is known by the names of its cells. A file on the disk is only looked into
 from __future__ import annotations
 
 import os
+import re
 import zipfile
 from typing import Any, Dict, Iterable, Optional, Set, Tuple
 from xml.parsers import expat
@@ -20,6 +21,8 @@ _COSTING = {"summary", "reasonsandwarnings", "inputs"}
 _QUOTE = {"quote_number", "offered_options"}
 _SPELLINGS = (("labor", "labour"), ("license", "licence"))
 _LARGEST = 64 * 1024 * 1024
+_KEPT_COPY = re.compile(r".+ before \d{4}-\d{2}-\d{2}(?: \(\d+\))?\.[^.]+")
+"""As in the engine, of a copy that is kept when prices are changed in the shop book: it holds the old ones."""
 
 
 def kind_by_names(sheets: Iterable[str], names: Iterable[str] = ()) -> str:
@@ -50,6 +53,15 @@ def sheet_key(name: str) -> str:
     for typed, known in _SPELLINGS:
         key = key.replace(typed, known)
     return key
+
+
+def is_kept_copy(name: str) -> bool:
+    """Whether a file has the name of such a copy; who looks for the shop book of a folder passes it over.
+
+    >>> is_kept_copy("shop book before 2026-12-01.xlsx"), is_kept_copy("shop book.xlsx")
+    (True, False)
+    """
+    return _KEPT_COPY.fullmatch(name) is not None
 
 
 def kind_of(document: Any) -> str:

@@ -13,7 +13,7 @@ import uno
 
 from .copies import READ_AS_THEY_ARE, Copies, path_of, same_path
 from .desk import values
-from .kind_of import BOOK, WORKBOOKS, kind_of, kind_of_file
+from .kind_of import BOOK, WORKBOOKS, is_kept_copy, kind_of, kind_of_file
 from .windows import Window, tell
 
 if TYPE_CHECKING:
@@ -104,8 +104,9 @@ def books_for(desk: Desk, folder: str) -> List[ShopBook]:
 
 
 def books_in(folder: str) -> List[str]:
-    """Shop books among the workbooks of a folder, by name."""
-    return [path for path in workbooks_in(folder) if kind_of_file(path) == BOOK]
+    """Shop books among the workbooks of a folder, by name; no copies that were kept when one was changed."""
+    there = (path for path in workbooks_in(folder) if not is_kept_copy(os.path.basename(path)))
+    return [path for path in there if kind_of_file(path) == BOOK]
 
 
 def workbooks_in(folder: str) -> List[str]:

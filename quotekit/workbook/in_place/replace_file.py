@@ -40,7 +40,10 @@ def cannot_replace(path: Path) -> Iterator[Problem]:
     place = Place(path.name)
     if owner is not None:
         message = f"The file is open in another program ({owner.name} is beside it)."
-        yield error(place, "output-open", message, "Close it there and run this again.")
+        remedy = (
+            f"Close it there and run this again. Where no program has it open, delete {owner.name}: one was killed."
+        )
+        yield error(place, "output-open", message, remedy)
     mode = real.stat().st_mode
     if not mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH) or not os.access(real, os.W_OK):
         yield error(

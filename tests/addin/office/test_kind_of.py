@@ -12,6 +12,7 @@ from quotekit.addin.office import kind_of
 from quotekit.addin.office.kind_of import BOOK, COSTING, JOB, OTHER, QUOTE, kind_by_names, kind_of_file
 from quotekit.cli.main import main
 from quotekit.workbook import compared_kind
+from quotekit.workbook.kept_copies import is_kept_copy
 from quotekit.workbook.names import name_key
 from tests.cli.small_shop import job, shop_book, write_book
 
@@ -103,3 +104,11 @@ def test_a_file_is_looked_into_once_while_it_stays(tmp_path: Path, monkeypatch: 
     assert kind_of_file(str(path)) == BOOK
     monkeypatch.setattr(kind_of, "_names_in", lambda _: pytest.fail("looked into again"))
     assert kind_of_file(str(path)) == BOOK
+
+
+@pytest.mark.parametrize(
+    "name", ["a.xlsx", "a before 2026-12-01.xlsx", "a before b.xlsx", "a before 2026-12-01 (3).ods"]
+)
+def test_kept_copies_are_those_of_the_engine(name: str) -> None:
+    """The names of copies that are kept beside a shop book when prices in it are changed."""
+    assert kind_of.is_kept_copy(name) == is_kept_copy(name)
