@@ -75,6 +75,7 @@ def test_half_a_cent_of_rounding_is_no_loss() -> None:
 
 def test_a_cost_above_the_list_price() -> None:
     assert why("11.00", says={"list_price": "10.90"}, list_price_each="12.00") == ["above list"]
+    assert why("11.00", says={"list_price": "11.00"}, list_price_each="12.00") == [], "at it is not above it"
 
 
 def test_a_list_price_from_before_counts_where_the_list_has_none() -> None:
