@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from quotekit.cli.batch_given import GivenByVersion
     from quotekit.cli.batch_kept import Kept
     from quotekit.cli.batch_places import Places
-    from quotekit.cli.batch_run import Engine
     from quotekit.problems import Problem
 
 MOST_WORKERS = 1024
@@ -101,7 +100,7 @@ def _run(options: argparse.Namespace) -> int:
 
 def _price(options: argparse.Namespace, places: Places, read: BookRead, kept: Kept, before: GivenByVersion) -> int:
     from quotekit.cli.batch_files import workbook_names
-    from quotekit.cli.batch_run import Run
+    from quotekit.cli.batch_run import Run, engine_of
     from quotekit.cli.batch_told import Told, progress
     from quotekit.cli.batch_written import write_all
 
@@ -111,7 +110,7 @@ def _price(options: argparse.Namespace, places: Places, read: BookRead, kept: Ke
         lines = held.enter_context(places.staged(places.results).open("w")) if places.writes else None
         told = Told(options.folder, read, lines=lines, printed=options.json)
         done = held.enter_context(progress(len(run.names), printed=options.json))
-        for outcome in held.enter_context(closing(run.outcomes(_engine(options, read), done))):
+        for outcome in held.enter_context(closing(run.outcomes(engine_of(options, read), done))):
             told.take(outcome)
     if told.count and places.writes:
         written, problems = write_all(options, places, told, read, before)
@@ -122,16 +121,6 @@ def _price(options: argparse.Namespace, places: Places, read: BookRead, kept: Ke
     places.keep_only(kept, run.used)
     say(told.in_words(run.known))
     return PROBLEMS if told.refused else DONE
-
-
-def _engine(options: argparse.Namespace, read: BookRead) -> Engine:
-    if options.cluster is not None:
-        from quotekit.cli.batch_cluster import Cluster
-
-        return Cluster(read, options.cluster)
-    from quotekit.cli.batch_pool import Pool, usable_cores
-
-    return Pool(read, options.workers or usable_cores())
 
 
 def _refuse(problems: Sequence[Problem], code: int | None = None) -> int:

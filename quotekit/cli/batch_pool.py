@@ -159,7 +159,7 @@ def _serve(pipe: Connection, inherited: list[Connection], read: BookRead) -> Non
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # a key press ends the run; the run ends its workers
     for other in inherited:
         other.close()
-    gc.set_threshold(100_000)
+    gc.set_threshold(20_000)  # what hangs together in circles is a quarter of a megabyte a job
     with contextlib.suppress(EOFError, OSError):
         while True:
             for task in pipe.recv():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 from collections.abc import Callable, Generator, Iterator
 from contextlib import closing
 from pathlib import Path
@@ -23,6 +24,17 @@ class Engine(Protocol):
     def run(self, tasks: Iterator[Task], total: int) -> Generator[Result, None, None]:
         """Every task's result, as they are ready."""
         ...
+
+
+def engine_of(options: argparse.Namespace, read: BookRead) -> Engine:
+    """The cluster that was named, else processes of this computer, one a core."""
+    if options.cluster is not None:
+        from quotekit.cli.batch_cluster import Cluster
+
+        return Cluster(read, options.cluster)
+    from quotekit.cli.batch_pool import Pool, usable_cores
+
+    return Pool(read, options.workers or usable_cores())
 
 
 class Run:

@@ -78,7 +78,7 @@ def _blocks(summary: BatchSummary, losses: Losses) -> Iterator[Block]:
 
 
 def _opening(summary: BatchSummary) -> Iterator[Row]:
-    yield row(text(f"Jobs of {summary.folder}, priced with {summary.book_file}", "title", COLUMNS))
+    yield row(text(f"Jobs in {summary.folder}, priced with {summary.book_file}", "title", COLUMNS))
     shop = f"{summary.shop_name}. " if summary.shop_name else ""
     yield note(f"{shop}Amounts in {summary.currency}. Nothing here was told to a customer.", COLUMNS)
 
