@@ -40,7 +40,7 @@ SHOP_BOOK_LINES = (
     "6. Several codes in a cell are separated by semicolons: COVER; DRAIN. Quantities read SEAL x 2; GASKET.",
     "7. A blank is never zero: type 0 for zero. Costs are before tax, for a whole pack. Percents have the sign: 45%.",
     "8. Your own columns and sheets are left alone. Save this workbook as .xlsx.",
-    '9. For each machine that comes in, quotekit new jobs --book "shop book.xlsx" writes a job with its lists.',
+    '9. A job for each machine that comes in: menu Quote in LibreOffice, or quotekit new jobs --book "shop book.xlsx".',
     "10. Check it after each change: quotekit check, or in LibreOffice the menu Quote (quotekit addin install).",
 )
 JOB_LINES = (
