@@ -8,7 +8,7 @@ out; a field that does not apply gives none.
 from __future__ import annotations
 
 import re
-from typing import Dict, List, Mapping, NamedTuple, Tuple
+from typing import Dict, List, Mapping, NamedTuple, Sequence, Tuple
 
 TEXT, NUMBER, MONEY, DATE, TIME = "text", "number", "money", "date", "time"
 CHOICE, PICK, SEVERAL, YES_NO = "choice", "pick", "several", "yes or no"
@@ -71,8 +71,14 @@ class Form(NamedTuple):
     """A line stands above it in the menu."""
     over: bool = False
     """It can write over what is there, with `--replace`: it is asked whether it should."""
+    loses: str = ""
+    """What is lost besides where it writes over what is there, as a sentence."""
     look: str = ""
     """Done again it counts again: the entry of the menu that tells, after a stop, whether it was recorded."""
+    here: Tuple[str, ...] = ()
+    """With one of these words it changes the shop book itself, which must not be open then."""
+    opens: bool = False
+    """What it writes is to be worked with: the workbook is opened, also where something was told to be wrong."""
 
     @property
     def title(self) -> str:
@@ -106,6 +112,16 @@ def words_of(form: Form, values: Mapping[str, str], place: Mapping[str, str]) ->
             for value in said(field, values, place):
                 words += _filled(field.words, known, value)
     return words
+
+
+def changes_book(form: Form, words: Sequence[str]) -> bool:
+    """Whether a command changes the shop book itself.
+
+    >>> times = Form("take-over", "", "", ("take-over",), here=("--in-place",))
+    >>> changes_book(times, ["take-over", "times.xlsx", "--in-place"]), changes_book(times, ["take-over", "times.xlsx"])
+    (True, False)
+    """
+    return any(word in words for word in form.here)
 
 
 def said(field: Field, values: Mapping[str, str], place: Mapping[str, str]) -> List[str]:

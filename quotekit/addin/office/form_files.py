@@ -22,6 +22,7 @@ MOST = 400
 KINDS = {
     "returned": "*.xlsx;*.xlsm;*.txt",
     "against": "*.db",
+    "before": "*.jsonl",
     "list": "*.csv;*.tsv;*.txt;*.xlsx;*.ods;*.zip",
 }
 """What is looked for by the name of a field; else workbooks."""

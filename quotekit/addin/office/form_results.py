@@ -16,7 +16,7 @@ WIDTH, EDGE, PAGE, FOOT, GAP = 340, 8, 130, 15, 4
 FILE_BUTTON, CLOSE = 159, 52
 MOST_FILES = 8
 IN_OFFICE = (".xlsx", ".xlsm", ".ods", ".csv")
-OPENED = (*IN_OFFICE, ".pdf", ".html", ".txt", ".md")
+OPENED = (*IN_OFFICE, ".pdf", ".html", ".txt", ".toml", ".md")
 """Kinds of files that a person looks into."""
 
 

@@ -125,4 +125,4 @@ def kind_by_file_name(kind: str, name: str) -> str:
     return next((known for known in _BY_NAME if known in name.casefold()), kind)
 
 
-_BY_NAME: Tuple[str, ...] = ("work order", "proposed times")
+_BY_NAME: Tuple[str, ...] = ("work order", "proposed times", "price proposals")

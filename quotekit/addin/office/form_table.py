@@ -248,7 +248,6 @@ NOT_A_FORM: Dict[str, str] = {
     "explain": "The menu explains the selected cell.",
     "read-choice": "The menu reads a returned quote.",
     "choice": "The quote works a choice out by itself; a recorded yes says what it comes to.",
-    "batch": "It prices a whole folder; the menu prices the job in front.",
     "watch": "It prices what other programs save; here the menu does.",
     "addin": "It puts this menu into the office.",
     "answer": "It is the engine of this menu.",

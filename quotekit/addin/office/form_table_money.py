@@ -19,6 +19,7 @@ from .form_fields import (
     Field,
     Form,
 )
+from .form_table_prices import BECAUSE, CHANGE
 from .form_usual import HISTORY, JOB, ON, recorded
 
 BILLS, SEASON = "~Money", "The ~season"
@@ -97,14 +98,49 @@ SEASON_FORMS = (
     Form(
         "take-over",
         "~Take over the times you ticked ...",
-        "A new shop book beside yours, with the proposed times that you ticked. Yours is not changed.",
+        "The proposed times that you ticked, into a new shop book beside yours or into yours itself.",
         ("take-over",),
         (
             Field("proposals", "Proposed times", FILE, ("{}", "{book}"), needed=True, lists="files:proposed times"),
+            Field(
+                "where",
+                "Into",
+                CHOICE,
+                ("{}",),
+                default="",
+                choices=(
+                    Choice("", "A new shop book beside yours, which stays"),
+                    Choice("--in-place", "Your shop book itself; a dated copy is kept"),
+                ),
+            ),
             *recorded(ON),
         ),
         button="Take over",
         over=True,
+        here=("--in-place",),
+        group=SEASON,
+    ),
+    Form(
+        "take-over-undo",
+        "~Undo times taken over ...",
+        "Takes back the times that were last taken over into your shop book itself.",
+        ("take-over", "--undo", "{book}"),
+        (CHANGE, BECAUSE, *recorded(ON)),
+        button="Undo",
+        here=("--undo",),
+        group=SEASON,
+    ),
+    Form(
+        "batch",
+        "All ~jobs of a folder at once ...",
+        "Prices every job of a folder: which open quotes would lose money today, what they would be now, every job.",
+        ("batch", "{book}"),
+        (
+            Field("folder", "Folder of jobs", FOLDER, ("{}",), needed=True, default="{folder}"),
+            Field("before", "Results of an earlier run", FILE, ("--before={}",), hint="blank: by the ledger"),
+        ),
+        button="Price them",
+        opens=True,
         group=SEASON,
     ),
     Form(

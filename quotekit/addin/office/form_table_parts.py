@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from .form_fields import ANY, CHOICE, DATE, FILE, MONEY, NUMBER, PICK, SEVERAL, TEXT, YES, YES_NO, Choice, Field, Form
-from .form_usual import ON, recorded
-
-PARTS = "~Parts"
+from .form_fields import ANY, CHOICE, DATE, MONEY, NUMBER, PICK, SEVERAL, TEXT, YES, YES_NO, Choice, Field, Form
+from .form_table_prices import PRICE_FORMS
+from .form_usual import ON, PARTS, recorded
 
 _ORDER = Field("order", "Order", CHOICE, ("{}",), needed=True, lists="orders")
 _BECAUSE = Field("because", "Because", TEXT, ("--because={}",))
@@ -121,34 +120,5 @@ PARTS_FORMS = (
         group=PARTS,
         look="Shelf",
     ),
-    Form(
-        "price-list",
-        "What a price list sa~ys ...",
-        "Which rows of a supplier's list count, and what becomes of all the others. Nothing is changed.",
-        ("prices", "read", "--book={book}"),
-        (
-            Field("list", "Price list", FILE, ("{}",), needed=True),
-            Field("supplier", "Supplier", TEXT, ("--supplier={}",), hint="blank: by the file's name"),
-            Field("member", "Which file of a zip", TEXT, ("--member={}",)),
-            Field("find", "Numbers to look up", TEXT, ("--find={}",), hint="as AB-100; AB-200"),
-            Field("on", "Prices of the day", DATE, ("--on={}",), default="today"),
-        ),
-        button="Read it",
-        group=PARTS,
-        rule=True,
-    ),
-    Form(
-        "price-list-map",
-        "How a price list is ~read ...",
-        "Guesses which column is which, and writes it as a small text file beside the shop book.",
-        ("prices", "map", "--book={book}"),
-        (
-            Field("list", "Price list", FILE, ("{}",), needed=True),
-            Field("supplier", "Supplier", TEXT, ("--supplier={}",), hint="blank: by the file's name"),
-            Field("member", "Which file of a zip", TEXT, ("--member={}",)),
-        ),
-        button="Guess",
-        over=True,
-        group=PARTS,
-    ),
+    *PRICE_FORMS,
 )  # fmt: skip

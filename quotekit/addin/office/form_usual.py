@@ -10,6 +10,9 @@ ON = Field("on", "Day it happened", DATE, ("--on={}",), default="today")
 
 WHO = Field("recorded-by", "Recorded by", PICK, ("--recorded-by={}",), lists="people", hint="blank: your login name")
 
+PARTS = "~Parts"
+"""The submenu of parts and their prices."""
+
 HISTORY = "What happened to a job"
 """The entry of the menu that tells all that is recorded of a job."""
 

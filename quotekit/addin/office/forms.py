@@ -11,10 +11,11 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any, Dict, List, Mapping, Optional
 
 from .copies import path_of
-from .form_fields import Form
+from .form_book import BookAside
+from .form_fields import Form, changes_book
 from .form_files import files_of, of_document
 from .form_lists import lists_for
-from .form_results import show_results
+from .form_results import open_file, show_results
 from .form_state import FormState
 from .form_table import form_named
 from .form_window import FormWindow
@@ -61,6 +62,7 @@ class _Filling:
         """From the press of the button until the answer; and once it is done. A second press then does nothing, however
         it came: by a button that is off already, or by a question that was left open."""
         self._words: List[str] = []
+        self._aside = BookAside(desk)
 
     def begin(self, prefilled: Mapping[str, str]) -> None:
         """Gather what can be picked, then show the form."""
@@ -107,11 +109,33 @@ class _Filling:
         if wrong:
             return
         words = self.state.words()
+        if self._aside.unsaved(self._changed_book(words), self._title()):
+            return
         unsaved = [one for one in self.desk.documents() if one.isModified() and _is_said(path_of(one), words)]
         if unsaved:
             self._ask_to_save(unsaved, words)
         else:
+            self._go_on(words)
+
+    def _go_on(self, words: List[str]) -> None:
+        """Run it; a shop book that it changes and that is open here is closed for as long, after a yes."""
+        book = self._changed_book(words)
+        if not self._aside.opened(book):
             self._run(words)
+            return
+
+        def closed(documents: List[Any]) -> None:
+            if not self._runs and not self._ended and self._aside.close(book, self._title()):
+                self.document = None if self.document in documents else self.document
+                self.book = ShopBook(book)
+                self._run(words)
+
+        self._aside.ask_to_close(book, self._title(), closed)
+
+    def _changed_book(self, words: List[str]) -> str:
+        """The shop book that a command changes; empty for one that changes none."""
+        path = self.book.path if self.book is not None else None
+        return path or "" if changes_book(self.form, words) else ""
 
     def _ask_to_save(self, unsaved: List[Any], words: List[str]) -> None:
         names = " and ".join(os.path.basename(path_of(one) or "") for one in unsaved)
@@ -121,7 +145,7 @@ class _Filling:
         def save() -> None:
             for one in unsaved:
                 one.store()
-            self._run(words)
+            self._go_on(words)
 
         ask(self.desk, self._title(), message, [Answer("Save and go on", save)])
 
@@ -137,12 +161,18 @@ class _Filling:
 
     def _stopped(self) -> None:
         self._runs = False
+        self._open_again()
         if self.window is not None:
             self.window.busy(False)
         remedy = LOOK_FIRST.format(self.form.look) if self.form.look else AGAIN
         tell(self.desk, STOPPED, remedy, self._title())
 
+    def _open_again(self) -> None:
+        opened = self._aside.open_again()
+        self.document = opened if self.document is None and opened is not None else self.document
+
     def _done(self, answer: Line) -> None:
+        self._open_again()
         if "done" not in answer:
             said = "\n\n".join(f"{one['message']}\n{one['remedy']}" for one in answer["problems"])
             self._tell(said, 1, [])
@@ -161,7 +191,7 @@ class _Filling:
         if self.window is not None:
             self.window.busy(False)
         names = "\n".join(f"    {os.path.basename(path)}" for path in there)
-        words = f"There is already:\n{names}\nWrite over?"
+        words = f"There is already:\n{names}\nWrite over? {self.form.loses}".rstrip()
         changed = [str(one.getTitle()) for one in opened if one.isModified()]
         if changed:
             words += f"\n\n{' and '.join(changed)}: open here, with changes that were not saved. They would be lost."
@@ -175,6 +205,9 @@ class _Filling:
 
     def _tell(self, said: str, code: int, files: List[str], problems: Optional[List[Dict[str, str]]] = None) -> None:
         self._runs = False
+        if self.form.opens and files:
+            code = 0
+            open_file(self.desk, files[0])
         if self.window is not None:
             self.window.busy(False, "Not done: see what is said." if code else "")
             if not code:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import re
-from typing import Dict, Iterable, List, Sequence
+from typing import Dict, Iterable, List, Sequence, Set
 
 from .form_fields import Form
 from .form_table import FORMS
@@ -83,9 +83,8 @@ def short_name(name: str, longest: int = 40) -> str:
 def _entry(verb: str, words: Sequence[str]) -> str:
     if verb in ELSEWHERE:
         return f"“{ELSEWHERE[verb]}” of the menu"
-    fit = [form for form in FORMS if form.words[0] == verb and (len(form.words) < 2 or form.words[1] not in _LEDGER)]
-    if verb == "ledger" and words:
-        fit = [form for form in FORMS if form.words[:2] == ("ledger", words[0])]
+    fit = [form for form in FORMS if form.words[0] == verb and _told(form) <= set(words)]
+    fit.sort(key=lambda form: -len(_told(form)))
     if verb == "accept" and "--job" in words:
         fit = fit[::-1]
     if verb == "jobs" and words:
@@ -93,7 +92,9 @@ def _entry(verb: str, words: Sequence[str]) -> str:
     return f"“{fit[0].title.rstrip('. ')}” of the menu" if fit else f"quotekit {verb}"
 
 
-_LEDGER = ("check", "backup", "export")
+def _told(form: Form) -> Set[str]:
+    """The words that tell a form from others of its verb, as `apply` of `prices`."""
+    return {word for word in form.words[1:] if "{" not in word}
 
 
 def _label(form: Form, option: str) -> str:

@@ -26,11 +26,15 @@ WITH_LEDGER = frozenset(
     (
         "issue", "accept", "decline", "revise", "pay", "work-order", "clock", "close",
         "order", "receive", "cancel-order", "shelf", "bill", "comeback", "review", "take-over", "jobs", "ledger",
+        "prices", "batch",
     )
 )  # fmt: skip
 """Commands of the day that read a ledger or record in it."""
 
-RUNS = WITH_LEDGER | {"new", "rate", "compare", "life", "prices"}
+WITHOUT_LEDGER = frozenset((("prices", "map"), ("prices", "read")))
+"""What such a command can do that has nothing to do with it."""
+
+RUNS = WITH_LEDGER | {"new", "rate", "compare", "life"}
 """All that may be run."""
 
 SIGN_SECONDS = 30.0
@@ -87,7 +91,7 @@ def _allowed(command: Sequence[str], folder: Path) -> None:
 
 
 def _which_ledger(command: Sequence[str], book: str | None) -> list[str]:
-    if command[0] not in WITH_LEDGER or "--ledger" in command:
+    if command[0] not in WITH_LEDGER or tuple(command[:2]) in WITHOUT_LEDGER or "--ledger" in command:
         return []
     ledger = known_ledger(book)
     return ["--ledger", str(ledger)] if ledger is not None else []

@@ -19,6 +19,8 @@ from office import Office
 class Day:
     """One office, one folder."""
 
+    KINDS = ("open", "front", "cells", "named", "hours", "close", "form")
+
     def __init__(self, office: Office, folder: Path, flag: Path) -> None:
         self.office, self.folder, self.flag = office, folder, flag
         self.front = None
@@ -26,12 +28,16 @@ class Day:
 
     def do(self, step: dict) -> None:
         """One step of any kind."""
-        kinds = ("open", "cells", "named", "hours", "close", "form")
-        next(getattr(self, f"_{kind}") for kind in kinds if kind in step)(step)
+        next(getattr(self, f"_{kind}") for kind in self.KINDS if kind in step)(step)
 
     def _open(self, step: dict) -> None:
         self.front = self.office.open(self.folder / step["open"])
         settled()
+
+    def _front(self, step: dict) -> None:
+        """Another workbook that is open comes to the front."""
+        address = (self.folder / step["front"]).as_uri()
+        self.front = next(one for one in self._documents() if one.getURL() == address)
 
     def _close(self, _: dict) -> None:
         self.front.close(True)
@@ -81,6 +87,10 @@ class Day:
             (form.press_twice if step.get("twice") else form.press)(step["press"])
             if step.get("save"):
                 Hands(self.office, step["title"], has="Save and go on").press("Save and go on")
+            if step.get("closes"):
+                question = Hands(self.office, step["title"], has="Close it and go on")
+                self.said.append({"form": f"{step['form']} closes", "said": question.said()})
+                question.press("Close it and go on")
             if step.get("missing"):
                 settled(1)
                 self.said.append({"form": step["form"], "said": form.said(), "open": form.is_open})
@@ -94,14 +104,15 @@ class Day:
         result = Hands(self.office, title, has="Close")
         settled()
         files = [label for label in result.labels() if label.startswith("Open ")]
-        self.said.append({"form": step["form"], "said": result.said(), "files": files})
+        opened = [one.getTitle() for one in self._documents()]
+        self.said.append({"form": step["form"], "said": result.said(), "files": files, "opened": opened})
         if "then" in step:
             before = {one.RuntimeUID for one in self._documents()}
             result.press(step["then"])
             self.front = self.office.wait_for(lambda: next(iter(self._new(before)), None))
         result.press("Close")
         result.wait_closed()
-        if step.get("refused"):
+        if step.get("refused") or step.get("told"):
             Hands(self.office, step["title"], has="Cancel").press("Cancel")
 
     def _stop(self, form: Hands, step: dict) -> None:

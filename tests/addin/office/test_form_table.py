@@ -33,7 +33,7 @@ from quotekit.addin.office.form_fields import (
 from quotekit.addin.office.form_lists import FROM_LEDGER
 from quotekit.addin.office.form_table import FORMS, NOT_A_FORM, form_named
 from quotekit.addin.office.menu_words import MENU
-from quotekit.cli.answers.run_command import RUNS, WITH_LEDGER
+from quotekit.cli.answers.run_command import RUNS, WITH_LEDGER, WITHOUT_LEDGER
 from quotekit.cli.main import _COMMANDS, _parser
 
 PLACE = {"book": "/shop/shop book.xlsx", "folder": "/shop", "today": "2026-11-28", "now": "14:05"}
@@ -60,6 +60,7 @@ LEFT_OUT = {
     "book": "the shop book that is known",
     "on": "rates of today",
     "mapping": "the one beside the shop book", "currency": "that of the shop book",
+    "workers": "one a core", "cluster": "who sets up several computers for it has a terminal",
 }  # fmt: skip
 """Options that forms may leave out, and why."""
 
@@ -146,18 +147,22 @@ def test_what_forms_run_is_what_may_be_run() -> None:
     """The engine runs the commands of the forms and no other; those with --ledger are known to it."""
     assert {form.words[0] for form in FORMS} == RUNS
     parser = _parser()
-    takes_ledger = {verb for verb in RUNS if "--ledger" in _help_of(parser, verb)}
-    assert takes_ledger == WITH_LEDGER
+    takes_ledger = {words for verb in RUNS for words, one in _leaves(parser, verb) if "--ledger" in _help_of(one)}
+    assert takes_ledger == {
+        words for verb in WITH_LEDGER for words, _ in _leaves(parser, verb) if words not in WITHOUT_LEDGER
+    }
+    assert {words[0] for words in WITHOUT_LEDGER} <= WITH_LEDGER
 
 
-def _help_of(parser: argparse.ArgumentParser, verb: str) -> str:
-    return " ".join(action.dest and f"--{action.dest}" for one in _leaves(parser, verb) for action in one._actions)
+def _help_of(parser: argparse.ArgumentParser) -> str:
+    return " ".join(action.dest and f"--{action.dest}" for action in parser._actions)
 
 
-def _leaves(parser: argparse.ArgumentParser, verb: str) -> list[argparse.ArgumentParser]:
+def _leaves(parser: argparse.ArgumentParser, verb: str) -> list[tuple[tuple[str, ...], argparse.ArgumentParser]]:
+    """Each thing a verb can do, by its words; the verb itself where it can do one alone."""
     found = _subparsers(parser)[verb]
     below = _subparsers(found)
-    return list(below.values()) or [found]
+    return [((verb, name), one) for name, one in below.items()] or [((verb,), found)]
 
 
 def _subparsers(parser: argparse.ArgumentParser) -> dict[str, argparse.ArgumentParser]:
@@ -170,8 +175,9 @@ def _subparsers(parser: argparse.ArgumentParser) -> dict[str, argparse.ArgumentP
 @pytest.mark.parametrize("verb", sorted(RUNS))
 def test_no_option_of_a_day_is_missing(verb: str, parser: argparse.ArgumentParser) -> None:
     """Each option of a command is said by some form of it, or left out for a known reason."""
-    words = {word.partition("=")[0] for form in FORMS if form.words[0] == verb for word in _all_words(form)}
-    for one in _leaves(parser, verb):
+    for words_before, one in _leaves(parser, verb):
+        of_it = [form for form in FORMS if form.words[: len(words_before)] == words_before]
+        words = {word.partition("=")[0] for form in of_it for word in _all_words(form)}
         for action in one._actions:
             if action.option_strings and action.dest not in LEFT_OUT:
                 assert words & set(action.option_strings), (verb, action.option_strings)
@@ -200,6 +206,16 @@ def test_a_form_is_well_made(form: Form) -> None:
         assert not field.when or field.when[0] in names
         assert field.kind in {*SAMPLES, CHOICE} and field.label == field.label.strip()
         assert field.kind not in (CHOICE, SEVERAL) or field.choices or field.lists
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_what_changes_the_shop_book_is_known(form: Form) -> None:
+    """Such a form names the shop book, and one of the words that make it change it; no other form says them."""
+    own = {"prices-apply", "prices-undo", "take-over", "take-over-undo"}
+    words = set(_all_words(form))
+    assert bool(form.here) == (form.name in own) and set(form.here) <= words
+    assert not form.here or "{book}" in words
+    assert not form.loses or form.over
 
 
 def test_the_menu_has_each_form_in_its_group() -> None:

@@ -34,6 +34,12 @@ from quotekit.addin.office.plain_words import ELSEWHERE, said_plainly, short_nam
          "“What was said”: Consent is not recorded without it.\n    Add “What was said”, in your own words."),
         ("usage: quotekit pay [-h] JOB\n   AMOUNT\nquotekit pay: argument --on: no date\n"
          "    quotekit pay --help explains with examples.", "pay", "argument “Day it happened”: no date"),
+        ("`quotekit prices undo` takes it back.", "prices-apply", "“Undo new prices” of the menu takes it back."),
+        ("Type Yes, then: quotekit prices apply 'shop book.xlsx' 'shop book price proposals 2026-11-29.xlsx'",
+         "prices-propose", "Type Yes, then: “Take over the prices you ticked” of the menu"),
+        ("`quotekit prices map LIST` makes one.", "price-list", "“How a price list is read” of the menu makes one."),
+        ("`quotekit take-over --undo` takes it back.", "take-over",
+         "“Undo times taken over” of the menu takes it back."),
         ("run `quotekit ledger check`.", "jobs", "run “Check the ledger” of the menu."),
         ("Check it with `quotekit check`.", "issue", "Check it with “Check this workbook” of the menu."),
         ("Job 117: 60.00 USD taken, deposit (cash).", "pay", "Job 117: 60.00 USD taken, deposit (cash)."),
