@@ -78,8 +78,10 @@ def sections(sizes: Sizes) -> dict[str, Callable[[], list[Row]]]:
     }
 
 
-def measured(sizes: Sizes, only: list[str] | None = None) -> list[Row]:
-    """Every row of the wanted sections."""
+def measured(
+    sizes: Sizes, only: list[str] | None = None, keep: Callable[[list[Row]], None] = lambda rows: None
+) -> list[Row]:
+    """Every row of the wanted sections; `keep` is given all rows so far after each."""
     from tests.bench.recalculation import Disagrees
 
     rows: list[Row] = []
@@ -91,6 +93,7 @@ def measured(sizes: Sizes, only: list[str] | None = None) -> list[Row]:
             rows += section()
         except (CommandFailed, Disagrees) as fault:  # the other sections are measured all the same
             rows.append(skipped(f"Section {name}", "all of it", str(fault)))
+        keep(rows)
     return rows
 
 
@@ -106,12 +109,15 @@ def main(words: list[str] | None = None) -> int:
     sizes = QUICK if options.quick else WHOLE
     if options.rounds:
         sizes = Sizes(**{**vars(sizes), "rounds": options.rounds})
-    machine, rows = machine_described(), measured(sizes, options.only)
-    print(plain_table(rows, machine))
-    if options.out:
-        options.out.write_text(as_json(rows, machine, vars(sizes)), encoding="utf-8")
-    if options.readme:
-        options.readme.write_text(readme_table(rows, machine), encoding="utf-8")
+    machine = machine_described()
+
+    def keep(rows: list[Row]) -> None:
+        if options.out:
+            options.out.write_text(as_json(rows, machine, vars(sizes)), encoding="utf-8")
+        if options.readme:
+            options.readme.write_text(readme_table(rows, machine), encoding="utf-8")
+
+    print(plain_table(measured(sizes, options.only, keep), machine))
     return 0
 
 
