@@ -107,8 +107,7 @@ def _price(options: argparse.Namespace, places: Places, read: BookRead, kept: Ke
     names = [name for name in workbook_names(options.folder) if not places.is_own_output(name)]
     run = Run(options.folder, names, read, kept)
     with ExitStack() as held:
-        lines = held.enter_context(places.staged(places.results).open("w")) if places.writes else None
-        told = Told(options.folder, read, lines=lines, printed=options.json)
+        told = Told(options.folder, read, lines=held.enter_context(places.lines()), printed=options.json)
         done = held.enter_context(progress(len(run.names), printed=options.json))
         for outcome in held.enter_context(closing(run.outcomes(engine_of(options, read), done))):
             told.take(outcome)

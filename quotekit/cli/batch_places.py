@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Mapping
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import IO, TYPE_CHECKING
 
 from quotekit.cli.batch_kept import kept_file, opened_kept
 from quotekit.cli.output_files import check_targets, is_open_elsewhere, put_in_place, safe_file_name
@@ -69,6 +69,15 @@ class Places:
                 self.hidden = held.enter_context(hidden_folder(self.out))
             yield kept
 
+    @contextmanager
+    def lines(self) -> Iterator[IO[str] | None]:
+        """Where the results are written while they come; None where only lines on stdout are asked for."""
+        if not self.writes:
+            yield None
+            return
+        with self.staged(self.results).open("w", encoding="utf-8", newline="\n") as lines:
+            yield lines
+
     def staged(self, target: Path) -> Path:
         """Where a file is written before it takes its place."""
         return self.hidden / target.name
@@ -82,12 +91,12 @@ class Places:
         return []
 
     def keep_only(self, kept: Kept, used: list[Spot]) -> None:
-        """Leave what this run used, where there is more. Raises OSError."""
+        """Leave what this run used, where there is more; a system that can't do so now leaves all of it."""
         from quotekit.ledger.hidden_folder import hidden_folder
 
         if self._kept_path is None or not kept.holds_more_than(used):
             return
-        with hidden_folder(self.out) as hidden:
+        with suppress(OSError), hidden_folder(self.out) as hidden:
             kept.write_only(used, hidden / "kept")
             os.replace(hidden / "kept", self._kept_path)
 
