@@ -62,7 +62,8 @@ class _Filling:
         """From the press of the button until the answer; and once it is done. A second press then does nothing, however
         it came: by a button that is off already, or by a question that was left open."""
         self._words: List[str] = []
-        self._aside = BookAside(desk)
+        self._aside, self._hidden = BookAside(desk), False
+        """`_hidden`: the form was closed with the shop book, whose window it hung on; where it is refused it is back."""
 
     def begin(self, prefilled: Mapping[str, str]) -> None:
         """Gather what can be picked, then show the form."""
@@ -96,6 +97,10 @@ class _Filling:
         if not self.form.fields:
             self._run(self.state.words())
             return
+        self._show_form()
+
+    def _show_form(self) -> None:
+        self._hidden = False
         self.window = FormWindow(self.desk, self.form, self.state, self._pressed)
         self.window.show_form()
 
@@ -128,6 +133,9 @@ class _Filling:
             if not self._runs and not self._ended and self._aside.close(book, self._title()):
                 self.document = None if self.document in documents else self.document
                 self.book = ShopBook(book)
+                if self.window is not None:
+                    self.window.close()
+                self.window, self._hidden = None, True
                 self._run(words)
 
         self._aside.ask_to_close(book, self._title(), closed)
@@ -164,6 +172,8 @@ class _Filling:
         self._open_again()
         if self.window is not None:
             self.window.busy(False)
+        if self._hidden:
+            self._show_form()
         remedy = LOOK_FIRST.format(self.form.look) if self.form.look else AGAIN
         tell(self.desk, STOPPED, remedy, self._title())
 
@@ -208,6 +218,8 @@ class _Filling:
         if self.form.opens and files:
             code = 0
             open_file(self.desk, files[0])
+        if code and self._hidden:
+            self._show_form()
         if self.window is not None:
             self.window.busy(False, "Not done: see what is said." if code else "")
             if not code:

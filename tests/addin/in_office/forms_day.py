@@ -19,7 +19,7 @@ from office import Office
 class Day:
     """One office, one folder."""
 
-    KINDS = ("open", "front", "cells", "named", "hours", "close", "form")
+    KINDS = ("open", "front", "cells", "ticks", "named", "hours", "close", "form")
 
     def __init__(self, office: Office, folder: Path, flag: Path) -> None:
         self.office, self.folder, self.flag = office, folder, flag
@@ -51,6 +51,14 @@ class Day:
                 target.setString(value)
             else:
                 target.setValue(value)
+
+    def _ticks(self, step: dict) -> None:
+        """Type Yes beside parts in the proposals in front, not saved."""
+        sheet = self.front.Sheets.getByName("Proposals")
+        cells = [[sheet.getCellByPosition(column, row) for column in (0, 2)] for row in range(60)]
+        for take, part in cells:
+            if part.String in step["ticks"]:
+                take.setString("Yes")
 
     def _named(self, step: dict) -> None:
         """Type into cells by their names, and save: as a customer does in a quote."""
@@ -152,6 +160,7 @@ def main(words: list[str]) -> None:
     with tempfile.TemporaryDirectory() as there, Office(Path(there) / "profile", extension=extension) as office:
         day = Day(office, folder, flag)
         for step in json.load(sys.stdin):
+            print(step, file=sys.stderr, flush=True)
             day.do(step)
         print(json.dumps(day.said))
 
