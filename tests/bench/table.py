@@ -119,7 +119,7 @@ def _three(figure: float) -> str:
 
 def cells_of(row: Row) -> tuple[str, ...]:
     """A row's cells: what, ours, the other, the ratio, the aim."""
-    against = f"{shown(row.beside, row.unit)} {row.against}".strip()
+    against = f"{shown(row.beside, row.unit)} {row.against}".strip() or (row.note if row.ours is not None else "")
     aim = (
         "" if row.aim is None else f"{row.aim:g}: {'met' if row.met else 'not met' if row.met is not None else 'open'}"
     )
@@ -139,7 +139,7 @@ def plain_table(rows: Sequence[Row], machine: Mapping[str, str]) -> str:
         if row.section != section:
             section = row.section
             lines += ["", section, _line(HEADS, widths)]
-        lines.append(_line(each, widths) + (f"  {row.note}" if row.note and row.ours is not None else ""))
+        lines.append(_line(each, widths) + (f"  {row.note}" if row.note and row.against else ""))
     return "\n".join(lines)
 
 
