@@ -38,15 +38,15 @@ class BookAside:
             finish_typing(self.desk)
         if not any(document.isModified() for document in opened):
             return False
-        message = f"{os.path.basename(book)} is open here with changes that are not saved. It is changed on the disk."
+        message = f"{os.path.basename(book)} is open here with changes that are not saved; this changes the saved file."
         tell(self.desk, message, "Save it, or close it without saving, then press the button again.", title)
         return True
 
     def ask_to_close(self, book: str, title: str, closed: Callable[[List[Any]], None]) -> None:
         """Ask whether it may be closed for as long; with a yes the caller goes on."""
         words = (
-            f"{os.path.basename(book)} is open here. It is changed on the disk, so it is closed first and opened again "
-            "when that is done."
+            f"{os.path.basename(book)} is open here, and this changes the saved file. It is closed first, and opened "
+            "again when that is done."
         )
         ask(self.desk, title, words, [Answer(CLOSE, lambda: closed(self.opened(book)))])
 

@@ -63,7 +63,7 @@ class _Filling:
         it came: by a button that is off already, or by a question that was left open."""
         self._words: List[str] = []
         self._aside, self._hidden = BookAside(desk), False
-        """`_hidden`: the form was closed with the shop book, whose window it hung on; where it is refused it is back."""
+        """Hidden: the form was closed with the shop book, on whose window it hung; where it is refused it is back."""
 
     def begin(self, prefilled: Mapping[str, str]) -> None:
         """Gather what can be picked, then show the form."""

@@ -15,7 +15,7 @@ import pytest
 
 from quotekit.cli.answers.kinds import answer_of
 from quotekit.cli.answers.request import Refused
-from quotekit.cli.answers.run_command import answer
+from quotekit.cli.answers.run_command import _which_ledger, answer
 from quotekit.cli.answers.serve import serve
 from quotekit.cli.report import heard_steps
 from quotekit.cli.which_ledger import VARIABLE
@@ -210,3 +210,24 @@ def test_what_reads_standard_input_takes_no_requests(tmp_path: Path) -> None:
     )
     done = {line["id"]: line["done"]["said"] for line in map(json.loads, ended.stdout.splitlines()[1:])}
     assert done[1] == "b''" and "Version 1 issued" in done[2]
+
+
+@pytest.mark.parametrize(
+    ("words", "takes"),
+    [
+        (("prices", "map", "list.csv"), False),
+        (("prices", "read", "list.csv"), False),
+        (("prices", "propose", BOOK_FILE), True),
+        (("prices", "undo", BOOK_FILE), True),
+        (("batch", BOOK_FILE, "jobs"), True),
+        (("take-over", "--undo", BOOK_FILE), True),
+    ],
+)
+def test_the_ledger_of_the_book_goes_where_it_is_taken(tmp_path: Path, words: tuple[str, ...], takes: bool) -> None:
+    """How a list is read has nothing to do with it: said there, it would be wrong usage."""
+    shop = issued_shop(tmp_path)
+    said = run(shop, *words)["said"]
+    assert "usage:" not in said
+    assert _which_ledger(words, str(shop.folder / BOOK_FILE)) == (
+        ["--ledger", str(shop.folder / LEDGER)] if takes else []
+    )
