@@ -133,7 +133,7 @@ SEASON_FORMS = (
     Form(
         "batch",
         "All ~jobs of a folder at once ...",
-        "Prices every job of a folder: which open quotes would lose money today, what they would be now, every job.",
+        "Prices every job of a folder as it was saved: which open quotes would lose money today, and every job.",
         ("batch", "{book}"),
         (
             Field("folder", "Folder of jobs", FOLDER, ("{}",), needed=True, default="{folder}"),

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from quotekit.addin.office.form_fields import Values, applies, words_of, wrong_in
+from quotekit.addin.office.form_fields import Values, applies, changes_book, words_of, wrong_in
 from quotekit.addin.office.form_lists import lines_of, lists_for
-from quotekit.addin.office.form_state import FormState
+from quotekit.addin.office.form_state import FormState, kind_by_file_name
 from quotekit.addin.office.form_table import FORMS, form_named
 
 PLACE = {"book": "/shop/shop book.xlsx", "folder": "/shop", "today": "2026-11-28", "now": "14:05"}
@@ -221,3 +221,35 @@ def test_each_form_opens_on_an_empty_ledger(form: Any) -> None:
     needed = [field.name for field in form.fields if field.needed and applies(form, field, empty.values)]
     hanging = {"tier"} if form.name == "accept-told" else set()
     assert set(empty.wrong()) == {name for name in needed if not empty.values[name]} - hanging
+
+
+@pytest.mark.parametrize(
+    ("form", "name", "more"),
+    [
+        ("prices-apply", "shop book price proposals 2026-11-29.xlsx", []),
+        ("take-over", "proposed times 2026-11-28.xlsx", ["/shop/shop book.xlsx"]),
+    ],
+)
+def test_the_workbook_that_was_ticked_is_the_one_in_front(form: str, name: str, more: list[str]) -> None:
+    """Known by its name, as its sheets are like those of others; a workbook of the other kind is not taken for it."""
+    kind = kind_by_file_name("other", name)
+    made = FormState(form_named(form), {"people": []}, PLACE)
+    made.begin({}, f"/shop/{name}", kind)
+    assert made.words()[-1 - len(more) :] == [f"/shop/{name}", *more]
+    other = "price proposals" if form == "take-over" else "proposed times"
+    made = FormState(form_named(form), {"people": []}, PLACE)
+    made.begin({}, "/shop/other.xlsx", other)
+    assert made.wrong() == {"proposals": "needed"}
+
+
+@pytest.mark.parametrize(
+    ("where", "words", "changes"),
+    [("", [], False), ("--in-place", ["--in-place"], True)],
+)
+def test_times_go_beside_or_into_the_shop_book(where: str, words: list[str], changes: bool) -> None:
+    """Beside it, unless the owner says otherwise; only the other way must it not be open."""
+    form = form_named("take-over")
+    made = FormState(form, {"people": []}, PLACE)
+    made.begin({"where": where}, "/shop/proposed times 2026-11-28.xlsx", "proposed times")
+    assert made.words() == ["take-over", "/shop/proposed times 2026-11-28.xlsx", "/shop/shop book.xlsx", *words]
+    assert changes_book(form, made.words()) is changes
