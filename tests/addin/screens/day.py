@@ -29,6 +29,8 @@ FORMS = {
     "decline": "The customer's no", "revise": "More was found: a change", "history": "What happened to a job",
     "clock": "Hours", "close": "Close the job", "comeback": "A job that comes back",
     "cancel-order": "What will not come", "shelf": "Shelf", "bill": "Bill", "review": "Review",
+    "prices-propose": "What new prices would do", "prices-apply": "Take over the prices you ticked",
+    "prices-undo": "Undo new prices", "take-over-undo": "Undo times taken over", "batch": "All jobs of a folder at once",
     "take-over": "Take over the times you ticked", "rate": "What an hour must sell for",
     "compare": "Compare two shop books", "life": "How long a part lasts", "ledger-check": "Check the ledger",
     "ledger-backup": "Back the ledger up", "ledger-export": "Everything as plain files",
