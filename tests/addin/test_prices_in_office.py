@@ -24,6 +24,7 @@ HERE = Path(__file__).parent
 BOOK, LIST, MAPPING = "shop book.xlsx", "NORTH 2026-11.csv", "NORTH price list.toml"
 PROPOSALS = "shop book price proposals 2026-11-29.xlsx"
 TAKE_OVER, UNDO = "Take over the prices you ticked", "Undo new prices"
+ALL_JOBS = "All jobs of a folder at once"
 DAY = "2026-11-30"
 ON = {"Day it happened": DAY}
 
@@ -48,7 +49,8 @@ def steps() -> list[dict[str, Any]]:
         {"front": BOOK},
         {"form": "prices-undo", "title": UNDO, "press": "Undo", "type": ON, "closes": True, "refused": True},
         {"front": BOOK},
-        {"form": "batch", "title": "All jobs of a folder at once", "press": "Price them"},
+        {"form": "batch", "title": ALL_JOBS, "press": "Price them"},
+        {"form": "batch", "title": ALL_JOBS, "press": "Price them", "over": True},
     ]  # fmt: skip
 
 
@@ -137,3 +139,9 @@ def test_all_jobs_of_the_folder(ran: Ran) -> None:
     assert "6 jobs: 6 priced, 0 with errors" in said(ran, "batch")
     assert "shop batch summary.xlsx" in of(ran, "batch")["opened"]
     assert len((ran[1] / "shop batch results.jsonl").read_text(encoding="utf-8").splitlines()) == 6
+
+
+def test_all_jobs_again_while_the_summary_is_open(ran: Ran) -> None:
+    """It is open here, not in another program: whether it may be closed is asked, and it is opened anew."""
+    assert "shop batch summary.xlsx" in said(ran, "batch over")
+    assert "6 jobs: 6 priced" in said(ran, "batch", 1) and "shop batch summary.xlsx" in of(ran, "batch", 1)["opened"]

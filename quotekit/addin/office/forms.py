@@ -188,7 +188,8 @@ class _Filling:
             self._tell(said, 1, [])
             return
         done: Dict[str, Any] = answer["done"]
-        there = in_the_way(done["problems"]) if self.form.over and OVER not in self._words else []
+        asks = OVER not in self._words if self.form.over else self.form.opens
+        there = in_the_way(done["problems"]) if asks else []
         opened = open_at(self.desk, there)
         if there and done["code"] and len(opened) >= len(open_elsewhere(done["problems"])):
             self._ask_to_write_over(there, opened)
@@ -209,7 +210,7 @@ class _Filling:
         def yes() -> None:
             self.document = None if self.document in opened else self.document
             close_all(opened)
-            self._run([*self._words, OVER])
+            self._run([*self._words, OVER] if self.form.over else self._words)
 
         ask(self.desk, self._title(), words, [Answer("Write over", yes)])
 
