@@ -183,7 +183,7 @@ def figure(value: Fraction) -> Decimal:
 def short(words: str, most: int = LONGEST) -> str:
     """A text to be read in one place; of a very long one its beginning.
 
-    >>> short("Belt"), short("a\nlong name", 7)
+    >>> short("Belt"), short("a long name", 7)
     ('Belt', 'a long…')
     """
     line = " ".join(words.split())

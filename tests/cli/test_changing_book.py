@@ -265,7 +265,7 @@ def test_the_same_twice_at_once(shop: Shop) -> None:
     words = [sys.executable, "-c", ONE_OF_MANY, str(shop.folder), shop.made_from, "21"]
     runs = [subprocess.Popen(words, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE) for _ in range(4)]
     told = [(run.communicate(timeout=300), run.returncode) for run in runs]
-    assert {code for _, code in told} <= {0, 1}, told
+    assert {code for _, code in told} <= {0, 1, 3}, told  # 3: the file changed while another thought it out
     assert [one.state for one in shop.changes()] == ["made"] and shop.cell("D3") == 21
 
 

@@ -55,9 +55,9 @@ class Workbooks:
 
     def records(self) -> tuple[ShopBook, Job] | None:
         """The book and the job; None where either has an error."""
-        with mock.patch.object(book_reader, "read_grid", lambda path: (self.book, [])):
+        with mock.patch.object(book_reader, "read_grid", lambda path, wanted=None: (self.book, [])):
             book, problems = book_reader.read_shop_book(Path(self.book.file))
-        with mock.patch.object(job_reader, "read_grid", lambda path: (self.job, [])):
+        with mock.patch.object(job_reader, "read_grid", lambda path, wanted=None: (self.job, [])):
             job, more = job_reader.read_job(Path(self.job.file), book)
         if book is None or job is None or has_errors([*problems, *more]):
             return None
