@@ -84,13 +84,10 @@ def machine_of(job: Job) -> str:
 
 
 def _refusal(read: BookRead, job: Job | None, problems: Sequence[Problem], sha256: str | None) -> JsonObject:
-    book = read.book
     return lay_out_refusal_json(
         problems,
-        job=job.job_number if job else None,
-        version=job.version if job else None,
-        quote_date=job.quote_date.isoformat() if job else None,
-        currency=book.settings.currency if book and "Currency" in book.settings.sources else None,
+        book=read.book,
+        job=job,
         book_sha256=read.sha256,
         job_sha256=sha256,
     )

@@ -27,18 +27,37 @@ if TYPE_CHECKING:
     from quotekit.workbook.in_place.put_in_place import Prepared
 
 
-def change_recorded(options: argparse.Namespace, prepared: Prepared, changed: Changed) -> tuple[Entry, list[Problem]]:
-    """Make a change and record it in the shop's ledger, which is made beside the shop book where there is none."""
+def change_recorded(
+    options: argparse.Namespace, prepared: Prepared | None, changed: Changed | None
+) -> tuple[Entry | None, list[Problem]]:
+    """Make a change and record it in the shop's ledger, which is made beside the shop book where there is none.
+
+    No entry, and why, where the file is no longer the one that was read.
+    """
     from quotekit.cli.which_ledger import address_of_book, facts_of, ledger_of_book
+    from quotekit.workbook.in_place.replace_file import ChangedMeanwhile
+
+    assert prepared is not None and changed is not None
 
     place = address_of_book(options, options.book)
     new = "://" not in str(place) and not Path(place).exists()
     with ledger_of_book(options, options.book, create=True) as ledger:
         assert ledger is not None
-        made = make_change(ledger, prepared, changed, facts_of(options))
+        try:
+            made = make_change(ledger, prepared, changed, facts_of(options))
+        except ChangedMeanwhile as fault:
+            return None, [fault.problem]
     if new:
         say(f"A ledger was made: {place}")
     return made
+
+
+def mended_before(options: argparse.Namespace) -> list[Problem]:
+    """What is told of changes of the shop book that an earlier command left half way; they are finished."""
+    from quotekit.cli.which_ledger import ledger_of_book
+
+    with ledger_of_book(options, options.book, create=False) as ledger:
+        return [] if ledger is None else [one.problem for one in mend_before(ledger, options.book)]
 
 
 def make_change(ledger: Ledger, prepared: Prepared, changed: Changed, facts: Facts) -> tuple[Entry, list[Problem]]:

@@ -47,7 +47,7 @@ def file_start(job_number: str, version: int) -> str:
 
 def check_targets(targets: Iterable[Path], inputs: Iterable[Path], *, replace: bool) -> list[Problem]:
     """What stands in the way of writing each target: a problem each, none when all is clear."""
-    from quotekit.workbook.owner_file import owner_file
+    from quotekit.workbook.owner_file import open_elsewhere, owner_file
 
     sources = [path.resolve() for path in inputs]
     found: list[Problem] = []
@@ -58,9 +58,7 @@ def check_targets(targets: Iterable[Path], inputs: Iterable[Path], *, replace: b
                 _in_the_way(target, "output-is-input", "This name is the shop book or the job itself.", _RENAME)
             )
         elif owner is not None:
-            message = f"The file is open in another program ({owner.name} is beside it)."
-            left = f" Where no program has it open, delete {owner.name}: one was killed."
-            found.append(_in_the_way(target, "output-open", message, _CLOSE + left))
+            found.append(open_elsewhere(Place(str(target)), owner))
         elif target.is_dir():
             found.append(_in_the_way(target, "output-exists", "A folder of this name is in the way.", _RENAME))
         elif target.exists() and not replace:
@@ -93,7 +91,6 @@ def staged_together(writers: Mapping[Path, WriteTo]) -> Iterator[Mapping[Path, P
 
 
 _RENAME = "Choose another folder with --out."
-_CLOSE = "Close it there and run this again."
 _REPLACE = "Move it away, give the job a new Version, choose another folder with --out, or add --replace."
 
 

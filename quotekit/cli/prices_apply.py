@@ -43,8 +43,7 @@ def add_action(doing: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
 def run(options: argparse.Namespace) -> int:
     """Read, find the cells, change, record, say."""
     from quotekit.cli.applying_prices import prepare
-    from quotekit.cli.changing_book import mend_before
-    from quotekit.cli.which_ledger import ledger_of_book
+    from quotekit.cli.changing_book import change_recorded, mended_before
     from quotekit.problems import has_errors
     from quotekit.workbook.read_price_proposals import read_price_proposals
 
@@ -54,8 +53,7 @@ def run(options: argparse.Namespace) -> int:
         return _nothing(options, [one for one in problems if one.severity != "error"], "No row is ticked")
     if proposals is None or has_errors(problems):
         return _refuse(options, problems)
-    with ledger_of_book(options, options.book, create=False) as ledger:
-        problems += [one.problem for one in mend_before(ledger, options.book)] if ledger is not None else []
+    problems += mended_before(options)
     with step("Looking for the cells, and working out what hangs on them"):
         applying, found = prepare(options.book, proposals, options.proposals)
     problems += found
@@ -64,19 +62,9 @@ def run(options: argparse.Namespace) -> int:
     if applying.prepared is None:
         said = "Every ticked cell says its new value already" if applying.placed.already else "No value has a cell"
         return _nothing(options, problems, said, applying)
-    return _change(options, applying, problems)
-
-
-def _change(options: argparse.Namespace, applying: Applying, problems: list[Problem]) -> int:
-    from quotekit.cli.changing_book import change_recorded
-    from quotekit.workbook.in_place.replace_file import ChangedMeanwhile
-
-    assert applying.prepared is not None and applying.body is not None
-    try:
-        entry, told = change_recorded(options, applying.prepared, applying.body)
-    except ChangedMeanwhile as fault:
-        return _refuse(options, [*problems, fault.problem])
-    return _tell(options, applying, entry, [*problems, *told])
+    entry, told = change_recorded(options, applying.prepared, applying.body)
+    problems += told
+    return _refuse(options, problems) if entry is None else _tell(options, applying, entry, problems)
 
 
 def _refuse(options: argparse.Namespace, problems: Sequence[Problem]) -> int:

@@ -236,13 +236,10 @@ def _refusal(options: argparse.Namespace, inputs: Inputs, quote: Quote | None, p
 
     if quote is not None:
         return lay_out_quote_json(quote, problems)
-    job, book = inputs.job, inputs.book
     return lay_out_refusal_json(
         problems,
-        job=job.job_number if job else None,
-        version=job.version if job else None,
-        quote_date=job.quote_date.isoformat() if job else None,
-        currency=book.settings.currency if book and "Currency" in book.settings.sources else None,
+        book=inputs.book,
+        job=inputs.job,
         book_sha256=file_sha256(options.book),
         job_sha256=file_sha256(options.job),
     )

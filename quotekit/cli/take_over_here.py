@@ -16,13 +16,10 @@ if TYPE_CHECKING:
 
 def run_here(options: argparse.Namespace) -> int:
     """Read, change, record, say."""
-    from quotekit.cli.changing_book import mend_before
+    from quotekit.cli.changing_book import change_recorded, mended_before
     from quotekit.cli.taking_over_here import prepare_here
-    from quotekit.cli.which_ledger import ledger_of_book
 
-    problems: list[Problem] = []
-    with ledger_of_book(options, options.book, create=False) as ledger:
-        problems += [one.problem for one in mend_before(ledger, options.book)] if ledger is not None else []
+    problems = mended_before(options)
     with step("Looking for the cells, and working out what hangs on them"):
         taking, found = prepare_here(options.book, options.proposals)
     problems += found
@@ -31,19 +28,9 @@ def run_here(options: argparse.Namespace) -> int:
     if taking.prepared is None:
         say("Every ticked cell says its new value already: nothing was changed.")
         return _tell(options, taking, None, problems)
-    return _change(options, taking, problems)
-
-
-def _change(options: argparse.Namespace, taking: TakingHere, problems: list[Problem]) -> int:
-    from quotekit.cli.changing_book import change_recorded
-    from quotekit.workbook.in_place.replace_file import ChangedMeanwhile
-
-    assert taking.prepared is not None and taking.body is not None
-    try:
-        entry, told = change_recorded(options, taking.prepared, taking.body)
-    except ChangedMeanwhile as fault:
-        return _refuse(options, [*problems, fault.problem])
-    return _tell(options, taking, entry, [*problems, *told])
+    entry, told = change_recorded(options, taking.prepared, taking.body)
+    problems += told
+    return _refuse(options, problems) if entry is None else _tell(options, taking, entry, problems)
 
 
 def _refuse(options: argparse.Namespace, problems: Sequence[Problem]) -> int:

@@ -8,10 +8,10 @@ from decimal import Decimal
 from fractions import Fraction
 
 from quotekit.documents.costing_style import LOOKS as COSTING_LOOKS
-from quotekit.documents.footer_text import footer_name, footer_text
-from quotekit.documents.money_text import money_format, paper_of
+from quotekit.documents.money_text import money_format
 from quotekit.documents.price_proposals_words import figure
 from quotekit.documents.sheet import Cell, Kind, Look, Page, Row, Sheet, blank, money, number, text
+from quotekit.documents.shop_page import shop_page
 from quotekit.documents.text_fit import fitted
 from quotekit.model.proposed_prices import ProposedPrices
 from quotekit.money import minor_digits, round_to
@@ -44,18 +44,8 @@ def formats(found: ProposedPrices) -> dict[Kind, str]:
 
 def page_of(found: ProposedPrices, name: str) -> Page:
     """On its side, one page wide, for the shop only."""
-    shop = f"{footer_name(found.shop_name)}, " if found.shop_name else ""
-    return Page(
-        paper=paper_of(found.language),
-        landscape=True,
-        fit_wide=1,
-        footer=f"&L&8{shop}price proposals {found.day.isoformat()}, for the shop only"
-        f"&C&8{footer_text(name)}&R&8&P of &N",
-        left=0.45,
-        right=0.45,
-        top=0.5,
-        bottom=0.6,
-    )
+    what = f"price proposals {found.day.isoformat()}"
+    return shop_page(name, what, shop_name=found.shop_name, language=found.language)
 
 
 def table_sheet(found: ProposedPrices, name: str, rows: Sequence[Row], widths: Sequence[float], head: int) -> Sheet:

@@ -8,8 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from decimal import Decimal
 
+from quotekit.model.job import Job
 from quotekit.model.proof import Proof
 from quotekit.model.quote import OfferedExtra, PricedTier, Quote
+from quotekit.model.shop_book import ShopBook
 from quotekit.money import minor_digits, round_to
 from quotekit.problems import Problem, has_errors
 
@@ -51,20 +53,18 @@ def lay_out_quote_json(
 def lay_out_refusal_json(
     problems: Iterable[Problem],
     *,
-    job: str | None = None,
-    version: int | None = None,
-    quote_date: str | None = None,
-    currency: str | None = None,
+    book: ShopBook | None = None,
+    job: Job | None = None,
     book_sha256: str | None = None,
     job_sha256: str | None = None,
 ) -> JsonObject:
     """The same fields where nothing could be priced: what is not known is null or empty."""
     return {
-        "job": job,
-        "version": version,
-        "quote_date": quote_date,
+        "job": job.job_number if job else None,
+        "version": job.version if job else None,
+        "quote_date": job.quote_date.isoformat() if job else None,
         "valid_until": None,
-        "currency": currency,
+        "currency": book.settings.currency if book and "Currency" in book.settings.sources else None,
         "book_sha256": book_sha256,
         "job_sha256": job_sha256,
         "tiers": [],

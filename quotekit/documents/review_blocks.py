@@ -8,9 +8,8 @@ from typing import Literal
 
 from quotekit.documents.column_letters import column_letters
 from quotekit.documents.costing_style import PAGE_POINTS, WIDEST, fit
-from quotekit.documents.footer_text import footer_name, footer_text
-from quotekit.documents.money_text import paper_of
 from quotekit.documents.sheet import Chart, Page, Row, Series, Sheet, blank, row, with_break
+from quotekit.documents.shop_page import shop_page
 from quotekit.model.review import Review
 from quotekit.record import record
 
@@ -101,17 +100,7 @@ def lay_out_blocks(
 def page_of(review: Review, name: str) -> Page:
     """On its side, one page wide, for the shop only."""
     days = f"{review.span.first.isoformat()} to {review.span.last.isoformat()}"
-    shop = f"{footer_name(review.shop_name)}, " if review.shop_name else ""
-    return Page(
-        paper=paper_of(review.language),
-        landscape=True,
-        fit_wide=1,
-        footer=f"&L&8{shop}review {days}, for the shop only&C&8{footer_text(name)}&R&8&P of &N",
-        left=0.45,
-        right=0.45,
-        top=0.5,
-        bottom=0.6,
-    )
+    return shop_page(name, f"review {days}", shop_name=review.shop_name, language=review.language)
 
 
 def equal(columns: int) -> tuple[float, ...]:

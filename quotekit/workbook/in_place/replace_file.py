@@ -18,7 +18,7 @@ from pathlib import Path
 from quotekit.problems import Place, Problem, error
 from quotekit.record import record
 from quotekit.workbook.kept_copies import copy_paths
-from quotekit.workbook.owner_file import owner_file
+from quotekit.workbook.owner_file import open_elsewhere, owner_file
 
 _ENDING = ".quotekit"
 _MOST_OF_NAME = 60
@@ -39,11 +39,7 @@ def cannot_replace(path: Path) -> Iterator[Problem]:
     owner = next(filter(None, map(owner_file, dict.fromkeys((path, real)))), None)
     place = Place(path.name)
     if owner is not None:
-        message = f"The file is open in another program ({owner.name} is beside it)."
-        remedy = (
-            f"Close it there and run this again. Where no program has it open, delete {owner.name}: one was killed."
-        )
-        yield error(place, "output-open", message, remedy)
+        yield open_elsewhere(place, owner)
     mode = real.stat().st_mode
     if not mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH) or not os.access(real, os.W_OK):
         yield error(
