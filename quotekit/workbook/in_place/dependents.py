@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from quotekit.workbook.addresses import Position
 from quotekit.workbook.in_place.owners_book import OwnersBook, Table
+from quotekit.workbook.in_place.read_beyond import Size, reads_beyond, size_of
 from quotekit.workbook.in_place.references import NameUsed, Reads, Reference, TableReference, moved, ordered, reads_of
 from quotekit.workbook.in_place.spans import CellSpan, Rectangle, rectangle_of
 from quotekit.workbook.package import BadPackage
@@ -134,6 +135,7 @@ def _known(book: OwnersBook, sheet: int, text: str) -> _Known:
         tables += told.tables
         anything, clock = anything or told.anything, clock or told.clock
     unknown = any(one.table.casefold() not in book.tables for one in tables)
+    unknown = unknown or _beyond(book, sheet, found, 0)
     return _Known(areas=tuple(areas), tables=tuple(tables), anything=anything or unknown, clock=clock)
 
 
@@ -149,7 +151,7 @@ def _named(book: OwnersBook, sheet: int, used: NameUsed, depth: int) -> Reads:
     if depth > _DEEPEST_NAME:
         return Reads(anything=True)
     found = reads_of(text, of, book.sheets)
-    if any(any(one.moves) for one in found.areas):
+    if any(any(one.moves) for one in found.areas) or _beyond(book, of, found, depth):
         found.anything = True
     for inner in found.names:
         told = _named(book, of, inner, depth + 1)
@@ -157,6 +159,31 @@ def _named(book: OwnersBook, sheet: int, used: NameUsed, depth: int) -> Reads:
         found.tables += told.tables
         found.anything, found.clock = found.anything or told.anything, found.clock or told.clock
     return found
+
+
+def _beyond(book: OwnersBook, sheet: int, found: Reads, depth: int) -> bool:
+    """True where a call may read beyond the areas it names."""
+    return any(
+        reads_beyond(one.function, _sizes(book, sheet, one.sizing, depth), _sizes(book, sheet, one.reached, depth))
+        for one in found.sized
+    )
+
+
+def _sizes(book: OwnersBook, sheet: int, argument: Reads, depth: int) -> list[Size]:
+    """The sizes of all that an argument names."""
+    areas, tables = [*argument.areas], [*argument.tables]
+    for name in argument.names:
+        told = _named(book, sheet, name, depth + 1)
+        areas += told.areas
+        tables += told.tables
+    return [*map(size_of, areas), *map(_size_in_table, tables)]
+
+
+def _size_in_table(used: TableReference) -> Size:
+    words = _words(used.inside)
+    columns = [word for word in words if not word.startswith("#")]
+    items = [word.casefold() for word in words if word.startswith("#")] + [*used.inside[:1]] * (used.inside[:1] == "@")
+    return Size(0, len(columns), table="\n".join([used.table.casefold(), *sorted(items)]))
 
 
 def _in_table(book: OwnersBook, used: TableReference, sheet: int, at: Position) -> Iterator[Reference]:

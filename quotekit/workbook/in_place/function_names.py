@@ -17,6 +17,10 @@ ANYTHING = frozenset(
 CLOCK = frozenset("INFO NOW RAND RANDARRAY RANDBETWEEN TODAY".split())
 """Their result is another one each time, whatever the cells say."""
 
+SIZED = {"SUMIF": (0, 2), "AVERAGEIF": (0, 2), "LOOKUP": (1, 2)}
+"""Functions that read as many cells from the start of one argument (the second place here, counted from 0) as another
+has (the first): `SUMIF(A2:A9,"x",D2)` reads D2:D9. From the manual of spreadsheets; LibreOffice does so too."""
+
 NAMES = frozenset(
     """
     ABS ACCRINT ACCRINTM ACOS ACOSH ADDRESS AMORDEGRC AMORLINC AND AREAS ASC ASIN ASINH ATAN ATAN2 ATANH AVEDEV

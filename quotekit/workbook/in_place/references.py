@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from quotekit.workbook.addresses import MOST_COLUMNS, MOST_ROWS, column_number
-from quotekit.workbook.in_place.function_names import CLOCK, plain_name, reads_its_arguments
+from quotekit.workbook.in_place.function_names import CLOCK, SIZED, plain_name, reads_its_arguments
 from quotekit.workbook.in_place.spans import Rectangle
 
 _NAME = r"[^\W\d][\w.\\?]*|\\[\w.\\?]*"
@@ -64,8 +64,18 @@ class Reads:
     areas: list[Reference] = field(default_factory=list)
     tables: list[TableReference] = field(default_factory=list)
     names: list[NameUsed] = field(default_factory=list)
+    sized: list[SizedCall] = field(default_factory=list)
+    """Calls that may read beyond the last area they name."""
     anything: bool = False
     clock: bool = False
+
+
+class SizedCall(NamedTuple):
+    """A call that reads as many cells from the start of one argument as another argument has."""
+
+    function: str
+    sizing: Reads
+    reached: Reads
 
 
 def reads_of(formula: str, sheet: int, sheets: dict[str, int]) -> Reads:
@@ -77,7 +87,7 @@ def reads_of(formula: str, sheet: int, sheets: dict[str, int]) -> Reads:
     >>> reads_of("OFFSET(A1,1,0)", 0, {}).anything, reads_of("A1:INDEX(B:B,3)", 0, {}).anything
     (True, True)
     """
-    found, at = Reads(), 0
+    found, at, calls = Reads(), 0, _Calls()
     while at < len(formula):
         match = _TOKEN.match(formula, at)
         if match is None:
@@ -92,9 +102,38 @@ def reads_of(formula: str, sheet: int, sheets: dict[str, int]) -> Reads:
             inside, at = formula[at:end], end + 1
         else:
             inside = ""
+        calls.follow(found, match)
         if not (match["text"] or match["number"] or match["sign"]):
             _take(found, match, inside, _sheets(match["sheet"], sheet, sheets))
     return found
+
+
+class _Calls:
+    """The brackets that are open, and where the references of each argument begin."""
+
+    def __init__(self) -> None:
+        self.open: list[tuple[str, list[tuple[int, int, int]]]] = []
+
+    def follow(self, found: Reads, match: re.Match[str]) -> None:
+        """One more piece of the formula."""
+        here = len(found.areas), len(found.tables), len(found.names)
+        if match["function"]:
+            self.open.append((plain_name(match["function"])[0], [here]))
+        for sign in match["sign"] or "":
+            if sign in "({":
+                self.open.append(("", [here]))
+            elif sign == "," and self.open:
+                self.open[-1][1].append(here)
+            elif sign in ")}" and self.open:
+                name, begins = self.open.pop()
+                if name in SIZED and len(begins) > SIZED[name][1]:
+                    sizing, reached = (_between(found, *[*begins, here][place : place + 2]) for place in SIZED[name])
+                    found.sized.append(SizedCall(name, sizing, reached))
+
+
+def _between(found: Reads, start: tuple[int, int, int], end: tuple[int, int, int]) -> Reads:
+    areas, tables, names = (slice(*ends) for ends in zip(start, end, strict=True))
+    return Reads(areas=found.areas[areas], tables=found.tables[tables], names=found.names[names])
 
 
 def moved(reference: Reference, rows: int, columns: int) -> Reference | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Mapping
 from decimal import Decimal
+from xml.sax.saxutils import escape
 
 import pytest
 
@@ -60,6 +61,47 @@ def emptied(data: bytes, *changed: str) -> list[str]:
 )
 def test_on_one_sheet(cells: Mapping[str, str], changed: str, expected: list[str]) -> None:
     assert emptied(a_book(rows(cells)), changed) == expected
+
+
+@pytest.mark.parametrize(
+    ("used", "hangs"),
+    [
+        ('SUMIF(A1:A5,"x",D1)', True),
+        ('SUMIF(A1:A5,"x",D1:D2)', True),
+        ('SUMIF(A1:A5,"x",C1:C5)', False),
+        ('SUMIF(A:A,"x",C:C)', False),
+        ('SUMIF(A1:A5,"(,;")', False),
+        ("SUMIF((A1:A5),C1,(D1))+1", True),
+        ('IF(C1,SUMIF(A1:A5,{"x","y"},D1),2)', True),
+        ("AVERAGEIF(A1:A5,C1,D1)", True),
+        ("LOOKUP(2,A1:A5,D1)", True),
+        ("LOOKUP(2,A1:A5,D1:D2)", True),
+        ("LOOKUP(2,1/(A1:A5=C1),C1:C5)", False),
+        ("LOOKUP(2,A1:C5)", False),
+        ('SUMIF(A$1:A5,"x",C$1:C5)', False),
+        ('SUMIF(A$1:A5,"x",C1:C5)', True),
+        ('SUMIF(Codes,"x",Costs)', False),
+        ('SUMIF(Codes,"x",First)', True),
+        ("Told", True),
+        ('SUMIFS(C1:C5,A1:A5,"x")', False),
+    ],
+)
+def test_what_reads_beyond_the_area_it_names(used: str, hangs: bool) -> None:
+    """`SUMIF(A1:A5,"x",D1)` reads D1:D5: where an area is smaller than the one it goes with, that is not missed."""
+    names = (
+        '<definedName name="Codes">S!$A$1:$A$5</definedName><definedName name="Costs">S!$C$1:$C$5</definedName>'
+        '<definedName name="First">S!$D$1</definedName>'
+        '<definedName name="Told">SUMIF(S!$A$1:$A$5,9,S!$D$1)</definedName>'
+    )
+    data = a_book(rows({"D4": "1", "F1": escape(used, {'"': "&quot;"})}), more={raw.BOOK: book_part(names)})
+    assert emptied(data, "D4") == (["F1"] if hangs else [])
+
+
+def test_columns_of_a_table_are_as_long_as_each_other() -> None:
+    """A cell beside the table is not read; a single cell beside it may be the first of many."""
+    cells = rows({"D4": "1", "F1": "SUMIF(Costs[Code],5,Costs[Net cost])", "F2": "SUMIF(Costs[Code],5,D2)"})
+    more = {SHEET_LINKS: related("table", "/xl/tables/t.xml"), "xl/tables/t.xml": TABLE}
+    assert emptied(a_book(cells, more=more), "D4") == ["F2"]
 
 
 def test_over_sheets_and_stretches_of_sheets() -> None:
