@@ -7,8 +7,8 @@ All changes are made or none; what was made is read again before it is given out
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
+from xml.parsers import expat
 
 from quotekit.problems import Place, Problem, error, has_errors
 from quotekit.record import record
@@ -16,16 +16,19 @@ from quotekit.workbook.addresses import Position, address
 from quotekit.workbook.in_place.calculated import Contents, Results, results_after
 from quotekit.workbook.in_place.changes import CalculatedCell, Change, ChangedCell
 from quotekit.workbook.in_place.contents import NOTHING, Content, same_content
+from quotekit.workbook.in_place.dimmed import TAG
 from quotekit.workbook.in_place.forbidden import file_refused
 from quotekit.workbook.in_place.owners_book import OwnersBook, read_owners_book
 from quotekit.workbook.in_place.raw_package import with_members
 from quotekit.workbook.in_place.results import WorkOut
 from quotekit.workbook.in_place.sheet_cells import find_cells
+from quotekit.workbook.in_place.spans import Span
 from quotekit.workbook.in_place.splice import with_attribute, with_cells
 from quotekit.workbook.in_place.stored import stored_content
 from quotekit.workbook.in_place.told import showing_old, to_work_out
 from quotekit.workbook.in_place.wanted_changes import WantedChanges, read_wanted
 from quotekit.workbook.package import BadPackage, package_of
+from quotekit.workbook.xml_parts import parse_xml
 
 _OTHER_KINDS = {
     ".xls": "the old format of workbooks",
@@ -33,11 +36,8 @@ _OTHER_KINDS = {
     ".xlsb": "the binary format of workbooks",
 }
 _SAVE_AS = "Save it as .xlsx in the spreadsheet and use that one."
-_CALCULATION = re.compile(rb"<(?:[\w.-]+:)?calcPr\b(?:[^\"'>]|\"[^\"]*\"|'[^']*')*>")
-_BEFORE_CALCULATION = re.compile(
-    rb"</([\w.-]+:)?(?:definedNames|externalReferences|functionGroups|sheets)\s*>"
-    rb"|<([\w.-]+:)?(?:definedNames|externalReferences|functionGroups)\s*/>"
-)
+_BEFORE_CALCULATION = ("sheets", "functionGroups", "externalReferences", "definedNames")
+"""Elements of the workbook part that stand before `calcPr`, in their order."""
 
 
 @record
@@ -116,14 +116,52 @@ def worked_out_when_opened(data: bytes) -> bytes:
     >>> worked_out_when_opened(b'<x:workbook><x:sheets></x:sheets></x:workbook>')
     b'<x:workbook><x:sheets></x:sheets><x:calcPr fullCalcOnLoad="1"/></x:workbook>'
     """
-    found = _CALCULATION.search(data)
+    scan = _Outline(data)
+    found = scan.calculation
     if found is not None:
-        return data[: found.start()] + with_attribute(found[0], "fullCalcOnLoad", "1") + data[found.end() :]
-    ends = [*_BEFORE_CALCULATION.finditer(data)]
-    if not ends:
+        return (
+            data[: found.start]
+            + with_attribute(data[found.start : found.end], "fullCalcOnLoad", "1")
+            + data[found.end :]
+        )
+    if not scan.before:
         raise BadPackage("broken-workbook", "the workbook part is written in an unusual way")
-    prefix = ends[-1][1] or ends[-1][2] or b""
-    return data[: ends[-1].end()] + b"<" + prefix + b'calcPr fullCalcOnLoad="1"/>' + data[ends[-1].end() :]
+    made = f'<{scan.prefix}calcPr fullCalcOnLoad="1"/>'.encode()
+    return data[: scan.before] + made + data[scan.before :]
+
+
+class _Outline:
+    """Where the workbook part's own element `calcPr` is, or belongs: not one in a comment or an extension."""
+
+    def __init__(self, data: bytes) -> None:
+        self.data, self.depth, self.opened, self.before = data, 0, 0, 0
+        self.prefix = ""
+        self.calculation: Span | None = None
+        self.parser = expat.ParserCreate()
+        self.parser.StartElementHandler, self.parser.EndElementHandler = self._start, self._end
+        parse_xml("the workbook part", data, self.parser)
+
+    def _start(self, tag: str, attributes: object) -> None:
+        local = tag.rpartition(":")[2]
+        if not self.depth:
+            self.prefix = tag[: -len(local)]
+        elif self.depth == 1:
+            self.opened = self._tag_end()
+            if local == "calcPr" and self.calculation is None:
+                self.calculation = Span(self.parser.CurrentByteIndex, self.opened)
+        self.depth += 1
+
+    def _end(self, tag: str) -> None:
+        self.depth -= 1
+        if self.depth == 1 and tag.rpartition(":")[2] in _BEFORE_CALCULATION:
+            self.before = self.opened if self.data.endswith(b"/>", 0, self.opened) else self._tag_end()
+
+    def _tag_end(self) -> int:
+        """Where the tag ends that the parser is at."""
+        match = TAG.match(self.data, self.parser.CurrentByteIndex)
+        if match is None:
+            raise BadPackage("broken-workbook", "the workbook part is written in an unusual way")
+        return match.end()
 
 
 def _check(book: OwnersBook, data: bytes, changed: Contents, results: Results) -> None:

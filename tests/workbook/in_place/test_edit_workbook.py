@@ -392,6 +392,24 @@ def test_asking_to_be_worked_out(before: str, after: str) -> None:
     assert worked_out_when_opened(f"{head}{before}{tail}".encode()).decode() == f"{head}{after}{tail}"
 
 
+EXTENSION = '<extLst><ext xmlns:x14="urn:x"><x14:definedNames></x14:definedNames></ext></extLst>'
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        (EXTENSION, f"{ASKS}{EXTENSION}"),
+        ("<!-- <calcPr/> --><calcPr/>", f"<!-- <calcPr/> -->{ASKS}"),
+        ("<!-- </definedNames> -->", f"{ASKS}<!-- </definedNames> -->"),
+        ("<extLst><ext><calcPr/></ext></extLst>", f"{ASKS}<extLst><ext><calcPr/></ext></extLst>"),
+    ],
+)
+def test_asking_is_not_put_into_a_comment_or_an_extension(before: str, after: str) -> None:
+    """The workbook's own element counts; what only looks like it, or like one before it, is left alone."""
+    head, tail = "<workbook><sheets><sheet/></sheets>", "</workbook>"
+    assert worked_out_when_opened(f"{head}{before}{tail}".encode()).decode() == f"{head}{after}{tail}"
+
+
 def test_a_workbook_part_without_sheets() -> None:
     with pytest.raises(BadPackage):
         worked_out_when_opened(b"<workbook/>")
