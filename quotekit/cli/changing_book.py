@@ -121,14 +121,18 @@ def mend(ledger: Ledger, path: Path) -> list[Mended]:
 
 
 def known_changes(ledger: Ledger, path: Path) -> tuple[BookChange, ...]:
-    """The changes of a workbook, by its name or by what is in it. Raises LedgerFault where one can't be read."""
+    """The changes of a workbook, by its name or by what is in it; a link stands for the file that it leads to.
+
+    Raises LedgerFault where one can't be read.
+    """
     from quotekit.model.book_changes import KINDS, book_changes, of_book
 
     if not ledger.entries(kinds=("changed",)):
         return ()
     with ledger.readable():
         changes = book_changes(ledger.entries("", KINDS))
-        return of_book(changes, path.name, str(path.resolve().parent), _digest(path))
+        real, digest = path.resolve(), _digest(path)
+        return of_book(changes, real.name, str(real.parent), digest)
 
 
 def _begun(ledger: Ledger, path: Path) -> list[BookChange]:

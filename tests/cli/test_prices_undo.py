@@ -170,6 +170,21 @@ def test_another_name_for_the_book(shop: Shop) -> None:
     assert shop.digest() == shop.made_from
 
 
+def test_through_a_link_of_another_name(shop: Shop, tmp_path: Path) -> None:
+    """A change made through a link is of the file itself: known by either name, also after the owner saved."""
+    real = tmp_path / "elsewhere" / "prices.xlsx"
+    real.parent.mkdir()
+    shop.book.replace(real)
+    shop.book.symlink_to(real)
+    assert shop.apply(SEAL).json["change"] == 2
+    save(shop, _type("C3", 0.45, "Operations"))
+    ledger = ("--ledger", str(shop.ledger))
+    by_file = shop.run("prices", "undo", str(real), *ledger)
+    assert (by_file.code, by_file.json["undoes"]) == (0, 2), by_file.err
+    assert shop.undo("--change", "3").json["undoes"] == 3
+    assert shop.book.is_symlink() and shop.cell("D4") == 15.5
+
+
 def test_no_ledger_no_change_no_book(tmp_path: Path) -> None:
     """Nothing to take back is said in words."""
     shop = Shop(tmp_path / "shop")

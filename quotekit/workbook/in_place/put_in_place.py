@@ -42,9 +42,9 @@ class Prepared:
         return self.edited.data != self.data
 
     def told(self, kept: str) -> ChangedFile:
-        """What it does, with the name of the copy of the old file."""
+        """What it does, with the name of the copy of the old file; a link is told by the file that it leads to."""
         return ChangedFile(
-            file=self.path.name,
+            file=self.path.resolve().name,
             before=sha256(self.data).hexdigest(),
             after=sha256(self.edited.data).hexdigest(),
             kept=kept,
@@ -175,9 +175,15 @@ def _differing(path: Path, data: bytes, changed: ChangedFile) -> Iterator[Proble
         at = position_of(one.cell)
         found = now.get((one.sheet.casefold(), address(*at) if at else ""), NOTHING)
         if not _still(found, one.new):
-            message = f"the cell says {found} now, not {one.new}: it was changed since"
+            was, now_says = (_kind_told(each, other) for each, other in ((one.new, found), (found, one.new)))
+            message = f"the cell says {now_says} now, not {was}: it was changed since"
             remedy = "Change it by hand, or leave it as it is now."
             yield error(Place(path.name, one.sheet, one.cell), "cell-changed-since", message, remedy, str(found))
+
+
+def _kind_told(one: Content, other: Content) -> str:
+    """A content in words; where another one reads the same, with its kind."""
+    return f"the {one.kind} {one}" if str(one) == str(other) and one.kind != "none" else str(one)
 
 
 def _still(found: Content, new: Content) -> bool:

@@ -176,7 +176,7 @@ def test_a_link_stays_a_link(path: Path, tmp_path: Path) -> None:
     record = done(link, A1=D(2))
     assert link.is_symlink() and link.resolve() == path
     assert "<v>2</v>" in rows_of(path.read_bytes())
-    assert (record.file, record.kept) == ("prices.xlsx", KEPT)
+    assert (record.file, record.kept) == ("shop book.xlsx", KEPT)
     assert left(link) == ["prices.xlsx"]
 
 
@@ -274,6 +274,14 @@ def test_undo_refuses_cells_that_were_changed_since(
     back, problems = undo(path, record, day=DAY, work_out=None)
     assert codes(problems) == refused or (not refused and back is not None)
     assert (path.read_bytes() == before) is bool(refused)
+
+
+def test_a_number_that_became_a_text_is_told_apart(path: Path) -> None:
+    """Both read 2: the message says which is which."""
+    record = done(path, A1=D(2))
+    done(path, A1="2")
+    _, (problem,) = undo(path, record, day=DAY, work_out=None)
+    assert problem.message == "the cell says the text 2 now, not the number 2: it was changed since"
 
 
 def test_undo_of_a_truth_value_that_became_a_number(tmp_path: Path) -> None:
