@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from concurrent.futures import Future
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -36,7 +37,9 @@ class ListTexts:
     """Columns named like the mapping's fields, `row` and `shape`; `headers` as they stand there."""
 
     file: str
-    sha256: str
+    digest: Future[str]
+    """The SHA-256 of the file, which may still be worked out."""
+
     frame: polars.DataFrame
     rows: int
     above: int
@@ -73,15 +76,18 @@ def _read_text(opened: ListFile, mapping: PriceMapping) -> tuple[ListTexts | Non
     if mapping.kind == "fixed width":
         cuts = list(mapping.places.values())
         columns = read_fixed_width(data, cuts, mapping.header_row)
-        texts = _named(opened, columns, {name: at for at, name in enumerate(mapping.places)}, mapping.header_row, {})
+        line = "".join(_first_lines(data)[mapping.header_row - 1 : mapping.header_row])
+        headers = {name: cut.of(line) for name, cut in mapping.places.items()}
+        fields = {name: at for at, name in enumerate(mapping.places)}
+        texts = _named(opened, columns, fields, mapping.header_row, headers)
         return _told(texts, said, "columns of fixed width"), problems
     records = split_lines(_first_lines(data), mapping.separator)
     above, places, found = locate_columns(Place(opened.file), records, mapping)
     problems += found
     if places is None:
         return None, problems
-    fields = max(_width(records, above), max(places.values()) + 1, 2)
-    layout = Layout(separator=mapping.separator, quoted=mapping.quotes, fields=fields, above=above)
+    width = max(_width(records, above), max(places.values()) + 1, 2)
+    layout = Layout(separator=mapping.separator, quoted=mapping.quotes, fields=width, above=above)
     columns = read_delimited(data, layout, list(places.values()))
     headers = _headers(records, above, places)
     shown = {"\t": "tabs", ",": "commas", ";": "semicolons", "|": "bars"}.get(mapping.separator, mapping.separator)
@@ -133,7 +139,7 @@ def _named(
     )
     return ListTexts(
         file=opened.file,
-        sha256=opened.sha256,
+        digest=opened.digest,
         frame=frame,
         rows=columns.rows,
         above=above,

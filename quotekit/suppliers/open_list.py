@@ -10,6 +10,7 @@ import hashlib
 import io
 import zipfile
 import zlib
+from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 from typing import Literal
 
@@ -23,6 +24,7 @@ _SMALL = 64 << 20
 _MOST_RATIO = 200
 _ZIP, _OLE, _GZIP = b"PK\x03\x04", bytes.fromhex("d0cf11e0a1b11ae1"), b"\x1f\x8b"
 _PIECE = 1 << 20
+_LARGE = 1 << 22
 
 
 @record
@@ -32,10 +34,15 @@ class ListFile:
     file: str
     kind: Literal["text", "xlsx", "ods"]
     data: bytes
-    sha256: str
-    """Of the file as it lies on the disk, the zip where it is one."""
+    digest: Future[str]
+    """SHA-256 of the file as it lies on the disk, the zip where it is one; it may still be worked out."""
 
     member: str = ""
+
+    @property
+    def sha256(self) -> str:
+        """The digest in hexadecimal digits."""
+        return self.digest.result()
 
 
 class _Refused(Exception):
@@ -61,7 +68,7 @@ def open_list(path: Path, member: str = "") -> tuple[ListFile | None, list[Probl
                 place.file, "list-too-large", f"{path.name} is larger than {MOST_BYTES >> 30} GB", "Split the list."
             )
         data = path.read_bytes()
-        return _opened(path.name, data, hashlib.sha256(data).hexdigest(), member), []
+        return _opened(path.name, data, _digest(data), member), []
     except FileNotFoundError:
         return None, [error(place, "missing-file", f"there is no file {path.name}", "Check the name and the folder.")]
     except OSError as fault:
@@ -71,7 +78,19 @@ def open_list(path: Path, member: str = "") -> tuple[ListFile | None, list[Probl
         return None, [fault.problem]
 
 
-def _opened(name: str, data: bytes, sha256: str, member: str, *, inside: bool = False) -> ListFile:
+def _digest(data: bytes) -> Future[str]:
+    """The SHA-256 of a large file is worked out while the list is read: it leaves the interpreter to others."""
+    if len(data) < _LARGE:
+        known: Future[str] = Future()
+        known.set_result(hashlib.sha256(data).hexdigest())
+        return known
+    beside = ThreadPoolExecutor(1)
+    found = beside.submit(lambda: hashlib.sha256(data).hexdigest())
+    beside.shutdown(wait=False)
+    return found
+
+
+def _opened(name: str, data: bytes, digest: Future[str], member: str, *, inside: bool = False) -> ListFile:
     if not data[:_PIECE].strip() and not data.strip():
         raise _refused(name, "not-a-list", f"{name} is empty", "Ask the supplier for the list again.")
     if data.startswith(_OLE):
@@ -83,21 +102,21 @@ def _opened(name: str, data: bytes, sha256: str, member: str, *, inside: bool = 
     if data.startswith(b"%PDF"):
         raise _refused(name, "not-a-list", f"{name} is a PDF", "Ask the supplier for a list as .csv or .xlsx.")
     if not data.startswith(_ZIP):
-        return ListFile(file=name, kind="text", data=data, sha256=sha256)
+        return ListFile(file=name, kind="text", data=data, digest=digest)
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as package:
             names = package.namelist()
             if any(each.startswith("xl/") for each in names):
-                return ListFile(file=name, kind="xlsx", data=data, sha256=sha256)
+                return ListFile(file=name, kind="xlsx", data=data, digest=digest)
             if "content.xml" in names:
-                return ListFile(file=name, kind="ods", data=data, sha256=sha256)
+                return ListFile(file=name, kind="ods", data=data, digest=digest)
             if inside:
                 raise _refused(name, "not-a-list", f"{name[:60]} is a zip within a zip", "Unpack the outer one first.")
             chosen = _member(name, package.infolist(), member)
-            inner = _opened(chosen.filename, _unpacked(name, package, chosen), sha256, "", inside=True)
+            inner = _opened(chosen.filename, _unpacked(name, package, chosen), digest, "", inside=True)
     except (zipfile.BadZipFile, zlib.error, NotImplementedError, EOFError) as fault:
         raise _refused(name, "not-a-list", f"{name} is a damaged zip", "Fetch it again.") from fault
-    return ListFile(file=name, kind=inner.kind, data=inner.data, sha256=sha256, member=chosen.filename)
+    return ListFile(file=name, kind=inner.kind, data=inner.data, digest=digest, member=chosen.filename)
 
 
 def _member(name: str, infos: list[zipfile.ZipInfo], member: str) -> zipfile.ZipInfo:

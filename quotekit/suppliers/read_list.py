@@ -52,7 +52,7 @@ def _report(
     return ListReport(
         supplier=mapping.supplier,
         file=texts.file,
-        sha256=texts.sha256,
+        sha256=texts.digest.result(),
         day=day,
         currency=currency,
         rows=texts.rows,
