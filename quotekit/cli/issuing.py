@@ -181,7 +181,8 @@ class Issuing:
     def _results(self) -> bytes:
         from quotekit.documents.quote_json import lay_out_quote_json
 
-        return json.dumps(lay_out_quote_json(self.quote, self.problems), ensure_ascii=False).encode()
+        told = json.dumps(lay_out_quote_json(self.quote, self.problems), ensure_ascii=False)
+        return told.encode(errors="backslashreplace")  # half a letter, as a file name may hold, as JSON writes it
 
     def _body(self, before: Told[Issued] | None, kept: Mapping[str, KeptFile]) -> Issued:
         from quotekit.model.entries import Issued

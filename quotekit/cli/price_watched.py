@@ -28,8 +28,6 @@ def price_watched(book: Path, job: Path, folder: Path, taken: Mapping[str, str] 
     from quotekit.cli.report import stopped_problem
 
     contents = file_sha256(job) or "", file_sha256(book) or ""
-    if not _is_text(job.name):
-        return Priced(contents=contents, problems=(_no_text(job),))
     try:
         quote, problems = price(read_inputs(book, job))
         if quote is None or has_errors(problems):
@@ -100,20 +98,6 @@ def _second_job(quote: Quote, other: str) -> Problem:
     message = f"{other} is version {job.version} of job {job.job_number} already, and its quote is not written over"
     remedy = "Give this one a Job number or Version of its own, or put one of the two away."
     return error(job.place_of("Job number"), "job-twice", message, remedy, job.job_number)
-
-
-def _is_text(name: str) -> bool:
-    """Whether a name can be written down: on old disks there are some that can't."""
-    try:
-        return bool(name.encode())
-    except UnicodeEncodeError:
-        return False
-
-
-def _no_text(job: Path) -> Problem:
-    """That a costing can't name the job it was made from."""
-    message = "the name of this file is no proper text: no workbook can name it"
-    return error(Place(job.name), "unreadable-file", message, "Rename it.")
 
 
 def _named(path: Path, job: Path) -> str:

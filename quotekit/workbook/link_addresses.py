@@ -9,15 +9,18 @@ import os
 from collections.abc import Iterable
 from pathlib import Path
 
+from quotekit.workbook.printable import HALF
+
 
 def link_addresses(folder: Path, named: Iterable[tuple[str, Path]]) -> dict[str, str]:
     """The address of each file by its name, from the folder the links will stand in.
 
-    Two files of one name have none: a link could lead to the wrong one.
+    Two files of one name have none: a link could lead to the wrong one. Nor has one whose path is no proper text.
     """
     listed = list(named)
     names = [name for name, _ in listed]
-    return {name: _address(folder, path) for name, path in listed if name and names.count(name) == 1}
+    found = {name: _address(folder, path) for name, path in listed if name and names.count(name) == 1}
+    return {name: address for name, address in found.items() if not HALF.search(address)}
 
 
 def _address(folder: Path, path: Path) -> str:

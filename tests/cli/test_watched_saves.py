@@ -476,12 +476,17 @@ def test_any_name(folder: Path, name: str) -> None:
 
 
 def test_a_name_that_is_no_text(folder: Path) -> None:
-    """As on old disks: no workbook can hold it, so it is told; the watch goes on, and starts again."""
+    """As on old disks: it is priced as any other, what is wrong in it is told, and the watch starts again."""
     name = os.fsdecode(b"gr\xfcn.xlsx")
     (folder / "job.xlsx").rename(folder / name)
     save(folder / "z.xlsx", "118")
     clock = Clock(folder)
-    assert clock.told() == [(name, []), ("z.xlsx", ["118-1 costing.xlsx", "118-1 quote.xlsx"])]
-    said = problems_file(folder / name).read_text(encoding="utf-8")
-    assert "gr\\udcfcn.xlsx: the name of this file is no proper text" in said
+    written = {job: [f"{job}-1 costing.xlsx", f"{job}-1 quote.xlsx"] for job in ("117", "118")}
+    assert clock.told() == [(name, written["117"]), ("z.xlsx", written["118"])]
     assert told_names(Clock(folder)) == []
+    sheets = job()
+    sheets["Findings"][1][0] = "NO-SUCH-FINDING"
+    write_book(folder / "next.xlsx", sheets).replace(folder / name)
+    assert clock.told() == [(name, [])]
+    said = problems_file(folder / name).read_text(encoding="utf-8")
+    assert "gr\\udcfcn.xlsx:Findings!A2: " in said
