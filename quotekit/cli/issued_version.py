@@ -29,20 +29,38 @@ def issued_version(quote: Quote, book: Path, folder: Path) -> IssuedVersion | No
     """The issued version whose files this quote would write over; None where there is none. Raises LedgerFault."""
     from quotekit.cli.output_files import file_start
 
-    job = quote.job
-    start = file_start(job.job_number, job.version)
-    if not any((folder / f"{start} {name}").exists() for name in ("quote.xlsx", "costing.xlsx")):
-        return None
-    for address in _ledgers(book):
-        from quotekit.ledger.open_ledger import open_ledger
+    start = file_start(quote.job.job_number, quote.job.version)
+    there = any((folder / f"{start} {name}").exists() for name in ("quote.xlsx", "costing.xlsx"))
+    return version_in_ledger(quote, book) if there else None
 
+
+def version_in_ledger(quote: Quote, book: Path) -> IssuedVersion | None:
+    """The version that a ledger issued under this number; None where none did. Raises LedgerFault."""
+    for address in _ledgers(book):
+        issued = _version_in(address, quote)
+        if issued is not None:
+            return issued
+    return None
+
+
+def _version_in(address: str | Path, quote: Quote) -> IssuedVersion | None:
+    """As one ledger says; one that is not made yet issued nothing."""
+    from quotekit.ledger.fault import LedgerFault
+    from quotekit.ledger.open_ledger import open_ledger
+
+    job = quote.job
+    try:
         with open_ledger(address, create=False) as ledger:
             story = ledger.story(job.job_number)
             issued, following = story.version(job.version), ledger.next_version(job.job_number)
-        if issued is not None:
-            made_from = frozenset(told.body.job_workbook.sha256 for told in story.issued)
-            return IssuedVersion(day=issued.entry.day, job_workbooks=made_from, following=following)
-    return None
+    except LedgerFault as raised:
+        if raised.problem.code != "ledger-missing":
+            raise
+        return None
+    if issued is None:
+        return None
+    made_from = frozenset(told.body.job_workbook.sha256 for told in story.issued)
+    return IssuedVersion(day=issued.entry.day, job_workbooks=made_from, following=following)
 
 
 def issued_problem(quote: Quote, issued: IssuedVersion) -> Problem:

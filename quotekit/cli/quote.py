@@ -68,6 +68,7 @@ def run(options: argparse.Namespace) -> int:
         replace=options.replace,
         page=options.page,
         pdf=options.pdf,
+        keep_issued=options.replace,
     )
     if has_errors(in_the_way):
         code = PROBLEMS if any(problem.code == TOO_LARGE for problem in in_the_way) else DISK
@@ -99,9 +100,12 @@ def write_quote(
     replace: bool,
     page: bool = False,
     pdf: bool = False,
+    keep_issued: bool = False,
 ) -> tuple[list[Path], list[Problem]]:
-    """Write what can be handed over; problems of the disk come back, errors when nothing was written."""
-    from quotekit.cli.output_files import write_together
+    """Write what can be handed over; problems of the disk come back, errors when nothing was written.
+
+    `keep_issued`: what was issued is kept as a copy where it is written over.
+    """
     from quotekit.workbook.cannot_write import CannotWrite, NoPdf
 
     writers, found = documents_of_quote(quote, problems, folder, inputs=inputs, replace=replace, page=page, pdf=pdf)
@@ -109,12 +113,26 @@ def write_quote(
         return [], found
     try:
         with step("Writing the files"):
-            write_together(writers)
+            found = [*found, *_put(writers, quote, inputs[0], keep_issued=keep_issued)]
     except CannotWrite as refused:
         return [], [too_large(quote, refused)]
     except NoPdf as refused:
         return [], [refused.problem]
     return list(writers), found
+
+
+def _put(writers: Mapping[Path, WriteTo], quote: Quote, book: Path, *, keep_issued: bool) -> list[Problem]:
+    """The files in their places, all or none; what is to be known of what stood there."""
+    if keep_issued:
+        from datetime import date
+
+        from quotekit.cli.write_over_issued import write_over_issued
+
+        return write_over_issued(writers, quote, book, date.today())
+    from quotekit.cli.output_files import write_together
+
+    write_together(writers)
+    return []
 
 
 def documents_of_quote(

@@ -38,6 +38,7 @@ ELSEWHERE = {
     **dict.fromkeys(("choice-made", "job-twice"), "tests/cli/test_watched_saves.py"),
     "output-is-input": "tests/cli/test_output_files.py",
     "version-issued": "tests/cli/answers/test_price.py",
+    "issued-kept": "tests/cli/test_write_over_issued.py",
     "too-many-choices": "tests/workbook/test_problem_catalogue.py",
     "choice-not-proven": "tests/pricing/test_choose.py",
     "figure-too-large": "tests/cli/test_rate.py",
