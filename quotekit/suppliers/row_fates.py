@@ -83,10 +83,9 @@ def _before_days(frame: polars.DataFrame, headers: dict[str, str], currency: str
     if suspects.any():
         said = pl.any_horizontal(pl.col(name).str.contains(_TOTAL) for name in texts)
         total = total | (odd & said & (number.str.contains(_TOTAL) | (number == "")))
-        again = (
-            odd & pl.all_horizontal(pl.col(name) == headers.get(name, "").strip() for name in headers) & (number != "")
-        )
-        others = [pl.col(name) == "" for name in headers if name != "number"]
+        held = {name: pl.col(name).str.strip_chars() for name in headers}
+        again = odd & pl.all_horizontal(held[name] == headers[name].strip() for name in headers) & (number != "")
+        others = [held[name] == "" for name in headers if name != "number"]
         title = number.str.contains(r"\S\s+\S") | (pl.col("shape") == SHORT)
         alone = odd & title & pl.all_horizontal(others) & ~number.str.contains("[0-9]") if others else alone
     said_currency = pl.col(value_of("currency"))

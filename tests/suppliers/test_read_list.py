@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import zipfile
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -16,7 +17,7 @@ from quotekit.suppliers.fixed_width import Cut
 from quotekit.suppliers.mapping import PriceMapping
 from quotekit.suppliers.number_texts import NumberStyle
 from quotekit.suppliers.read_list import read_list
-from tests.suppliers.lists import DAY, codes, mapping, problems, read, remark, write_list
+from tests.suppliers.lists import DAY, codes, fates, mapping, problems, read, remark, write_list
 
 COMMA = NumberStyle(decimal_mark=",", grouping_mark=".")
 ALL = "number description cost list_price pack price_for unit currency dated until lead_days superseded_by".split()
@@ -104,6 +105,20 @@ def test_a_list_of_fixed_width(tmp_path: Path) -> None:
     assert prices is not None and found == []
     assert [each.price and str(each.price.cost) for each in prices.find(["007", "008"]).values()] == ["12.5", "3"]
     assert prices.report.rows == 3
+
+
+def test_odd_rows_of_a_list_of_fixed_width(tmp_path: Path) -> None:
+    """The header comes again on each page of a printed list, and between them titles, sums and prices to be asked."""
+    lines = ["NO    TEXT      NET", "BELTS ALL", "007   Belt     12.50", "008   Belt     ask", "NO    TEXT      NET"]
+    places = {"number": Cut(start=1, end=6), "description": Cut(start=7, end=15), "cost": Cut(start=16)}
+    text = "\n".join([*lines, "      Seals", "009   Seal      3.00", "Total           15.50", ""])
+    told = PriceMapping(supplier="A", kind="fixed width", columns={}, places=places)
+    expected = ["no cost", "in force", "unreadable cost", "heading", "note", "in force", "total"]
+    for header_row in (0, 1):
+        prices, _ = read_list(write_list(tmp_path, text, "a.txt"), replace(told, header_row=header_row), "USD", DAY)
+        assert prices is not None
+        below = [fate for row, fate in fates(prices).items() if row > 1]
+        assert below == (expected if header_row else [*expected[:3], "repeated", *expected[4:]])
 
 
 def test_a_zipped_list(tmp_path: Path) -> None:
