@@ -15,13 +15,13 @@ from quotekit.documents.price_list_json import price_json
 from quotekit.documents.price_proposals_effect import cost_sum, price_sum
 from quotekit.documents.price_proposals_words import figure, note_words, over_words
 from quotekit.documents.quote_json import problem_json
+from quotekit.model.open_quotes import OpenQuote
 from quotekit.model.price_list import FATES
 from quotekit.model.proposed_prices import (
     FIELDS,
     BookRow,
     ListUsed,
     NotProposed,
-    OpenQuote,
     PriceProposal,
     ProposedChange,
     ProposedPrices,

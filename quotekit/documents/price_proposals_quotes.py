@@ -8,7 +8,8 @@ from quotekit.documents.costing_style import head, note
 from quotekit.documents.price_proposals_style import amount, gap, table_sheet, tall
 from quotekit.documents.price_proposals_words import short, some
 from quotekit.documents.sheet import Cell, Row, Sheet, day, row, text
-from quotekit.model.proposed_prices import OpenQuote, OpenTier, ProposedPrices
+from quotekit.model.open_quotes import OpenQuote, OpenTier
+from quotekit.model.proposed_prices import ProposedPrices
 
 NAME = "Open quotes"
 TITLES = (

@@ -12,6 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Generic, Literal, TypeVar
 
+from quotekit.model.open_quotes import OpenQuote
 from quotekit.model.price_list import ListedPrice, ListReport
 from quotekit.model.source import NOWHERE, Source
 from quotekit.problems import Place
@@ -97,7 +98,7 @@ class PriceProposals:
 
     book_file: str
     book_sha256: str
-    """Of the shop book it was made from: another one is refused."""
+    """Of the shop book as it was; one that was saved since serves while its cells still say the same."""
     day: date
     currency: str
     sources: tuple[PriceSource, ...]
@@ -233,53 +234,6 @@ class NotProposed:
     """Numbers of the list that are alike or one slip away: to look at, never taken by themselves."""
     listed: tuple[ListedPrice, ...] = ()
     """Rows of the list that stand against each other, or do not count."""
-
-
-@record
-class OpenTier:
-    """One option of an open quote: as it was offered, priced today, and under the new prices."""
-
-    code: str
-    name: str
-    offered_total: Decimal | None
-    """As it was handed over; None for a job that was not issued."""
-    offered_subtotal: Decimal | None
-    total_now: Decimal | None
-    """With the shop book as it is; None where it could not be worked out."""
-    margin_now: Decimal | None
-    total_new: Decimal | None
-    """With every proposal taken."""
-    margin_new: Decimal | None
-    margin_held: Decimal | None
-    """The work as offered, at the price it was offered for (else today's) and the new costs."""
-    same_work: bool = True
-    """False where the option would hold other work under the new prices."""
-
-    @property
-    def loses(self) -> bool | None:
-        """True where holding the price would lose money; None where a cost is not known."""
-        return None if self.margin_held is None else self.margin_held < 0
-
-
-@record
-class OpenQuote:
-    """A quote that waits for an answer, or a job that was not issued yet."""
-
-    job: str
-    version: int
-    customer: str
-    valid_until: date
-    issued: bool
-    tiers: tuple[OpenTier, ...] = ()
-    parts: tuple[str, ...] = ()
-    """Codes of the parts with a proposal that it holds."""
-    trouble: str = ""
-    """Why it could not be priced."""
-
-    @property
-    def name(self) -> str:
-        """Job and version as on the quote."""
-        return f"{self.job}-{self.version}"
 
 
 @record

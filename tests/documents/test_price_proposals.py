@@ -15,7 +15,8 @@ from quotekit.documents.price_proposals import lay_out_price_proposals
 from quotekit.documents.price_proposals_effect import cost_sum, largest, price_sum
 from quotekit.documents.price_proposals_ticks import TICK_NAME
 from quotekit.documents.sheet import Cell, Sheet, WorkbookValue, placed
-from quotekit.model.proposed_prices import OpenTier, ProposedPrices
+from quotekit.model.open_quotes import OpenTier
+from quotekit.model.proposed_prices import ProposedPrices
 from quotekit.money import round_to
 from quotekit.pricing.proposals.propose import propose_prices
 from tests.build import settings

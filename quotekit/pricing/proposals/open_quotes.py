@@ -18,7 +18,7 @@ from datetime import date
 from decimal import Decimal, localcontext
 
 from quotekit.model.job import Job, PlanItem
-from quotekit.model.proposed_prices import OpenQuote, OpenTier
+from quotekit.model.open_quotes import OpenQuote, OpenTier
 from quotekit.model.quote import PricedTier
 from quotekit.model.shop_book import ShopBook
 from quotekit.money import EXACT

@@ -17,11 +17,11 @@ from datetime import date
 from decimal import Decimal, localcontext
 from fractions import Fraction
 
+from quotekit.model.open_quotes import OpenQuote
 from quotekit.model.proposed_prices import (
     BookRow,
     ListUsed,
     NotProposed,
-    OpenQuote,
     PriceProposal,
     ProposedPrices,
 )

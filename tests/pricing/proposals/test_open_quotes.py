@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 
 from quotekit.model.job import Job
-from quotekit.model.proposed_prices import OpenQuote
+from quotekit.model.open_quotes import OpenQuote
 from quotekit.model.shop_book import ShopBook
 from quotekit.pricing import build_quote
 from quotekit.pricing.proposals.open_quotes import OfferedTier, Waiting, price_open, priced_as
