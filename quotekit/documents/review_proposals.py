@@ -54,7 +54,8 @@ def _rows(review: Review) -> Iterator[Row]:
     yield row(text(f"Proposed times, {days_words(review)}", "title", columns))
     yield note(
         "Type Yes beside what you take over; New may be typed over. Then run: quotekit take-over, this file, the shop "
-        "book. It writes a new shop book beside the old one and keeps the old values on a sheet of their own.",
+        "book. It writes a new shop book beside the old one and keeps the old values on a sheet of their own. With "
+        "--in-place after it, it changes the ticked cells of the shop book itself, and keeps the old one as a copy.",
         columns,
     )
     yield note(

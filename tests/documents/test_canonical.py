@@ -64,6 +64,11 @@ def test_nothing_is_nothing() -> None:
     assert {canonical(None), canonical(""), canonical(" \n"), canonical("\x01_x000D_")} == {""}
 
 
+def test_half_a_letter_is_what_the_cell_holds() -> None:
+    """A file name that is no UTF-8 stands in a cell with a question mark: the seal of what was written fits it."""
+    assert canonical("sch\udcfctte.xlsx") == canonical("sch?tte.xlsx") == "tsch?tte.xlsx"
+
+
 @given(st.decimals(allow_nan=False, allow_infinity=False, places=4, min_value=-(10**10), max_value=10**10))
 def test_a_number_is_the_same_through_a_double(number: Decimal) -> None:
     assert (

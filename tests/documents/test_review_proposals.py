@@ -51,6 +51,13 @@ def test_a_row_for_each_cell_of_the_book(file: Path) -> None:
     assert {change.sheet for change in changes} == {"Operations", "Conditions"}
 
 
+def test_both_ways_to_take_them_over_are_named(file: Path) -> None:
+    """A new shop book, or the ticked cells of the owner's own: the line above the rows says how."""
+    rows = openpyxl.load_workbook(file)["Proposals"].iter_rows(max_col=1, max_row=4, values_only=True)
+    (said,) = (str(first) for (first,) in rows if "quotekit take-over" in str(first))
+    assert "writes a new shop book" in said and "With --in-place" in said
+
+
 def test_only_ticked_rows_come_back(file: Path) -> None:
     """The second one alone."""
     found, _ = read_proposals(tick(file, 1))
