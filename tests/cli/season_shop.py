@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import atexit
 import contextlib
 import io
 import json
+import shutil
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
+from functools import cache
 from pathlib import Path
+from tempfile import mkdtemp
 from typing import Any
 
 import openpyxl
@@ -60,6 +64,20 @@ def a_shop(folder: Path, jobs: Sequence[AJob] | None = None) -> Path:
     small_shop.write_book(folder / BOOK, small_shop.shop_book())
     write_ledger(folder / LEDGER, numbered(late_season() if jobs is None else jobs))
     return folder
+
+
+@cache
+def _reviewed() -> Path:
+    folder = Path(mkdtemp())
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    ran = run(a_shop(folder), "review", *DAYS, "--book", folder / BOOK)
+    assert ran.code == 0, ran.err
+    return folder
+
+
+def reviewed_shop(folder: Path) -> Path:
+    """A shop whose season was reviewed: proposed times lie beside its book."""
+    return Path(shutil.copytree(_reviewed(), folder / "shop"))
 
 
 def run(folder: Path, *words: str | Path) -> Ran:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import zipfile
 from decimal import Decimal
 from pathlib import Path
@@ -13,25 +12,17 @@ import pytest
 from quotekit.ledger.open_ledger import open_ledger
 from quotekit.model.entries import Proposed
 from quotekit.workbook.read_shop_book import read_shop_book
-from tests.cli.season_shop import BOOK, DAYS, LEDGER, PROPOSALS, a_shop, run, ticked
+from tests.cli.season_shop import BOOK, LEDGER, PROPOSALS, reviewed_shop, run, ticked
 
 D = Decimal
 DAY = ("--on", "2026-12-31", "--recorded-by", "The owner")
 NEW = "shop book 2026-12-31.xlsx"
 
 
-@pytest.fixture(scope="module")
-def reviewed(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A reviewed shop, copied by each test."""
-    folder = a_shop(tmp_path_factory.mktemp("shop"))
-    assert run(folder, "review", *DAYS, "--book", folder / BOOK).code == 0
-    return folder
-
-
 @pytest.fixture
-def shop(reviewed: Path, tmp_path: Path) -> Path:
-    """A copy of its own."""
-    return Path(shutil.copytree(reviewed, tmp_path / "shop"))
+def shop(tmp_path: Path) -> Path:
+    """A shop of its own whose season was reviewed."""
+    return reviewed_shop(tmp_path)
 
 
 def net_hours(path: Path) -> dict[str, Decimal]:

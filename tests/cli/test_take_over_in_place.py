@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from decimal import Decimal
 from hashlib import sha256
 from pathlib import Path
@@ -13,7 +12,7 @@ import pytest
 from quotekit.ledger.open_ledger import open_ledger
 from quotekit.model.changed_file import Changed
 from tests.cli.price_shop import READER, Shop, change
-from tests.cli.season_shop import BOOK, DAYS, LEDGER, Ran, a_shop, run, ticked
+from tests.cli.season_shop import BOOK, LEDGER, Ran, reviewed_shop, run, ticked
 from tests.in_place.compare import collateral, part_names
 
 D = Decimal
@@ -21,18 +20,10 @@ DAY = ("--on", "2026-12-31", "--recorded-by", "The owner")
 KEPT = "shop book before 2026-12-31.xlsx"
 
 
-@pytest.fixture(scope="module")
-def reviewed(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A reviewed shop, copied by each test."""
-    folder = a_shop(tmp_path_factory.mktemp("shop"))
-    assert run(folder, "review", *DAYS, "--book", folder / BOOK).code == 0
-    return folder
-
-
 @pytest.fixture
-def shop(reviewed: Path, tmp_path: Path) -> Path:
-    """A copy of its own."""
-    return Path(shutil.copytree(reviewed, tmp_path / "shop"))
+def shop(tmp_path: Path) -> Path:
+    """A shop of its own whose season was reviewed."""
+    return reviewed_shop(tmp_path)
 
 
 def in_place(shop: Path, *words: str, new: float | None = 0.55) -> Ran:

@@ -16,7 +16,7 @@ from quotekit.workbook.columns import SHOP_BOOK
 from quotekit.workbook.in_place.edit_workbook import Edited
 from quotekit.workbook.read_proposals import TickedTime
 from tests import build
-from tests.cli.season_shop import BOOK, DAYS, a_shop, run, ticked
+from tests.cli.season_shop import BOOK, reviewed_shop, run, ticked
 
 D = Decimal
 
@@ -24,8 +24,7 @@ D = Decimal
 @pytest.fixture
 def shop(tmp_path: Path) -> Path:
     """A reviewed shop with a ticked time."""
-    folder = a_shop(tmp_path)
-    assert run(folder, "review", *DAYS, "--book", folder / BOOK).code == 0
+    folder = reviewed_shop(tmp_path)
     ticked(folder, "BELTING")
     return folder
 
