@@ -40,7 +40,8 @@ def read_book(path: Path, *, costings: bool = False) -> BookRead:
     from quotekit.cli.inputs import file_sha256, read_inputs
 
     inputs = read_inputs(path)
-    return BookRead(book=inputs.book, problems=inputs.problems, sha256=file_sha256(path), costings=costings)
+    sha = inputs.book.sha256 if inputs.book is not None else file_sha256(path)  # of what was read, not of a later save
+    return BookRead(book=inputs.book, problems=inputs.problems, sha256=sha, costings=costings)
 
 
 def bytes_of(path: Path) -> tuple[bytes, str] | list[Problem]:

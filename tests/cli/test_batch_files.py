@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from pathlib import Path
 
 import pytest
 
+from quotekit.cli import inputs
 from quotekit.cli.batch_files import bytes_of, read_book, workbook_names
 from tests.batch.small_folder import clean_book
 from tests.cli.small_shop import write_book
@@ -62,6 +64,23 @@ def test_the_book_with_its_problems_and_its_digest(tmp_path: Path) -> None:
     missing = read_book(tmp_path / "none.xlsx")
     assert (missing.book, missing.sha256) == (None, None)
     assert [problem.code for problem in missing.problems] == ["missing-file"]
+
+
+def test_a_book_that_is_saved_while_it_is_read_is_not_taken_for_the_new_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is kept hangs on the digest: old prices under that of the new book would be told by the next run."""
+    path = write_book(tmp_path / "shop book.xlsx", clean_book())
+    before = hashlib.sha256(path.read_bytes()).hexdigest()
+    really = inputs.read_inputs
+
+    def read_then_saved(book: Path) -> inputs.Inputs:
+        found = really(book)
+        write_book(book, clean_book(hour=95))
+        return found
+
+    monkeypatch.setattr(inputs, "read_inputs", read_then_saved)
+    assert read_book(path).sha256 == before
 
 
 def test_bytes_or_why_not(tmp_path: Path) -> None:
