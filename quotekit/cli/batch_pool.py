@@ -59,7 +59,8 @@ class _Worker:
         sys.stdout.flush()
         sys.stderr.flush()
         self.process = context.Process(target=_serve, args=(theirs, inherited, read), daemon=True)
-        self.process.start()
+        with _no_key_press():
+            self.process.start()
         theirs.close()
         self.tasks: deque[Task] = deque()
 
@@ -152,6 +153,22 @@ class Pool:
             raise WorkersEnd
         if task is not None:
             yield given_up(task)
+
+
+@contextlib.contextmanager
+def _no_key_press() -> Iterator[None]:
+    """A key press waits until the block ends: a process that is begun in it hears none before it is asked to.
+
+    Where the system has no signals to hold back (Windows), nothing is held back.
+    """
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _serve(pipe: Connection, inherited: list[Connection], read: BookRead) -> None:

@@ -125,6 +125,27 @@ def test_a_run_that_is_broken_off_leaves_no_process(work: Callable[[Work], None]
     assert seen and not any(_runs(process) for process in seen)
 
 
+@pytest.mark.skipif(not hasattr(signal, "pthread_sigmask"), reason="a key press can't be held back here")
+@pytest.mark.parametrize("forks", [True, False], ids=["forked", "started anew"])
+def test_a_key_press_while_workers_start_is_for_the_run_alone(
+    monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str], forks: bool
+) -> None:
+    """Ctrl+C goes to every process of a terminal; one that still loads its modules must not end over it."""
+    if forks and not batch_pool.FORKS:
+        pytest.skip("no worker is forked here")
+    monkeypatch.setattr(batch_pool, "FORKS", forks)
+    worker = batch_pool._Worker(NOTHING, [])
+    try:
+        os.kill(worker.process.pid, signal.SIGINT)
+        assert worker.give(list(tasks(1)))
+        answer = worker.answer()
+    finally:
+        worker.end()
+    assert answer is not None and answer.number == 0
+    assert capfd.readouterr().err == ""
+    assert signal.SIGINT not in signal.pthread_sigmask(signal.SIG_BLOCK, []), "the run itself hears it again"
+
+
 @needs_fork
 def test_a_large_answer_and_a_large_task_do_not_wait_for_each_other(work: Callable[[Work], None]) -> None:
     """Neither fits the pipe: both ends writing at once would stand still for ever."""
