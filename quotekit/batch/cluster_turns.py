@@ -35,10 +35,17 @@ class Sent(NamedTuple):
 
 
 class ClusterTurns:
-    """Tasks for a cluster with so many threads. `total` is how many there are at most."""
+    """Tasks for a cluster with so many threads. `total` is how many there are at most.
 
-    def __init__(self, tasks: Iterator[Task], *, total: int, threads: int) -> None:
-        self._turns, self._threads = Turns(tasks, total=total, workers=threads), threads
+    `most` is how many threads may be asked at once, None for all. Then no set waits ahead of its turn: the scheduler
+    would give it to a thread that is free, or that comes later.
+    """
+
+    def __init__(self, tasks: Iterator[Task], *, total: int, threads: int, most: int | None = None) -> None:
+        asked = threads if most is None else min(most, threads)
+        self._turns = Turns(tasks, total=total, workers=asked)
+        at_once = AHEAD * threads if most is None else min(most, AHEAD * threads)
+        self._running: dict[Stage, int] = {"sets": at_once, "apart": asked, "alone": 1}
         self._apart: deque[Task] = deque()
         self._alone: deque[Task] = deque()
         self._stage: Stage = "sets"
@@ -49,7 +56,7 @@ class ClusterTurns:
         if running and stage != self._stage:
             return None
         self._stage = stage
-        if running >= {"sets": AHEAD * self._threads, "apart": self._threads, "alone": 1}[stage]:
+        if running >= self._running[stage]:
             return None
         if stage != "sets":
             return Sent([(self._apart if stage == "apart" else self._alone).popleft()], stage)

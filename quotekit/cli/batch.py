@@ -50,9 +50,13 @@ def add_command(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     parser.add_argument("--json", action="store_true", help="print a line of JSON a job, in the order of file names")
     parser.add_argument("--before", metavar="RESULTS", type=Path, help="results of an earlier run to compare with")
     parser.add_argument("--ledger", metavar="PATH_OR_URL", help="the ledger (default: the one beside the shop book)")
-    who = parser.add_mutually_exclusive_group()
-    who.add_argument("--workers", metavar="N", type=_workers, help="processes to price in (default: one a core)")
-    who.add_argument("--cluster", metavar="ADDRESS", help="price on a running Dask scheduler, as tcp://host:8786")
+    parser.add_argument(
+        "--workers", metavar="N", type=_workers, help="price in so many processes (default: one a core)"
+    )
+    cluster = (
+        "price on a running Dask scheduler, as tcp://host:8786; with --workers, in at most N threads of its workers"
+    )
+    parser.add_argument("--cluster", metavar="ADDRESS", help=cluster)
     parser.set_defaults(run=run)
 
 

@@ -43,10 +43,10 @@ class OtherProgram(Exception):
 
 
 class Cluster:
-    """A running scheduler and its workers."""
+    """A running scheduler and its workers; `most` is how many of their threads may price at once, None for all."""
 
-    def __init__(self, read: BookRead, address: str) -> None:
-        self._read, self._address = read, address
+    def __init__(self, read: BookRead, address: str, *, most: int | None = None) -> None:
+        self._read, self._address, self._most = read, address, most
 
     def run(self, tasks: Iterator[Task], total: int) -> Generator[Result, None, None]:
         """Every task's result, as they are ready. Raises ClusterFault."""
@@ -54,7 +54,7 @@ class Cluster:
 
         with self._client() as client:
             threads = self._checked(client)
-            yield from self._results(client, ClusterTurns(tasks, total=total, threads=threads))
+            yield from self._results(client, ClusterTurns(tasks, total=total, threads=threads, most=self._most))
 
     def _results(self, client: Any, turns: ClusterTurns) -> Iterator[Result]:
         packed = zlib.compress(pickle.dumps(self._read))

@@ -31,7 +31,7 @@ def engine_of(options: argparse.Namespace, read: BookRead) -> Engine:
     if options.cluster is not None:
         from quotekit.cli.batch_cluster import Cluster
 
-        return Cluster(read, options.cluster)
+        return Cluster(read, options.cluster, most=options.workers)
     from quotekit.cli.batch_pool import Pool, usable_cores
 
     return Pool(read, options.workers or usable_cores())

@@ -12,9 +12,9 @@ from quotekit.batch.cluster_turns import AHEAD, ClusterTurns, Sent
 from quotekit.batch.outcome import Task
 
 
-def turns(count: int, threads: int = 2) -> ClusterTurns:
+def turns(count: int, threads: int = 2, most: int | None = None) -> ClusterTurns:
     tasks = (Task(number, f"{number}.xlsx", b"") for number in range(count))
-    return ClusterTurns(tasks, total=count, threads=threads)
+    return ClusterTurns(tasks, total=count, threads=threads, most=most)
 
 
 def sent_now(handed: ClusterTurns, running: int = 0) -> list[Sent]:
@@ -32,6 +32,17 @@ def numbers(sent: list[Sent]) -> list[int]:
 def test_some_sets_a_thread_and_no_more() -> None:
     """What is sent is in the memory of the cluster: not all of ten thousand jobs."""
     assert len(sent_now(turns(1000, threads=4))) == AHEAD * 4
+
+
+@pytest.mark.parametrize(("most", "at_once"), [(1, 1), (3, 3), (4, 4), (5, 5), (1024, AHEAD * 4)])
+def test_no_more_sets_at_once_than_may_be_asked(most: int, at_once: int) -> None:
+    """Each set is in one thread, so no more threads work than were named, whoever joins the cluster meanwhile."""
+    handed = turns(1000, threads=4, most=most)
+    first = sent_now(handed)
+    assert len(first) == at_once and numbers(first) == list(range(len(numbers(first))))
+    for each in first:
+        assert handed.died(each) == []
+    assert len(sent_now(handed)) == min(most, 4), "job by job, after deaths"
 
 
 def test_the_worked_example() -> None:

@@ -207,7 +207,7 @@ def test_a_shop_book_that_is_not_there(run: Runs, folder: Folder) -> None:
         ("--workers", "-1"),
         ("--workers", "two"),
         ("--workers", "1.5"),
-        ("--workers", "2", "--cluster", "tcp://127.0.0.1:1"),
+        ("--workers", "0", "--cluster", "tcp://127.0.0.1:1"),
     ],
 )
 def test_a_wrong_use(run: Runs, folder: Folder, words: tuple[str, ...]) -> None:

@@ -78,13 +78,34 @@ def test_results_are_byte_equal_to_those_of_this_computer(cluster: Any, folder: 
 
 def test_the_command_says_the_same(cluster: Any, folder: Folder, tmp_path: Path) -> None:
     """Lines, results and summary, with every file sent to workers that see none of them."""
-    for out, words in (("here", []), ("there", ["--cluster", cluster.scheduler_address])):
+    asked = ["--cluster", cluster.scheduler_address]
+    for out, words in (("here", []), ("there", asked), ("some", [*asked, "--workers", "1"])):
         running = started(folder, tmp_path / out, *words)
         told, err = running.communicate()
         (tmp_path / out / "lines").write_bytes(told)
         assert running.returncode == 1 and b"45 jobs: 40 priced, 5 with errors." in err, err
     for name in ("lines", "jobs batch results.jsonl", "jobs batch summary.xlsx"):
-        assert (tmp_path / "here" / name).read_bytes() == (tmp_path / "there" / name).read_bytes()
+        here = (tmp_path / "here" / name).read_bytes()
+        assert here == (tmp_path / "there" / name).read_bytes() == (tmp_path / "some" / name).read_bytes()
+
+
+def test_no_more_threads_than_were_named(
+    cluster: Any, folder: Folder, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """`--workers 1` on a cluster of two: one set at a time, and the same bytes."""
+    began = tmp_path / "began"
+
+    def noting(program: str, read: BookRead, tasks: list[Task]) -> list[Result]:
+        began.mkdir()  # fails where another set is in work
+        results = work_all(read, tasks)
+        began.rmdir()
+        return results
+
+    cloudpickle.register_pickle_by_value(sys.modules[__name__])
+    monkeypatch.setattr(batch_cluster, "work_for", noting)
+    tasks, read = tasks_of(folder), read_of(folder.book)
+    there = by_number(Cluster(read, cluster.scheduler_address, most=1).run(iter(tasks), len(tasks)))
+    assert there == {result.number: result for result in work_all(read, tasks)}
 
 
 def test_a_killed_worker_loses_nothing(cluster: Any, folder: Folder) -> None:

@@ -124,6 +124,7 @@ def test_stopping_half_way_keeps_what_came(folder: Folder, read: BookRead, tmp_p
 def test_who_prices(read: BookRead) -> None:
     from argparse import Namespace
 
-    assert isinstance(engine_of(Namespace(cluster="tcp://127.0.0.1:1", workers=None), read), Cluster)
+    for workers in (None, 2):
+        assert isinstance(engine_of(Namespace(cluster="tcp://127.0.0.1:1", workers=workers), read), Cluster)
     assert isinstance(engine_of(Namespace(cluster=None, workers=None), read), Pool)
     assert isinstance(engine_of(Namespace(cluster=None, workers=3), read), Pool)
