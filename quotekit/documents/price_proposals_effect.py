@@ -101,7 +101,7 @@ def _quotes(found: ProposedPrices) -> Iterator[Row]:
     touched = sum(bool(quote.parts) for quote in found.quotes)
     yield from section("Open quotes", _COLUMNS)
     others = f"{counted(found.quotes_untouched, 'other')} not touched"
-    yield _line("Hold a part whose price changes", number(touched), others if found.quotes_untouched else "")
+    yield _line("Hold a part that would change", number(touched), others if found.quotes_untouched else "")
     yield _line("Options that would lose money if held", number(losing), "see the sheet Open quotes" if touched else "")
 
 

@@ -14,7 +14,7 @@ from quotekit.model.proposed_prices import ProposedPrices
 NAME = "Open quotes"
 TITLES = (
     "Quote", "Customer", "Good until", "Option", "Offered", "Today", "New prices",
-    "Margin today", "Margin new", "If held, it leaves", "Would lose money", "Parts whose price changes",
+    "Margin today", "Margin new", "If held, it leaves", "Would lose money", "Parts that would change",
 )  # fmt: skip
 _WIDTHS = (13.0, 17.0, 10.0, 18.0, 10.0, 10.0, 10.0, 9.5, 9.5, 10.0, 8.0, 28.0)
 _COLUMNS = len(_WIDTHS)
@@ -35,7 +35,7 @@ def lay_out_open_quotes(found: ProposedPrices) -> Sheet:
 
 def _notes(found: ProposedPrices) -> Iterator[Row]:
     if not found.quotes:
-        yield note("No open quote holds a part whose price would change.", _COLUMNS)
+        yield note("No open quote holds a part that would change.", _COLUMNS)
         return
     yield note(
         "Totals with tax, margins before tax. Offered: as it was handed over; not issued: a job that nobody has yet. "

@@ -208,6 +208,11 @@ class PriceProposal:
         return None if old is None or new is None else share_of(Fraction(old), Fraction(new))
 
     @property
+    def alters(self) -> bool:
+        """True where a quote could differ: any change but a new date beside the same price."""
+        return any(change.field != "cost date" for change in self.changes)
+
+    @property
     def effect(self) -> Fraction:
         """The larger of both effects in size; zero where it is not known."""
         return max(abs(self.cost_effect or Fraction(0)), abs(self.price_effect or Fraction(0)))

@@ -4,6 +4,8 @@ Each job is priced three times by the engine that quotes it: on the shop book as
 had been taken, and on that book with the work of each option as it was offered (as a plan), since new prices may make
 the engine choose other work. What holding a quote leaves = its subtotal as it was handed over (of a job that was not
 issued: as priced today) less the cost of that same work at the new prices. It loses money where that is below zero.
+A quote is touched by a part that it charges for, today, under the new prices or held; not by one that the customer
+brings, that the job has a price of its own for, or in whose place the shop book has another.
 Units: money, rounded where the engine rounds. Source: DESIGN.md 5; shop policy.
 
 Worked example: offered at 100.00 before tax with costs of 80.00; one part now costs 25.00 more: held, it leaves
@@ -74,7 +76,7 @@ def price_open(waiting: Waiting, now: ShopBook, new: ShopBook, changed: frozense
     items = _items(waiting, before)
     priced = {code: priced_as(new, waiting.job, code, keys) for code, keys in items.items()}
     held = {code: tier for code, tier in priced.items() if tier is not None}
-    used = _parts_in((before, after, held))
+    used = _parts_in((before, after, held)) - waiting.job.parts.keys()
     codes = [code for code in items if code in before]
     return replace(
         quote,
@@ -140,6 +142,6 @@ def _tier(code: str, waiting: Waiting, before: Tiers, after: Tiers, held: Tiers)
 
 
 def _parts_in(quotes: Iterable[Tiers]) -> frozenset[str]:
-    """Codes of the parts of some options, those they stand for too."""
+    """Codes of the parts that some options charge for; a part that another one stands for is in none of them."""
     lines = [line for tiers in quotes for tier in tiers.values() for line in tier.part_lines]
-    return frozenset(code for line in lines for code in (line.part, *line.replaces))
+    return frozenset(line.part for line in lines if not line.own)

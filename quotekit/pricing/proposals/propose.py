@@ -98,7 +98,7 @@ def _views(
 
 def _priced(book: ShopBook, proposals: Sequence[PriceProposal], waiting: Iterable[Waiting]) -> list[OpenQuote]:
     """The open quotes under all proposals, the first that runs out first."""
-    changed = frozenset(one.row.code for one in proposals if one.row.sheet == PARTS)
+    changed = frozenset(one.row.code for one in proposals if one.row.sheet == PARTS and one.alters)
     new = book_with(book, proposals)
     quotes = [price_open(one, book, new, changed) for one in waiting]
     return sorted(quotes, key=lambda quote: (quote.valid_until, quote.job, quote.version))

@@ -35,18 +35,23 @@ NORTH = found(exact("N-SEAL", "11.00"), exact("N-PIN", "1.30"), exact("N-CAP", "
 LAKE = found(exact("L-BELT", "8.10"), exact("L-SEAL", "9.90"))
 
 
+def open_quote() -> Waiting:
+    """A quote of the repair, offered at 70.00, that waits for an answer."""
+    offered = OfferedTier(total=Decimal("70.00"), subtotal=Decimal("70.00"), items=("REPAIR",))
+    return Waiting(
+        number="117", version=2, customer="R. Alder", valid_until=date(2026, 12, 9),
+        job=a_job(a_finding_on("WORN"), job_number="117"), offered={"good": offered},
+    )  # fmt: skip
+
+
 def everything(used: dict[str, int] | None = None) -> ProposedPrices:
     """All proposals; units used as given, else there is no ledger."""
     units = {code: Fraction(many) for code, many in (used or {}).items()}
     ledger = None if used is None else Ledger(used_from=YEAR_AGO, units=units)
     lists = [compared(NORTH), compared(LAKE, "LAKE", "lake.csv")]
-    job = a_job(a_finding_on("WORN"), job_number="117")
     nothing = a_job(a_finding_on("WORN", severity="watch"))
     waiting = [
-        Waiting(
-            number="117", version=2, customer="R. Alder", valid_until=date(2026, 12, 9), job=job,
-            offered={"good": OfferedTier(total=Decimal("70.00"), subtotal=Decimal("70.00"), items=("REPAIR",))},
-        ),
+        open_quote(),
         Waiting(number="90", version=1, customer="B", valid_until=date(2026, 12, 3), job=None, trouble="no sheet Job"),
         Waiting(number="91", version=1, customer="C", valid_until=date(2026, 12, 3), job=nothing),
     ]  # fmt: skip

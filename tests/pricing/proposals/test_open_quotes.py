@@ -16,7 +16,18 @@ from quotekit.model.shop_book import ShopBook
 from quotekit.pricing import build_quote
 from quotekit.pricing.proposals.open_quotes import OfferedTier, Waiting, price_open, priced_as
 from quotekit.problems import has_errors
-from tests.build import a_finding, a_finding_on, a_job, a_one_off, a_rate, a_remedy, a_tier, an_extra, an_operation
+from tests.build import (
+    a_finding,
+    a_finding_on,
+    a_job,
+    a_one_off,
+    a_plan_item,
+    a_rate,
+    a_remedy,
+    a_tier,
+    an_extra,
+    an_operation,
+)  # fmt: skip
 from tests.pricing.proposals.rows import book_of, part
 from tests.random_jobs import Case, cases
 
@@ -111,6 +122,37 @@ def test_a_quote_that_holds_no_changed_part() -> None:
     old = shop()
     new = replace(old, parts={**old.parts, "PIN": replace(old.parts["PIN"], pack_cost=Decimal(3))})
     assert priced(old, new).parts == ()
+
+
+def test_a_part_that_another_one_stands_for_touches_no_quote() -> None:
+    """The work asks for BELT-OLD, in whose place the book has the belt: nobody asks the old one's price any more."""
+    gone = part("BELT-OLD", "28.00", replaced_by="BELT")
+    fit = an_operation("FIT-BELT", parts="BELT-OLD")
+    old = replace(
+        shop(), parts={**shop().parts, "BELT-OLD": gone}, operations={**shop().operations, "FIT-BELT": fit}
+    )  # fmt: skip
+    new = replace(old, parts={**old.parts, "BELT-OLD": replace(gone, pack_cost=Decimal(35))})
+    quote = priced(old, new)
+    assert (quote.parts, quote.tiers[0].total_new) == ((), quote.tiers[0].total_now)
+
+
+def test_the_part_that_takes_anothers_place_touches_with_it() -> None:
+    """The seal takes the belt's place: the quote held the belt, and would hold the seal at its new cost."""
+    dearer = shop(seal="41.00")
+    new = replace(dearer, parts={**dearer.parts, "BELT": replace(dearer.parts["BELT"], replaced_by="SEAL")})
+    assert priced(shop(), new).parts == ("BELT", "SEAL")
+
+
+@pytest.mark.parametrize(
+    "values",
+    [{"own_parts": ("BELT",)}, {"parts": {"BELT": part("BELT", "25.00")}}],
+    ids=["customer's own", "the job's"],
+)
+def test_a_part_that_the_shop_book_does_not_price_touches_no_quote(values: dict[str, Any]) -> None:
+    quote = priced(shop(), shop(belt="60.00"), job(plan=(a_plan_item("good", "BELT-NEW"),), **values))
+    (tier,) = quote.tiers
+    assert tier.total_new == tier.total_now and tier.margin_held == tier.margin_now
+    assert quote.parts == ()
 
 
 def test_a_job_that_was_not_issued() -> None:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
 from decimal import Decimal
 
 from quotekit.pricing.proposals.propose import propose_prices
-from tests.pricing.proposals.a_shop import everything
+from tests.pricing.proposals.a_shop import everything, open_quote, shop
 from tests.pricing.proposals.rows import DAY, book_of, compared, exact, found, offer, part
 
 
@@ -38,6 +40,19 @@ def test_quotes_that_are_touched_or_in_trouble_are_told_the_others_counted() -> 
     found = everything()
     assert [(quote.name, quote.trouble) for quote in found.quotes] == [("90-1", "no sheet Job"), ("117-2", "")]
     assert found.quotes_untouched == 1
+
+
+def test_a_date_that_is_renewed_touches_no_quote() -> None:
+    """The list confirms the seal's old price: its row is proposed, and the open quote stays what it is."""
+    book, answers = shop(), found(exact("N-SEAL", "10.00"))
+    seal = replace(book.parts["SEAL"], cost_date=date(2026, 2, 1))
+    told = propose_prices(
+        replace(book, parts={**book.parts, "SEAL": seal}), [compared(answers)], DAY, Decimal("0.2"),
+        waiting=[open_quote()],
+    )  # fmt: skip
+    (one,) = told.proposals
+    assert [change.field for change in one.changes] == ["cost date"] and one.quotes == ()
+    assert (told.quotes, told.quotes_untouched) == ((), 1)
 
 
 def test_what_it_was_made_from() -> None:
