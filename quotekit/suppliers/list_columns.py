@@ -14,7 +14,8 @@ from quotekit.suppliers.date_texts import read_date, read_lead_days, read_quanti
 from quotekit.suppliers.list_texts import ListTexts
 from quotekit.suppliers.mapping import PriceMapping
 from quotekit.suppliers.number_column import NumberColumn, read_number_column
-from quotekit.suppliers.number_texts import SIGNS, NumberStyle, NumberText, is_currency, read_number
+from quotekit.suppliers.number_texts import NumberStyle, NumberText, read_number
+from quotekit.suppliers.row_currencies import row_currencies
 
 if TYPE_CHECKING:
     import polars
@@ -56,14 +57,14 @@ def read_columns(texts: ListTexts, mapping: PriceMapping, currency: str) -> List
     first = spaced.arg_true()
     values: list[polars.Series] = []
     reasons: dict[str, dict[str, str]] = {}
-    signs: dict[str, str] = {}
+    signs: dict[str, dict[str, str]] = {}
     for field in fields:
         column = frame[field]
         if field in _AMOUNTS:
             amounts = read_number_column(column, mapping.style, _money(mapping.style))
             values.append(amounts.values.alias(value_of(field)))
             reasons[field] = _reasons(amounts)
-            signs |= _foreign(amounts, mapping.currency or currency)
+            signs[field] = _signs(amounts)
         elif field in _QUANTITIES:
             amounts = read_number_column(column, mapping.style, _quantity(mapping.style))
             values.append(amounts.values.alias(value_of(field)))
@@ -74,7 +75,8 @@ def read_columns(texts: ListTexts, mapping: PriceMapping, currency: str) -> List
             )
         elif field == "lead_days":
             values.append(_each(column, read_lead_days, pl.Int32).alias(value_of(field)))
-    values.append(_currencies(frame, mapping, currency, signs).alias(value_of("currency")))
+    named = row_currencies(frame, mapping.currency or currency, currency, signs)
+    values.append(named.alias(value_of("currency")))
     return ListColumns(
         frame=frame.with_columns(values),
         spaced=first.len(),
@@ -106,12 +108,10 @@ def _reasons(column: NumberColumn) -> dict[str, str]:
     return {text: found for text, found in column.odd.items() if isinstance(found, str)}
 
 
-def _foreign(column: NumberColumn, currency: str) -> dict[str, str]:
-    """Texts that name another currency than the list's, with its sign or code."""
+def _signs(column: NumberColumn) -> dict[str, str]:
+    """Texts that name a currency, with its sign or code."""
     return {
-        text: SIGNS[found.currency][0] if len(SIGNS.get(found.currency, ())) == 1 else found.currency
-        for text, found in column.odd.items()
-        if isinstance(found, NumberText) and found.currency and not is_currency(found.currency, currency)
+        text: found.currency for text, found in column.odd.items() if isinstance(found, NumberText) and found.currency
     }
 
 
@@ -124,23 +124,3 @@ def _each(column: polars.Series, read: Callable[[str], Any], kind: Any) -> polar
         return pl.Series(column.name, [None], dtype=kind).new_from_index(0, column.len())
     found: polars.Series = column.replace_strict(list(known), list(known.values()), default=None, return_dtype=kind)
     return found
-
-
-def _currencies(frame: polars.DataFrame, mapping: PriceMapping, currency: str, signs: dict[str, str]) -> polars.Series:
-    """The currency of each row: its own, that of a sign in its amounts, else the list's."""
-    import polars as pl
-
-    said = pl.lit(mapping.currency or currency)
-    if "currency" in frame.columns:
-        own = pl.col("currency").str.to_uppercase()
-        ours = mapping.currency or currency
-        alike = [text for text in frame["currency"].unique().to_list() if text and is_currency(text, ours)]
-        said = pl.when(own == "").then(said).when(pl.col("currency").is_in(alike)).then(pl.lit(ours)).otherwise(own)
-    for field in _AMOUNTS:
-        foreign = [text for text in signs if signs[text]] if field in frame.columns else []
-        if foreign:
-            codes = [signs[text] for text in foreign]
-            named = pl.col(field).replace_strict(foreign, codes, default=None, return_dtype=pl.String)
-            said = pl.coalesce(named, said)
-    found: polars.Series = frame.select(said.alias("currency")).to_series()
-    return found if found.len() == frame.height else found.new_from_index(0, frame.height)

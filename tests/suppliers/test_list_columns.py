@@ -9,7 +9,8 @@ import pytest
 
 from quotekit.suppliers.list_columns import value_of
 from quotekit.suppliers.number_column import from_millionths
-from tests.suppliers.lists import HEADERS, read
+from quotekit.suppliers.read_list import read_list
+from tests.suppliers.lists import DAY, HEADERS, fates, mapping, read, write_list
 
 
 def values(folder: Path, field: str, *texts: str, **changed: object) -> list[object]:
@@ -71,9 +72,6 @@ def test_the_currency_of_a_row(tmp_path: Path, text: str, shop: str, listed: str
     lines = f"Part No,Net,Currency\nA,1,{text}\nGOOD,1,{shop}\n"
     prices = read(tmp_path, lines, "number", "cost", "currency", currency=shop) if not listed else None
     if prices is None:
-        from quotekit.suppliers.read_list import read_list
-        from tests.suppliers.lists import DAY, mapping, write_list
-
         told = mapping("number", "cost", "currency", currency=listed)
         prices, _ = read_list(write_list(tmp_path, lines), told, shop, DAY)
         assert prices is not None
@@ -84,3 +82,31 @@ def test_a_sign_in_an_amount_names_the_currency(tmp_path: Path) -> None:
     prices = read(tmp_path, "Part No,Net\nA,€5\nB,$5\nC,5 CHF\nD,5\n")
     assert prices.frame[value_of("currency")].to_list() == ["EUR", "USD", "CHF", "USD"]
     assert prices.report.fates == {"in force": 2, "other currency": 2, "above the table": 1}
+
+
+@pytest.mark.parametrize(
+    ("listed", "row", "expected"),
+    [
+        ("EUR", "A,US$5,,", "in force"),
+        ("EUR", "A,US$5,9,", "other currency"),
+        ("EUR", "A,5,US$9,", "other currency"),
+        ("EUR", "A,US$5,US$9,", "in force"),
+        ("EUR", "A,€5,9,USD", "other currency"),
+        ("EUR", "A,US$5,9,EUR", "other currency"),
+        ("EUR", "A,US$5,9,USD", "in force"),
+        ("EUR", "A,$5,9,USD", "in force"),
+        ("EUR", "A,$5,9,", "other currency"),
+        ("", "A,$5,€9,", "other currency"),
+        ("", "A,$5,9,USD", "in force"),
+        ("", "A,€5,9,USD", "other currency"),
+    ],
+)
+def test_a_row_counts_where_all_its_amounts_are_in_the_currency_of_the_shop(
+    tmp_path: Path, listed: str, row: str, expected: str
+) -> None:
+    """A cost without a sign is in the list's currency, whatever sign the list price has; a row's own word is not
+    overruled by a sign. The shop counts in USD."""
+    text = f"Part No,Net,List,Currency\n{row}\nGOOD,1,2,USD\n"
+    told = mapping("number", "cost", "list_price", "currency", currency=listed)
+    prices, _ = read_list(write_list(tmp_path, text), told, "USD", DAY)
+    assert prices is not None and fates(prices)[2] == expected
