@@ -12,6 +12,7 @@ import pytest
 from hypothesis import settings
 
 from tests.browser.open_page import Browser, running_browser
+from tests.left_behind import LeftBehind
 from tests.recalculation.office import SYSTEM_PYTHON, Office, running_office
 
 collect_ignore = ["recalculation/office_driver.py"]
@@ -20,6 +21,17 @@ EXAMPLES = int(os.environ.get("QUOTEKIT_EXAMPLES", "25"))
 """How many cases a property is tried on that does not say its own number; set it for a longer run."""
 settings.register_profile("steady", deadline=None, derandomize=True, max_examples=EXAMPLES)
 settings.load_profile("steady")
+
+
+_left_behind = LeftBehind(Path.cwd())
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_runtest_teardown(item: pytest.Item) -> None:
+    """A test that writes into the folder in which it was started fails; of several at once, one beside it did."""
+    names = _left_behind.names()
+    if names:
+        pytest.fail(f"left in {Path.cwd()} by {item.nodeid}, or by a test that ran at the same time: {names}")
 
 
 def in_ci() -> bool:
