@@ -84,12 +84,25 @@ def _of_costs(table: polars.DataFrame, cost_is_for: str) -> Iterator[_Case]:
         yield _Case(code=f"zero-{code}", says=f"have a {name} of zero", mask=value == 0, shown=field)
         yield _Case(code=f"negative-{code}", says=f"have a {name} below zero", mask=value < 0, shown=field)
     if {"cost", "list_price"} <= set(table.columns):
-        cost, listed = pl.col(value_of("cost")), pl.col(value_of("list_price"))
-        above = cost > listed
-        if cost_is_for == "pack" and value_of("pack") in table.columns and "price_for" not in table.columns:
-            wide = [each.cast(pl.Int128) for each in (cost, listed, pl.col(value_of("pack")).fill_null(MILLION))]
-            above = wide[0] * MILLION > wide[1] * wide[2]
+        above = _above_list(table.columns, cost_is_for)
         yield _Case(code="cost-above-list", says="cost more than their list price", mask=above, shown="cost")
+
+
+def _above_list(columns: list[str], cost_is_for: str) -> polars.Expr:
+    """Where the cost of one is above the list price of one; not told where a pack is no number above zero."""
+    import polars as pl
+
+    cost, listed = pl.col(value_of("cost")), pl.col(value_of("list_price"))
+    if cost_is_for != "pack" or "pack" not in columns:
+        return cost > listed
+    pack = pl.col(value_of("pack"))
+    of_one = pl.col("pack") == ""
+    if "price_for" in columns:  # then both are for as many
+        of_one = of_one | (pl.col(value_of("price_for")).fill_null(0) > 0)
+    held = pl.when(of_one).then(MILLION).when(pack > 0).then(pack)
+    wide = [each.cast(pl.Int128) for each in (cost, listed, held)]
+    above: polars.Expr = wide[0] * MILLION > wide[1] * wide[2]
+    return above
 
 
 def _of_numbers(table: polars.DataFrame) -> Iterator[_Case]:

@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING
 from quotekit.model.price_list import FATES
 from quotekit.suppliers.delimited import BLANK, LONG, SHORT
 from quotekit.suppliers.list_columns import ListColumns, value_of
+from quotekit.suppliers.number_column import MILLION
 from quotekit.suppliers.number_texts import SIGNS
 from quotekit.workbook.currencies import CURRENCIES
 
@@ -131,10 +132,8 @@ def _among_several(frame: polars.DataFrame) -> polars.DataFrame:
     if _ascending(numbers) or numbers.hash().n_unique() == numbers.len():
         return frame  # different hashes are different numbers
     dated = pl.col(value_of("dated")).fill_null(date.min) if "dated" in frame.columns else pl.lit(date.min)
-    terms = [value_of(name) if value_of(name) in frame.columns else name for name in _TERMS if name in frame.columns]
-    said = pl.concat_str(
-        [pl.col(terms).cast(pl.String).fill_null(""), *_texts_of(frame)], separator="\x1f", ignore_nulls=False
-    )
+    terms = [_term(frame, name).cast(pl.String).fill_null("") for name in _TERMS if name in frame.columns]
+    said = pl.concat_str([*terms, *_texts_of(frame)], separator="\x1f", ignore_nulls=False)
     asked = [pl.col("row"), pl.col("number"), dated.alias("day"), said.alias("terms")]
     several = frame.lazy().filter(waiting).filter(pl.col("number").is_duplicated()).select(asked).collect()
     latest = pl.col("day") == pl.col("day").max().over("number")
@@ -155,6 +154,14 @@ def _among_several(frame: polars.DataFrame) -> polars.DataFrame:
     )
     joined = frame.join(decided, on="row", how="left", maintain_order="left")
     return joined.with_columns(pl.coalesce(pl.col(FATE), pl.col("decided")).alias(FATE)).drop("decided")
+
+
+def _term(frame: polars.DataFrame, name: str) -> polars.Expr:
+    """What a row says of one of its terms; a pack or a price quantity that is blank is one."""
+    import polars as pl
+
+    value = pl.col(value_of(name) if value_of(name) in frame.columns else name)
+    return pl.when(pl.col(name) == "").then(MILLION).otherwise(value) if name in ("pack", "price_for") else value
 
 
 def _ascending(numbers: polars.Series) -> bool:

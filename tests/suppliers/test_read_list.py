@@ -84,6 +84,22 @@ def test_a_cost_for_the_pack(tmp_path: Path) -> None:
     assert [example.number for example in remark(prices, "cost-above-list").examples] == ["B"]
 
 
+def test_a_cost_above_list_where_the_pack_says_nothing(tmp_path: Path) -> None:
+    """What a pack of none or fewer costs is nothing to compare; a price quantity goes before a pack."""
+    lines = [
+        "Part No,Net,List,Pack,Per",
+        "A,1,3,0,",
+        "B,1,3,-2,",
+        "C,4,3,some,",
+        "D,25,3,10,",
+        "E,4,3,10,100",
+        "F,4,3,,",
+    ]
+    fields = ("number", "cost", "list_price", "pack", "price_for")
+    prices = read(tmp_path, "\n".join(lines), *fields, cost_is_for="pack")
+    assert [example.number for example in remark(prices, "cost-above-list").examples] == ["E", "F"]
+
+
 def test_a_cost_for_a_pack_that_is_not_named(tmp_path: Path) -> None:
     """Taken for one, and told: nobody orders ten by mistake."""
     prices = read(tmp_path, "Part No,Net,Pack\nA,25,\nB,25,10\n", "number", "cost", "pack", cost_is_for="pack")

@@ -84,6 +84,8 @@ def test_the_fate_of_one_row(tmp_path: Path, row: str, fate: Fate) -> None:
         (["A,x,2,3,1,2026-02-01,,", "A,x,1,2,1,,,"], ["in force", "earlier"]),
         (["A,x,1,2,1,,,", "A,x,1,2,1,,,"], ["in force", "repeated"]),
         (["A,x,1,2,1,,,", "A,other words,1.00,2.0,1,,,"], ["in force", "repeated"]),
+        (["A,x,1,2,1,,,", "A,x,1,2,,,,"], ["in force", "repeated"]),
+        (["A,x,1,2,,,,", "A,x,1,2,some,,,"], ["contradicted", "contradicted"]),
         (["A,x,1,2,1,,,", "A,x,3,2,1,,,"], ["contradicted", "contradicted"]),
         (["A,x,1,2,1,,,", "A,x,1,2,10,,,"], ["contradicted", "contradicted"]),
         (["A,x,1,2,1,,,", "A,x,1,2,1,,,", "A,x,3,2,1,,,"], ["contradicted"] * 3),
