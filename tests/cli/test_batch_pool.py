@@ -14,6 +14,8 @@ from quotekit.batch.outcome import Result, Task, unpack
 from quotekit.batch.price_job import BookRead
 from quotekit.cli import batch_pool
 from quotekit.cli.batch_pool import Pool, WorkersEnd, usable_cores
+from quotekit.cli.batch_work import work_all
+from tests.batch.small_folder import read_of, small_folder, with_bad_jobs
 
 NOTHING = BookRead(book=None, problems=(), sha256=None)
 needs_fork = pytest.mark.skipif(not batch_pool.FORKS, reason="a worker gets the test's own work by fork")
@@ -144,6 +146,16 @@ def test_a_key_press_while_workers_start_is_for_the_run_alone(
     assert answer is not None and answer.number == 0
     assert capfd.readouterr().err == ""
     assert signal.SIGINT not in signal.pthread_sigmask(signal.SIG_BLOCK, []), "the run itself hears it again"
+
+
+def test_workers_that_are_started_anew_price_the_same(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As on Windows and macOS: the book is sent to a process that knows nothing yet, and it finds its work by name."""
+    monkeypatch.setattr(batch_pool, "FORKS", False)
+    folder = with_bad_jobs(small_folder(tmp_path, 3))
+    read = read_of(folder.book)
+    given = [Task(number, path.name, path.read_bytes()) for number, path in enumerate(sorted(folder.jobs.iterdir()))]
+    results = sorted(Pool(read, 2).run(iter(given), len(given)))
+    assert results == work_all(read, given)
 
 
 @needs_fork
