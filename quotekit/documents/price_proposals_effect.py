@@ -48,8 +48,8 @@ def largest(found: ProposedPrices) -> Sequence[PriceProposal]:
 
 def largest_changes(found: ProposedPrices) -> Sequence[PriceProposal]:
     """The proposals with the largest changes in the cost of one, where nothing is known of a year."""
-    known = [one for one in found.proposals if one.cost_change]
-    return sorted(known, key=lambda one: -abs(one.cost_change or _ZERO))[:LARGEST]
+    known = [one for one in found.proposals if one.cost_change_then]
+    return sorted(known, key=lambda one: -abs(one.cost_change_then or _ZERO))[:LARGEST]
 
 
 def cost_sum(found: ProposedPrices) -> Fraction | None:
@@ -117,7 +117,7 @@ def _chart(far: Sequence[PriceProposal], found: ProposedPrices) -> Block:
     for one in far:
         names = (text(short(one.row.code, 24)), text(short(one.row.name, 44)))
         effects = (amount(one.cost_effect, found), amount(one.price_effect, found))
-        rows.append(row(*names, units(one.used), share(one.cost_change), *effects, blank()))
+        rows.append(row(*names, units(one.used), share(one.cost_change_then), *effects, blank()))
     below = any((one.cost_effect or 0) < 0 or (one.price_effect or 0) < 0 for one in far)
     drawing = Drawing(
         title="More to pay and more to sell for in a year",
@@ -136,14 +136,14 @@ def _chart_of_changes(far: Sequence[PriceProposal]) -> Block:
     rows.append(head("Part", "What it is", "Change of cost", "Change of price", ("", 3), right=(2, 3)))
     for one in far:
         names = (text(short(one.row.code, 24)), text(short(one.row.name, 44)))
-        rows.append(row(*names, share(one.cost_change), share(one.price_change), blank(across=3)))
+        rows.append(row(*names, share(one.cost_change_then), share(one.price_change_then), blank(across=3)))
     drawing = Drawing(
         title="Change in the cost of one",
         head=2,
         count=len(far),
         values=(2,),
         number_format="0%",
-        below_zero=any((one.cost_change or 0) < 0 for one in far),
+        below_zero=any((one.cost_change_then or 0) < 0 for one in far),
         alt="Bars of the largest changes in the cost of one.",
     )
     return block(rows, _WIDTHS, (drawing,), sheet=NAME)

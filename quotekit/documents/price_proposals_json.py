@@ -80,6 +80,7 @@ def _proposal(one: PriceProposal, found: ProposedPrices) -> JsonObject:
         "list_row": one.list_row or None,
         "now": _terms(one.row.terms),
         "new": _terms(one.new),
+        "instead": _instead(one),
         "cost_change": _share(one.cost_change),
         "price_change": _share(one.price_change),
         "used": None if one.used is None else _plain(figure(one.used)),
@@ -91,6 +92,16 @@ def _proposal(one: PriceProposal, found: ProposedPrices) -> JsonObject:
         "remedies": list(one.remedies),
         "changes": [_change(change, one.row.sheet) for change in one.changes],
     }
+
+
+def _instead(one: PriceProposal) -> JsonObject | None:
+    """The part that takes the place, as a quote would hold it."""
+    if one.instead is None:
+        return None
+    terms = one.instead.terms
+    return {
+        "part": one.instead.code, "cost_each": _plain(figure(terms.cost_each)), "price": _value(terms.price),
+    }  # fmt: skip
 
 
 def _row(row: BookRow) -> JsonObject:

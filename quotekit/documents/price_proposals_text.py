@@ -33,7 +33,7 @@ def _lines(found: ProposedPrices) -> Iterator[str]:
         yield f"a year: {in_money(cost, found)} more to pay, {in_money(price, found)} more to sell for"
     for each in largest(found)[:SHOWN]:
         yield (
-            f"    {each.row.code}: cost of one {in_percent(each.cost_change, found)}, "
+            f"    {each.row.code}: cost of one {in_percent(each.cost_change_then, found)}, "
             f"{in_money(each.cost_effect, found)} more to pay a year"
         )
     yield from _quotes(found)

@@ -11,7 +11,15 @@ from fractions import Fraction
 from quotekit.documents.costing_style import head, note, section
 from quotekit.documents.fingerprint import TICKS
 from quotekit.documents.price_proposals_style import amount, gap, one, share, table_sheet, tall, units
-from quotekit.documents.price_proposals_words import also_changes, in_percent, note_words, short, some, why_second
+from quotekit.documents.price_proposals_words import (
+    also_changes,
+    in_percent,
+    instead_words,
+    note_words,
+    short,
+    some,
+    why_second,
+)
 from quotekit.documents.sheet import Cell, NamedRange, Row, Sheet, row, text
 from quotekit.documents.wording import counted
 from quotekit.model.proposed_prices import PriceProposal, ProposedPrices
@@ -127,7 +135,12 @@ def _row(each: PriceProposal, found: ProposedPrices) -> Row:
 def told(each: PriceProposal, found: ProposedPrices) -> str:
     """What the tick takes over, why it needs a second one, and what to know, one under the other."""
     why = why_second(each, found)
-    lines = [also_changes(each, found), f"Second tick: {why}" if why else "", "; ".join(map(note_words, each.notes))]
+    lines = [
+        also_changes(each, found),
+        instead_words(each, found),
+        f"Second tick: {why}" if why else "",
+        "; ".join(map(note_words, each.notes)),
+    ]
     if each.quotes:
         lines.append(f"open quotes: {some(each.quotes, _MOST_QUOTES)}")
     if each.row.sheet == "Offers":

@@ -110,6 +110,20 @@ def also_changes(one: PriceProposal, found: ProposedPrices) -> str:
     return "; ".join(filter(None, pieces))
 
 
+def instead_words(one: PriceProposal, found: ProposedPrices) -> str:
+    """What a quote holds in the place of a part that gives way to another; empty where it gives way to none."""
+    if one.instead is None:
+        return ""
+    terms = one.instead.terms
+    cost, price = (shown_each(value, found) for value in (terms.cost_each, Fraction(terms.price or 0)))
+    return f"quotes then hold {short(one.instead.code)}, cost of one {cost}, price {price}: a year is counted so"
+
+
+def shown_each(value: Fraction, found: ProposedPrices) -> str:
+    """An amount of one in a sentence: the currency's digits at least, six decimals at most."""
+    return exact_words(figure(value), found)
+
+
 def _pack(one: PriceProposal, found: ProposedPrices) -> str:
     """The pack: both packs where they differ, the cost of a pack where it is more than one, else nothing."""
     old, new = one.row.terms, one.new

@@ -185,12 +185,14 @@ class PriceProposal:
     """Why it needs the second tick; empty where it does not."""
     notes: tuple[Said[Noted], ...] = ()
     """What else to know."""
+    instead: BookRow | None = None
+    """The part that takes the row's place, with its new terms: what a quote holds then; None where none does."""
     used: Fraction | None = None
     """Units used in the year before the day; None where no ledger says."""
     cost_effect: Fraction | None = None
-    """Units used x change in the cost of one."""
+    """Units used x change in the cost of one, to that of the part that takes the place where one does."""
     price_effect: Fraction | None = None
-    """Units used x change in the selling price of one."""
+    """Units used x change in the selling price of one, likewise."""
     quotes: tuple[str, ...] = ()
     """Open quotes it touches."""
     remedies: tuple[str, ...] = ()
@@ -205,6 +207,22 @@ class PriceProposal:
     def price_change(self) -> Fraction | None:
         """Change of the selling price of one, as a share of the old."""
         old, new = self.row.terms.price, self.new.price
+        return None if old is None or new is None else share_of(Fraction(old), Fraction(new))
+
+    @property
+    def then(self) -> Terms:
+        """What a quote would hold: the row's new terms, or those of the part that takes its place."""
+        return self.new if self.instead is None else self.instead.terms
+
+    @property
+    def cost_change_then(self) -> Fraction | None:
+        """Change of the cost of one to what a quote would hold, as a share of the old."""
+        return share_of(self.row.terms.cost_each, self.then.cost_each)
+
+    @property
+    def price_change_then(self) -> Fraction | None:
+        """Change of the selling price of one to what a quote would hold."""
+        old, new = self.row.terms.price, self.then.price
         return None if old is None or new is None else share_of(Fraction(old), Fraction(new))
 
     @property

@@ -20,7 +20,7 @@ from quotekit.model.proposed_prices import ProposedPrices
 from quotekit.money import round_to
 from quotekit.pricing.proposals.propose import propose_prices
 from tests.build import settings
-from tests.pricing.proposals.a_shop import everything
+from tests.pricing.proposals.a_shop import everything, gives_way
 from tests.pricing.proposals.rows import DAY, book_of, compared, exact, found, listed, part, unpriced
 
 USED = {"pin": 100, "seal": 10}
@@ -117,6 +117,16 @@ def test_effect_sums_and_chart() -> None:
     assert [series.values[-7:] for series in chart.series] == [
         f"${one}${head + 1}:${one}${head + 2}"[-7:] for one in "EF"
     ]
+
+
+def test_a_part_that_gives_way_is_told_and_counted() -> None:
+    """Ten belts at 23.00 for 20.00; its own cost of one does not change, so the sheet Effect shows what it becomes."""
+    told = gives_way({"belt": 10})
+    row = line_of(sheet("Proposals", told), "BELT")
+    assert "quotes then hold LONG" in row[-1] and Decimal("30.00") in row
+    assert line_of(sheet("Effect", told), "BELT")[3] == Decimal("0.15")
+    unused = line_of(sheet("Effect", gives_way()), "BELT")
+    assert unused[2:4] == [Decimal("0.15"), Decimal("0.15")]
 
 
 def test_sums_are_rounded_once() -> None:

@@ -27,13 +27,14 @@ from quotekit.documents.price_proposals_words import (
     figure,
     in_money,
     in_percent,
+    instead_words,
     note_words,
     why_second,
 )
 from quotekit.model.proposed_prices import FIELDS, ChangedField, Left, Noted, Over, Said
 from quotekit.pricing.proposals.propose import propose_prices
 from quotekit.problems import Place, warning
-from tests.pricing.proposals.a_shop import everything
+from tests.pricing.proposals.a_shop import everything, gives_way
 from tests.pricing.proposals.rows import DAY, book_of, compared, exact, found, part, proposal
 
 USED = {"pin": 100, "seal": 10}
@@ -77,6 +78,17 @@ def test_a_cost_date_is_told_where_it_is_all() -> None:
     assert also_changes(alone, everything()) == "cost date 2026-01-02 → 2026-12-01"
     other = proposal(book_of(part("SEAL", "10.00", cost_date=date(2026, 1, 2))), exact("N-SEAL", "11"))
     assert also_changes(other, everything()) == ""
+
+
+def test_a_part_that_gives_way_says_what_quotes_hold_then() -> None:
+    told = gives_way({"belt": 10})
+    belt, *others = told.proposals
+    assert instead_words(belt, told) == "quotes then hold LONG, cost of one 23.00, price 34.50: a year is counted so"
+    assert {instead_words(one, told) for one in others} == {""}
+    page = lay_out_proposals_json(told, [], [])
+    assert page["proposals"][0]["instead"] == {"part": "LONG", "cost_each": "23", "price": "34.50"}
+    assert (page["proposals"][0]["cost_effect"], page["proposals"][1]["instead"]) == ("30.00", None)
+    assert "    BELT: cost of one 15%, $30.00 more to pay a year" in lay_out_proposals_text(told)
 
 
 def test_why_a_second_tick() -> None:

@@ -33,6 +33,11 @@ def numbers_of(rows: Iterable[BookRow]) -> list[str]:
     return list(dict.fromkeys(row.terms.number.strip() or row.code for row in rows))
 
 
+def replaced_by(book: ShopBook) -> dict[str, str | None]:
+    """`Replaced by` of every part."""
+    return {part.code: part.replaced_by for part in book.parts.values()}
+
+
 def has_price(part: Part, book: ShopBook) -> bool:
     """True where the part can be sold: a fixed price, or a band that holds its unit cost."""
     return part.fixed_price_each is not None or band_of(unit_cost(part), book.markup) is not None
@@ -55,6 +60,16 @@ def part_with(part: Part, terms: Terms) -> Part:
         replaced_by=terms.replaced_by,
         cost_date=terms.cost_date,
     )
+
+
+def instead_of(one: PriceProposal, new: ShopBook) -> BookRow | None:
+    """The part that takes the place of another by this proposal, at the end of the line, as the new book has it."""
+    if one.row.sheet != PARTS or one.new.replaced_by == one.row.terms.replaced_by:
+        return None
+    part = new.parts[one.row.code]
+    while part.replaced_by is not None:
+        part = new.parts[part.replaced_by]
+    return _of_part(part, new, minor_digits(new.settings.currency))
 
 
 def book_with(book: ShopBook, proposals: Iterable[PriceProposal]) -> ShopBook:

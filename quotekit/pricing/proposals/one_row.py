@@ -36,7 +36,7 @@ from quotekit.model.proposed_prices import (
 )
 from quotekit.model.shop_book import ShopBook
 from quotekit.money import minor_digits, round_to
-from quotekit.pricing.proposals.book_rows import PARTS, has_price, part_with, sold_at
+from quotekit.pricing.proposals.book_rows import PARTS, has_price, part_with, replaced_by, sold_at
 from quotekit.pricing.proposals.new_terms import DECIMALS, TooExact, dated, finite, other_price, stated
 from quotekit.pricing.proposals.second_tick import over_limit, said
 from quotekit.pricing.proposals.successors import Found, end_of_line, leads_to
@@ -54,6 +54,8 @@ class Lists:
     """The supplier's parts in the book by number."""
     day: date
     limit: Decimal
+    line: Mapping[str, str | None]
+    """`Replaced by` of every part as the proposals before this one leave it, so that they make no circle together."""
 
 
 @record
@@ -122,10 +124,9 @@ def _counting(lists: Lists, row: BookRow, number: str, answer: FoundPrice) -> _C
         return _Counting(number=number, price=own)
     code = lists.codes.get(end, "") if row.sheet == PARTS else ""
     if code and code != row.code:
-        line = {part.code: part.replaced_by for part in lists.book.parts.values()}
-        if leads_to(code, row.code, line):
+        if leads_to(code, row.code, lists.line):
             return _Counting(number=number, price=own, notes=(Said(what="in a circle", about=code),))
-        stands = leads_to(row.code, code, line)
+        stands = leads_to(row.code, code, replaced_by(lists.book))
         return _Counting(number=number, price=own, replaced_by="" if stands else code, settled=stands)
     there = lists.found.get(end)
     if there is not None and there.how == "exact" and there.price is not None:

@@ -1,17 +1,20 @@
 """All proposals of one or several lists: rows compared, effects worked out, quotes and remedies found, all in order.
 
 Effect on the shop of a row of Parts: units used in the year before the day x change in the cost of one, and x change
-in its selling price. A row of Offers has none: it is another supplier's price for a part that is bought elsewhere.
+in its selling price. Where the row gives way to another part of the book, the change is to that part's new cost and
+price, since quotes hold that part then. A row of Offers has none: it is another supplier's price for a part that is
+bought elsewhere.
 Order: parts that were used first; then by the larger of the two effects, in size; then by the change in the cost of
 one, as a share, in size (a cost that was zero before all others); then in the order of the book.
 Units: money, exact, rounded where shown. Source: shop policy.
 
 Worked example: 40 units used, cost 3.95 to 4.15, price 7.51 to 7.89: 8.00 more to pay a year, 15.20 more to sell for.
+10 units of BELT, 20.00, replaced by LONG, which costs 22.00 now and 23.00 by the list: 30.00 more to pay.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal, localcontext
@@ -19,7 +22,6 @@ from fractions import Fraction
 
 from quotekit.model.open_quotes import OpenQuote
 from quotekit.model.proposed_prices import (
-    BookRow,
     ListUsed,
     NotProposed,
     PriceProposal,
@@ -27,7 +29,7 @@ from quotekit.model.proposed_prices import (
 )
 from quotekit.model.shop_book import ShopBook
 from quotekit.money import EXACT
-from quotekit.pricing.proposals.book_rows import PARTS, book_with, rows_of
+from quotekit.pricing.proposals.book_rows import PARTS, book_with, instead_of, replaced_by, rows_of
 from quotekit.pricing.proposals.one_row import Lists, propose_row
 from quotekit.pricing.proposals.open_quotes import Waiting, price_open
 from quotekit.pricing.proposals.standing_uses import standing_uses
@@ -63,9 +65,11 @@ def propose_prices(
 ) -> ProposedPrices:
     """Everything the lists would change in a book, and what it would do to the shop. Pure."""
     with localcontext(EXACT):
-        found = [(row, propose_row(of_list, row)) for of_list, rows in _views(book, lists, day, limit) for row in rows]
-        proposals = [one for _, one in found if isinstance(one, PriceProposal)]
-        quotes = _priced(book, proposals, waiting)
+        found = list(_found(book, lists, day, limit))
+        proposals = [one for one in found if isinstance(one, PriceProposal)]
+        new = book_with(book, proposals)
+        quotes = _priced(book, new, proposals, waiting)
+        proposals = [replace(one, instead=instead_of(one, new)) for one in proposals]
         told = _with_effects(book, proposals, ledger, quotes)
         touched = tuple(quote for quote in quotes if quote.parts or quote.trouble)
         return ProposedPrices(
@@ -78,28 +82,35 @@ def propose_prices(
             limit=limit,
             lists=tuple(one.used for one in lists),
             proposals=tuple(sorted(told, key=_order)),
-            same=sum(one is None for _, one in found),
-            left=tuple(one for _, one in found if isinstance(one, NotProposed)),
+            same=sum(one is None for one in found),
+            left=tuple(one for one in found if isinstance(one, NotProposed)),
             quotes=touched,
             quotes_untouched=len(quotes) - len(touched),
             used_from=None if ledger is None else ledger.used_from,
         )
 
 
-def _views(
+def _found(
     book: ShopBook, lists: Iterable[Compared], day: date, limit: Decimal
-) -> Iterable[tuple[Lists, tuple[BookRow, ...]]]:
-    """Each list as its rows are held against it."""
+) -> Iterator[PriceProposal | NotProposed | None]:
+    """Every row held against its supplier's list, in the order of the lists and of the book."""
+    line = replaced_by(book)
     for one in lists:
         rows = rows_of(book, one.used.supplier)
         codes = only_once((row.terms.number.strip(), row.code) for row in rows if row.sheet == PARTS)
-        yield Lists(book=book, found=one.found, codes=codes, day=day, limit=limit), rows
+        told = Lists(book=book, found=one.found, codes=codes, day=day, limit=limit, line=line)
+        for row in rows:
+            said = propose_row(told, row)
+            if isinstance(said, PriceProposal) and row.sheet == PARTS:
+                line[row.code] = said.new.replaced_by
+            yield said
 
 
-def _priced(book: ShopBook, proposals: Sequence[PriceProposal], waiting: Iterable[Waiting]) -> list[OpenQuote]:
+def _priced(
+    book: ShopBook, new: ShopBook, proposals: Iterable[PriceProposal], waiting: Iterable[Waiting]
+) -> list[OpenQuote]:
     """The open quotes under all proposals, the first that runs out first."""
     changed = frozenset(one.row.code for one in proposals if one.row.sheet == PARTS and one.alters)
-    new = book_with(book, proposals)
     quotes = [price_open(one, book, new, changed) for one in waiting]
     return sorted(quotes, key=lambda quote: (quote.valid_until, quote.job, quote.version))
 
@@ -124,7 +135,7 @@ def _with_effect(
     if ledger is None:
         return one
     units = ledger.units.get(code_key(one.row.code), Fraction(0))
-    old, new = one.row.terms, one.new
+    old, new = one.row.terms, one.then
     return replace(
         one,
         used=units,
@@ -135,6 +146,6 @@ def _with_effect(
 
 def _order(one: PriceProposal) -> tuple[bool, Fraction, bool, Fraction]:
     """Used before never used, then by effect, then by change; equal ones stay as they were."""
-    change = one.cost_change
+    change = one.cost_change_then
     size = Fraction(0) if change is None else abs(change)
     return (not one.used, -one.effect, change is not None, -size)

@@ -11,7 +11,7 @@ from quotekit.model.shop_book import ShopBook
 from quotekit.pricing.proposals.open_quotes import OfferedTier, Waiting
 from quotekit.pricing.proposals.propose import Ledger, propose_prices
 from tests.build import a_finding, a_finding_on, a_job, a_rate, a_remedy, a_tier, an_operation
-from tests.pricing.proposals.rows import DAY, book_of, compared, exact, found, offer, part, unpriced
+from tests.pricing.proposals.rows import DAY, book_of, compared, exact, found, listed, offer, part, unpriced
 
 YEAR_AGO = date(2025, 12, 2)
 
@@ -56,3 +56,13 @@ def everything(used: dict[str, int] | None = None) -> ProposedPrices:
         Waiting(number="91", version=1, customer="C", valid_until=date(2026, 12, 3), job=nothing),
     ]  # fmt: skip
     return propose_prices(shop(), lists, DAY, Decimal("0.2"), ledger=ledger, waiting=waiting)
+
+
+def gives_way(used: dict[str, int] | None = None) -> ProposedPrices:
+    """The belt, 20.00, gives way to LONG, which rises from 22.00 to 23.00; a pin of 1.00 rises to 1.10."""
+    book = book_of(part("PIN", "1.00"), part("BELT", "20.00"), part("LONG", "22.00"))
+    row = listed("N-BELT", fate="no cost", superseded_by="N-LONG")
+    lists = [compared(found(exact("N-PIN", "1.10"), unpriced("N-BELT", "no price", row), exact("N-LONG", "23.00")))]
+    units = None if used is None else {code: Fraction(many) for code, many in used.items()}
+    ledger = None if units is None else Ledger(used_from=DAY, units=units)
+    return propose_prices(book, lists, DAY, Decimal("0.2"), ledger=ledger)

@@ -10,7 +10,7 @@ from quotekit.model.price_list import Finding, FoundPrice, ListedPrice, ListRepo
 from quotekit.model.proposed_prices import FIELDS, BookRow, ListUsed, NotProposed, PriceProposal
 from quotekit.model.shop_book import Offer, Part, ShopBook
 from quotekit.model.source import Source
-from quotekit.pricing.proposals.book_rows import PARTS, rows_of
+from quotekit.pricing.proposals.book_rows import PARTS, replaced_by, rows_of
 from quotekit.pricing.proposals.one_row import Lists, propose_row
 from quotekit.pricing.proposals.propose import Compared
 from quotekit.pricing.proposals.successors import Found, only_once
@@ -89,7 +89,9 @@ def proposed(
     """What is proposed for one row of a book."""
     rows = rows_of(book, supplier)
     codes = only_once((row.terms.number.strip(), row.code) for row in rows if row.sheet == PARTS)
-    lists = Lists(book=book, found=found(*answers), codes=codes, day=day, limit=Decimal(limit))
+    lists = Lists(
+        book=book, found=found(*answers), codes=codes, day=day, limit=Decimal(limit), line=replaced_by(book)
+    )  # fmt: skip
     return propose_row(lists, next(row for row in rows if row.code == code))
 
 

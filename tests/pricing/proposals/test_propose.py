@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 from quotekit.pricing.proposals.propose import propose_prices
-from tests.pricing.proposals.a_shop import everything, open_quote, shop
-from tests.pricing.proposals.rows import DAY, book_of, compared, exact, found, offer, part
+from tests.pricing.proposals.a_shop import everything, gives_way, open_quote, shop
+from tests.pricing.proposals.rows import DAY, book_of, compared, exact, found, listed, notes, offer, part, unpriced
 
 
 def test_used_parts_by_effect_then_the_others_by_change() -> None:
@@ -80,3 +81,44 @@ def test_a_cost_that_was_zero_stands_first_of_the_unused() -> None:
     told = propose_prices(book, lists, DAY, Decimal("0.2"))
     assert [one.row.code for one in told.proposals] == ["B", "A"]
     assert told.proposals[0].cost_change is None
+
+
+def test_a_part_that_gives_way_costs_what_takes_its_place_costs() -> None:
+    """Ten belts: 23.00 for 20.00 to pay, 34.50 for 30.00 to sell for; LONG counts its own two units."""
+    told = {one.row.code: one for one in gives_way({"belt": 10, "long": 2, "pin": 50}).proposals}
+    belt, long = told["BELT"], told["LONG"]
+    assert belt.instead is not None and belt.instead.code == "LONG" and long.instead is None
+    assert (belt.then.cost_each, belt.then.price) == (23, Decimal("34.50"))
+    assert (belt.cost_effect, belt.price_effect) == (30, 45)
+    assert (belt.cost_change, belt.cost_change_then) == (0, Fraction(3, 20)), "the row's own cost stays"
+    assert (long.cost_effect, long.price_effect) == (2, 3)
+
+
+def test_a_part_that_gives_way_stands_where_its_effect_puts_it() -> None:
+    """45.00 of the belt before the pin's 10.00; unused, 15 % before the pin's 10 % and LONG's 4.5 %."""
+    used = gives_way({"belt": 10, "pin": 50, "long": 1}).proposals
+    assert [one.row.code for one in used] == ["BELT", "PIN", "LONG"]
+    assert [one.row.code for one in gives_way().proposals] == ["BELT", "PIN", "LONG"]
+
+
+def test_the_part_at_the_end_of_the_books_own_line_takes_the_place() -> None:
+    """The list says LONG; the book has LONGER in the place of LONG."""
+    book = book_of(part("BELT", "20.00"), part("LONG", "22.00", replaced_by="LONGER"), part("LONGER", "25.00"))
+    row = listed("N-BELT", fate="no cost", superseded_by="N-LONG")
+    lists = [compared(found(unpriced("N-BELT", "no price", row), exact("N-LONG", "22.00")))]
+    (belt,) = propose_prices(book, lists, DAY, Decimal("0.2")).proposals
+    assert belt.new.replaced_by == "LONG" and belt.instead is not None and belt.instead.code == "LONGER"
+
+
+def test_proposals_make_no_circle_together() -> None:
+    """The book goes from B to C and from D to A; the list from A to B and from C to D: one of the two at most."""
+    book = book_of(
+        part("A", "1.00"), part("B", "2.00", replaced_by="C"), part("C", "3.00"), part("D", "4.00", replaced_by="A")
+    )  # fmt: skip
+    answers = found(
+        exact("N-A", "1.00", superseded_by="N-B"), exact("N-B", "2.00"), exact("N-C", "3.10", superseded_by="N-D"),
+        exact("N-D", "4.00"),
+    )  # fmt: skip
+    told = {one.row.code: one for one in propose_prices(book, [compared(answers)], DAY, Decimal("0.2")).proposals}
+    assert told["A"].new.replaced_by == "B" and told["A"].instead is not None and told["A"].instead.code == "C"
+    assert told["C"].new.replaced_by is None and notes(told["C"]) == [("in a circle", "D")]
