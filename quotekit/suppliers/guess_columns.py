@@ -27,6 +27,7 @@ _STYLES = (
     NumberStyle(decimal_mark=",", grouping_mark=" "),
     NumberStyle(decimal_mark=".", grouping_mark="'"),
 )
+_PRICE_QUANTITIES = frozenset(("1", "10", "100", "1000", "C", "M"))
 _ORDER = (
     "cost", "list_price", "price_for", "pack", "currency", "dated", "until", "lead_days", "superseded_by", "unit",
     "number", "description",
@@ -81,6 +82,7 @@ def guess_columns(headers: Sequence[str], rows: Sequence[Sequence[str]]) -> Colu
     _guess_prices(headers, values, found, reasons, doubts)
     _guess_number(headers, values, found, reasons, doubts)
     _compare_prices(rows, found, doubts)
+    _left_over(headers, values, found, doubts)
     return ColumnGuess(columns=found, reasons=reasons, doubts=tuple(doubts))
 
 
@@ -179,6 +181,28 @@ def _compare_prices(rows: Sequence[Sequence[str]], found: dict[str, int], doubts
         doubts.append(
             f"cost: in {above} of {pairs} rows it is above the list price; the two may be the other way round."
         )
+
+
+def _left_over(
+    headers: Sequence[str], values: Sequence[Sequence[str]], found: dict[str, int], doubts: list[str]
+) -> None:
+    """Columns under no known header that hold days, or 1, 100 and the like: prices may hang on them."""
+    for at, column in enumerate(values):
+        if at in found.values() or not column:
+            continue
+        if not {"dated", "until"} & found.keys() and _all_days(column):
+            doubts.append(
+                f"dated: {_of(headers, at)} holds days and is not used; name it as dated or until if prices go by it."
+            )
+        elif "price_for" not in found and set(column) <= _PRICE_QUANTITIES and set(column) - {"1"}:
+            doubts.append(
+                f"price_for: {_of(headers, at)} holds 1, 100 and the like and is not used; "
+                "name it if it says how many the cost is for."
+            )
+
+
+def _all_days(column: Sequence[str]) -> bool:
+    return _fits("dated", column) and all(any(mark in text for mark in "-./ ") for text in column)
 
 
 def _plain(row: Sequence[str], at: int) -> Decimal | None:

@@ -83,6 +83,8 @@ def test_headers_in_several_languages(header: str, fields: str) -> None:
         (["Part No", "Cost", "List"], ["A", "9.00", "6.00"], "the other way round"),
         (["Part No", "List"], ["A", "9.00"], "no column names the cost"),
         (["", "Cost"], ["A", "9.00"], "no header says it; column 1 is taken"),
+        (["Part No", "Cost", "Xyz"], ["A", "9.00", "2026-01-15"], "holds days and is not used"),
+        (["Part No", "Cost", "Xyz"], ["A", "9.00", "100"], "holds 1, 100 and the like and is not used"),
     ],
 )
 def test_doubts_are_said(headers: list[str], row: list[str], doubt: str) -> None:
