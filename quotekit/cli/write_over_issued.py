@@ -50,17 +50,19 @@ def _copies(staged: Mapping[Path, Path], day: date) -> dict[Path, Path]:
     """Of each file that the new one differs from a copy in the hidden folder, by the name that it gets."""
     kept: dict[Path, Path] = {}
     for target, finished in staged.items():
-        if target.exists() and target.read_bytes() != finished.read_bytes() and not _is_kept(target):
+        if not target.exists():
+            continue
+        stands = target.read_bytes()
+        if stands != finished.read_bytes() and not _is_kept(target, stands):
             free = _free_name(target, day)
             kept[free] = Path(shutil.copy2(target, finished.with_name(free.name)))
     return kept
 
 
-def _is_kept(target: Path) -> bool:
-    """Whether an earlier copy holds the same bytes."""
+def _is_kept(target: Path, data: bytes) -> bool:
+    """Whether an earlier copy of the file holds these bytes, those of the file."""
     from quotekit.workbook.kept_copies import is_kept_copy
 
-    data = target.read_bytes()
     beside = (path for path in target.parent.iterdir() if path.name.startswith(target.stem) and is_kept_copy(path.name))
     return any(path.suffix == target.suffix and path.read_bytes() == data for path in beside)
 

@@ -11,13 +11,13 @@ from datetime import date
 from decimal import Decimal
 from functools import lru_cache
 
+from quotekit.documents.half_letters import HALF
+
 Content = str | Decimal | int | bool | date | None
 
 _FIRST_DAY = date(1899, 12, 30).toordinal()
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
 _DROPPED = re.compile("[\x00-\x08\x0e-\x1b\x7f-\x84\x86-\x9f\ufffe\uffff]")
-_HALF = re.compile("[\ud800-\udfff]")
-"""Half a letter, as a file name may hold that is not UTF-8: it is written as a question mark."""
 _UNSPOKEN = str.maketrans({"$": "", "'": "", " ": "", "\n": "", "\t": "", "\r": "", "~": ","})
 _ODD_NUMBER = re.compile(r"(?<![\w.])(?:[0-9]+\.[0-9]*|\.[0-9]+|[0-9]+(?=E)|[0-9]{16,})(?:E[+-]?[0-9]+)?(?![\w.])")
 _TRUTH = re.compile(r"\b(TRUE|FALSE)\(\)")
@@ -57,7 +57,7 @@ def canonical_text(text: str) -> str:
     if "_x" in text:
         text = decoded(text)
     if not text.isprintable():
-        text = _HALF.sub("?", _DROPPED.sub("", text))
+        text = HALF.sub("?", _DROPPED.sub("", text))  # as cells are written
     return " ".join(text.split())
 
 

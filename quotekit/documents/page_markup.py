@@ -12,8 +12,9 @@ import html
 import re
 from collections.abc import Iterable
 
+from quotekit.documents.half_letters import HALF
+
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\ufdd0-\ufdef\ufffe\uffff]")
-_HALF = re.compile(r"[\ud800-\udfff]")
 _EMPTY = frozenset({"meta", "input", "br", "img"})
 
 
@@ -49,7 +50,7 @@ def escaped(text: str) -> Html:
 
 def plain(text: str) -> str:
     """A text without what a page may not hold; a line break stays."""
-    return _HALF.sub("\ufffd", _CONTROL.sub("", text.replace("\r\n", "\n").replace("\r", "\n")))
+    return HALF.sub("\ufffd", _CONTROL.sub("", text.replace("\r\n", "\n").replace("\r", "\n")))
 
 
 def _attribute(key: str, value: str | bool | int) -> str:

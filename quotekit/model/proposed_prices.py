@@ -206,8 +206,7 @@ class PriceProposal:
     @property
     def price_change(self) -> Fraction | None:
         """Change of the selling price of one, as a share of the old."""
-        old, new = self.row.terms.price, self.new.price
-        return None if old is None or new is None else share_of(Fraction(old), Fraction(new))
+        return _price_change(self.row.terms, self.new)
 
     @property
     def then(self) -> Terms:
@@ -222,8 +221,7 @@ class PriceProposal:
     @property
     def price_change_then(self) -> Fraction | None:
         """Change of the selling price of one to what a quote would hold."""
-        old, new = self.row.terms.price, self.then.price
-        return None if old is None or new is None else share_of(Fraction(old), Fraction(new))
+        return _price_change(self.row.terms, self.then)
 
     @property
     def alters(self) -> bool:
@@ -234,6 +232,13 @@ class PriceProposal:
     def effect(self) -> Fraction:
         """The larger of both effects in size; zero where it is not known."""
         return max(abs(self.cost_effect or Fraction(0)), abs(self.price_effect or Fraction(0)))
+
+
+def _price_change(old: Terms, new: Terms) -> Fraction | None:
+    """Change of a selling price, as a share of the old; None where one is not known."""
+    if old.price is None or new.price is None:
+        return None
+    return share_of(Fraction(old.price), Fraction(new.price))
 
 
 def share_of(old: Fraction, new: Fraction) -> Fraction | None:

@@ -39,11 +39,6 @@ class ListFile:
 
     member: str = ""
 
-    @property
-    def sha256(self) -> str:
-        """The digest in hexadecimal digits."""
-        return self.digest.result()
-
 
 class _Refused(Exception):
     """What stands in the way, as a problem."""

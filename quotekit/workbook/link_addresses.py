@@ -9,7 +9,7 @@ import os
 from collections.abc import Iterable
 from pathlib import Path
 
-from quotekit.workbook.printable import HALF
+from quotekit.documents.half_letters import HALF
 
 
 def link_addresses(folder: Path, named: Iterable[tuple[str, Path]]) -> dict[str, str]:

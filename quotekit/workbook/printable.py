@@ -6,9 +6,6 @@ import re
 
 CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]")
 
-HALF = re.compile("[\ud800-\udfff]")
-"""Half a letter, as a file name may hold that is not UTF-8: no file can be written with it."""
-
 
 def printable(text: str) -> str:
     """A text with a space for each such character, for words beside the cells: alt texts, prompts, footers.

@@ -11,9 +11,10 @@ from typing import Any
 from xlsxwriter.url import Url
 from xlsxwriter.worksheet import re_dynamic_function
 
+from quotekit.documents.half_letters import HALF
 from quotekit.documents.sheet import Cell, Look, Picture, Sheet, WorkbookValue
 from quotekit.workbook.cannot_write import done, refused
-from quotekit.workbook.printable import CONTROL, HALF, printable
+from quotekit.workbook.printable import CONTROL, printable
 from quotekit.workbook.write_choices import write_choices
 
 _LINES = {"": 0, "thin": 1, "medium": 2}

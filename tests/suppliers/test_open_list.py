@@ -27,7 +27,7 @@ def zipped(**files: bytes) -> bytes:
 def test_a_plain_list(tmp_path: Path) -> None:
     found, problems = open_list(write_list(tmp_path, TEXT))
     assert problems == [] and found is not None
-    assert (found.kind, found.data, len(found.sha256)) == ("text", TEXT, 64)
+    assert (found.kind, found.data, len(found.digest.result())) == ("text", TEXT, 64)
 
 
 @pytest.mark.parametrize(

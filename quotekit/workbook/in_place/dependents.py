@@ -180,9 +180,7 @@ def _sizes(book: OwnersBook, sheet: int, argument: Reads, depth: int) -> list[Si
 
 
 def _size_in_table(used: TableReference) -> Size:
-    words = _words(used.inside)
-    columns = [word for word in words if not word.startswith("#")]
-    items = [word.casefold() for word in words if word.startswith("#")] + [*used.inside[:1]] * (used.inside[:1] == "@")
+    columns, items = _columns_and_items(used.inside)
     return Size(0, len(columns), table="\n".join([used.table.casefold(), *sorted(items)]))
 
 
@@ -191,10 +189,8 @@ def _in_table(book: OwnersBook, used: TableReference, sheet: int, at: Position) 
     table = book.tables.get(used.table.casefold())
     if table is None:
         return
-    words = _words(used.inside)
-    items = {word.casefold() for word in words if word.startswith("#")} | ({"@"} if used.inside[:1] == "@" else set())
-    columns = [table.columns.index(word) for word in words if word in table.columns]
-    named = [word for word in words if not word.startswith("#")]
+    named, items = _columns_and_items(used.inside)
+    columns = [table.columns.index(word) for word in _words(used.inside) if word in table.columns]
     area = table.area
     left, right = area.left, area.right
     if named and len(columns) == len(named):
@@ -203,6 +199,17 @@ def _in_table(book: OwnersBook, used: TableReference, sheet: int, at: Position) 
     if items & {"#this row", "@"} and sheet == table.sheet and top <= at[0] <= bottom:
         top = bottom = at[0]
     yield Reference(table.sheet, table.sheet, Rectangle(top, left, bottom, right))
+
+
+def _columns_and_items(inside: str) -> tuple[list[str], set[str]]:
+    """The columns named in the brackets of a table, and the special items, in small letters; `@` is one of them.
+
+    >>> _columns_and_items("[#This Row],[Net hours]"), _columns_and_items("@Cost")
+    ((['Net hours'], {'#this row'}), (['Cost'], {'@'}))
+    """
+    words = _words(inside)
+    items = {word.casefold() for word in words if word.startswith("#")} | ({"@"} if inside.startswith("@") else set())
+    return [word for word in words if not word.startswith("#")], items
 
 
 def _words(inside: str) -> list[str]:
