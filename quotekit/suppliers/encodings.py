@@ -23,6 +23,9 @@ from quotekit.record import record
 _CANDIDATES = ("cp1252", "iso8859-15", "cp850", "cp437", "mac-roman", "cp1250", "iso8859-2", "cp852", "cp1251")
 """Tried in this order; of equals the first counts."""
 
+ONE_BYTE_OR_UTF_8 = frozenset((*_CANDIDATES, "utf-8"))
+"""Encodings that write plain characters as ASCII does."""
+
 SHOWN_NAMES = {
     "utf-8": "UTF-8",
     "utf-16-le": "UTF-16 (little end first)",

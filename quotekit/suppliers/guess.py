@@ -130,7 +130,7 @@ def _text_sample(opened: ListFile) -> tuple[_Sample | None, list[Problem]]:
     if encoding is None:
         message = "it is neither text nor a workbook"
         return None, [error(Place(opened.file), "not-a-list", message, "Ask the supplier for a .csv or .xlsx.")]
-    data, problems = as_utf8(opened.file, opened.data, encoding.name)
+    data, problems = as_utf8(opened, encoding.name)
     if data is None:  # a few bytes are spoiled: its columns can be guessed, reading it will name the line
         data = opened.data
     lines = _some_lines(data)

@@ -67,7 +67,7 @@ def read_list_texts(path: Path, mapping: PriceMapping) -> tuple[ListTexts | None
 
 
 def _read_text(opened: ListFile, mapping: PriceMapping) -> tuple[ListTexts | None, list[Problem]]:
-    data, problems = as_utf8(opened.file, opened.data, mapping.encoding)
+    data, problems = as_utf8(opened, mapping.encoding)
     if data is None:
         return None, problems
     used = marked_encoding(opened.data) or mapping.encoding
@@ -158,7 +158,7 @@ def _first_lines(data: bytes) -> list[str]:
 
 def _doubtful_encoding(opened: ListFile, used: str) -> list[Problem]:
     """A list that was in one encoding last year may be in another today."""
-    if opened.data.isascii() or marked_encoding(opened.data):
+    if opened.plain or marked_encoding(opened.data):
         return []
     found = decide_encoding(opened.data)
     if found is None or not found.sure or found.name == used or _reads_alike(opened.data, found.name, used):

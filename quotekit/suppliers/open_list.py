@@ -11,12 +11,13 @@ import io
 import zipfile
 import zlib
 from concurrent.futures import Future, ThreadPoolExecutor
+from functools import cached_property
 from pathlib import Path
 from typing import Literal
 
 from quotekit.problems import Place, Problem, error
 from quotekit.record import record
-from quotekit.suppliers.encodings import marked_encoding
+from quotekit.suppliers.encodings import ONE_BYTE_OR_UTF_8, marked_encoding
 from quotekit.workbook.names import or_list
 
 MOST_BYTES = 2 << 30
@@ -38,6 +39,11 @@ class ListFile:
     """SHA-256 of the file as it lies on the disk, the zip where it is one; it may still be worked out."""
 
     member: str = ""
+
+    @cached_property
+    def plain(self) -> bool:
+        """Whether it holds plain characters only, which all encodings but the wide ones write alike."""
+        return self.data.isascii()
 
 
 class _Refused(Exception):
@@ -156,10 +162,13 @@ def _unpacked(name: str, package: zipfile.ZipFile, info: zipfile.ZipInfo) -> byt
     return b"".join(pieces)
 
 
-def as_utf8(file: str, data: bytes, encoding: str) -> tuple[bytes | None, list[Problem]]:
+def as_utf8(opened: ListFile, encoding: str) -> tuple[bytes | None, list[Problem]]:
     """Text in UTF-8, without a byte order mark, with one kind of line end; or where it is not of the encoding."""
+    file, data = opened.file, opened.data
     marked = marked_encoding(data)
     used = marked or encoding
+    if used in ONE_BYTE_OR_UTF_8 and opened.plain:
+        return _line_ends(data), []
     if used == "utf-8":
         text = data[3:] if marked else data
         bad = _bad_utf8(text)
@@ -172,8 +181,6 @@ def as_utf8(file: str, data: bytes, encoding: str) -> tuple[bytes | None, list[P
 
 
 def _bad_utf8(data: bytes) -> int | None:
-    if data.isascii():
-        return None
     try:
         data.decode("utf-8")
     except UnicodeDecodeError as fault:

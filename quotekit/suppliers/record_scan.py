@@ -7,7 +7,7 @@ table are left to the library; all others are read one by one; where quotes are 
 
 Each kind of mark becomes a row of bits, one for each byte, 64 to a word, and all else is worked out on the words:
 whether a byte stands between quotes is the parity of the quotes before it (shifts and exclusive or), what stands beside
-a quote is a shift by one, and separators are counted by the bits set.
+a quote is a shift by one, separators are counted by the bits set, and a line end's place is that of its bit.
 """
 
 from __future__ import annotations
@@ -53,24 +53,25 @@ def scan_records(data: bytes, separator: str, *, quoted: bool = True) -> Scanned
     counts: list[Any] = [np.empty(0, np.int64)]
     waiting = lines = inside = 0
     quoted = quoted and b'"' in data
+    returns = quoted and b"\r" in data
     for start in range(0, whole.size, _BLOCK):
         block = whole[start : start + _BLOCK]
-        is_end = block == _LINE_END
+        line_ends = _words(block == _LINE_END)
         separators = _words(block == ord(separator))
         if quoted:
             quotes = _words(block == _QUOTE)
             if inside or quotes.any():
-                marks = _Marks(quotes=quotes, line_ends=_words(is_end), separators=separators)
+                returned = _words(block == _RETURN) if returns else None
+                marks = _Marks(quotes=quotes, line_ends=line_ends, separators=separators, returns=returned)
                 between = _between_quotes(quotes, inside)
-                if not _sound(whole, start, block, marks, between, ord(separator)):
+                if not _sound(whole, start, block.size, marks, between, ord(separator)):
                     return _unsound()
-                separators = separators & ~between
-                within = int(_bits_set(marks.line_ends & between).sum())
-                if within:
-                    lines += within
-                    is_end &= ~np.unpackbits(between.view(np.uint8), count=block.size, bitorder="little").view(bool)
+                outside = ~between
+                lines += int(_bits_set(line_ends & between).sum())
+                separators = separators & outside
+                line_ends = line_ends & outside
                 inside = int(between[-1] >> np.uint64(63))
-        places = np.flatnonzero(is_end)
+        places = _places(line_ends)
         lines += places.size
         before, together = _set_before(separators, places)
         if places.size:
@@ -101,6 +102,29 @@ def _words(marks: Any) -> Any:
     if bits.size % 8:
         bits = np.concatenate((bits, np.zeros(-bits.size % 8, np.uint8)))
     return bits.view("<u8")
+
+
+def _places(words: Any) -> Any:
+    """The places of the bits set, ascending: the lowest of each word, then the next lowest of those that have more."""
+    import numpy as np
+
+    at = np.flatnonzero(words)
+    left = words[at]
+    counts = _bits_set(left)
+    if not at.size or int(counts.max()) == 1:
+        return (at << 6) + _bits_set(left - np.uint64(1))
+    if 3 * at.size < 2 * int(counts.sum(dtype=np.int64)):  # short lines: quicker byte by byte
+        return np.flatnonzero(np.unpackbits(words.view(np.uint8), bitorder="little").view(bool))
+    firsts = np.cumsum(counts, dtype=np.int64) - counts
+    places = np.repeat(at << 6, counts)
+    nth = 0
+    while firsts.size:
+        places[firsts + nth] += _bits_set(~left & (left - np.uint64(1)))
+        left = left & (left - np.uint64(1))
+        more = np.flatnonzero(left)
+        firsts, left = firsts[more], left[more]
+        nth += 1
+    return places
 
 
 def _between_quotes(quotes: Any, inside: int) -> Any:
@@ -137,14 +161,15 @@ def _bits_set(words: Any) -> Any:
 
 @record
 class _Marks:
-    """The marks of a block, wherever they stand."""
+    """The marks of a block, wherever they stand; no `returns` where the list has none."""
 
     quotes: Any
     line_ends: Any
     separators: Any
+    returns: Any
 
 
-def _sound(whole: Any, start: int, block: Any, marks: _Marks, between: Any, separator: int) -> bool:
+def _sound(whole: Any, start: int, size: int, marks: _Marks, between: Any, separator: int) -> bool:
     """Whether each quote opens after a separator or line end and closes before one."""
     import numpy as np
 
@@ -157,10 +182,9 @@ def _sound(whole: Any, start: int, block: Any, marks: _Marks, between: Any, sepa
         after_edge[0] |= one
     if (marks.quotes & between & ~after_edge).any():
         return False
-    returns = block == _RETURN
-    if returns.any():
-        edges = edges | (_words(returns) & _before(marks.line_ends, block.size, _is(whole, start + block.size)))
-    follows = _before(edges, block.size, _ends_a_field(whole, start + block.size, known))
+    if marks.returns is not None:
+        edges = edges | (marks.returns & _before(marks.line_ends, size, _is(whole, start + size)))
+    follows = _before(edges, size, _ends_a_field(whole, start + size, known))
     return not (marks.quotes & ~between & ~follows).any()
 
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import io
 import zipfile
+from concurrent.futures import Future
 from pathlib import Path
 
 import pytest
 
 from quotekit.suppliers import open_list as opening
-from quotekit.suppliers.open_list import as_utf8, open_list
+from quotekit.suppliers.open_list import ListFile, as_utf8, open_list
 from tests.suppliers.lists import write_list
 
 TEXT = b"Part No,Net\nA,1\n"
@@ -22,6 +23,11 @@ def zipped(**files: bytes) -> bytes:
         for name, data in files.items():
             package.writestr(name.replace("_", "."), data)
     return held.getvalue()
+
+
+def stored(data: bytes) -> ListFile:
+    """A text list as it was read from the disk."""
+    return ListFile(file="acme.csv", kind="text", data=data, digest=Future())
 
 
 def test_a_plain_list(tmp_path: Path) -> None:
@@ -89,25 +95,33 @@ def test_a_zip_that_unpacks_to_far_more(tmp_path: Path, monkeypatch: pytest.Monk
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "cp1252", "cp850", "iso8859-15"])
 def test_every_encoding_gives_the_same_text(encoding: str) -> None:
     text = "No;Größe\r\nA;1\r\n"
-    data, problems = as_utf8("acme.csv", text.encode(encoding), encoding.replace("-sig", ""))
+    data, problems = as_utf8(stored(text.encode(encoding)), encoding.replace("-sig", ""))
     assert problems == [] and data == text.encode()
 
 
+@pytest.mark.parametrize("encoding", ["utf-8", "cp1252", "cp437", "mac-roman", "cp1251", "utf-16-le", "utf-7"])
+def test_plain_characters_are_the_same_in_every_encoding(encoding: str) -> None:
+    """What only looks plain is not: UTF-16 without a mark, and encodings that write others with plain ones."""
+    text = "No;Net\r\nA;1 €\r\n" if encoding == "utf-7" else "No;Net\r\nA;1\r\n"
+    opened = stored(text.encode(encoding))
+    assert opened.plain and as_utf8(opened, encoding) == (text.encode(), [])
+
+
 def test_a_byte_order_mark_wins_over_the_mapping() -> None:
-    data, problems = as_utf8("acme.csv", "Größe".encode("utf-8-sig"), "cp1252")
+    data, problems = as_utf8(stored("Größe".encode("utf-8-sig")), "cp1252")
     assert data == "Größe".encode() and problems == []
 
 
 def test_line_ends_of_old_machines() -> None:
-    assert as_utf8("acme.csv", b"a;b\r1;2\r", "utf-8")[0] == b"a;b\n1;2\n"
+    assert as_utf8(stored(b"a;b\r1;2\r"), "utf-8")[0] == b"a;b\n1;2\n"
 
 
 def test_the_mark_that_ends_files_of_dos() -> None:
     """Else it would be a row of its own."""
-    assert as_utf8("acme.csv", b"a;b\r\n\x1a", "cp437")[0] == b"a;b\r\n"
+    assert as_utf8(stored(b"a;b\r\n\x1a"), "cp437")[0] == b"a;b\r\n"
 
 
 @pytest.mark.parametrize(("data", "encoding"), [(b"a\n\xff\xfd;1", "utf-8"), (b"a\nb\x81", "cp1252")])
 def test_what_is_not_of_the_encoding_is_told_with_its_line(data: bytes, encoding: str) -> None:
-    found, (problem,) = as_utf8("acme.csv", data, encoding)
+    found, (problem,) = as_utf8(stored(data), encoding)
     assert found is None and problem.code == "not-the-encoding" and "line 2" in problem.message
