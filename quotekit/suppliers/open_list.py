@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import re
 import zipfile
 import zlib
 from concurrent.futures import Future, ThreadPoolExecutor
@@ -26,6 +27,7 @@ _MOST_RATIO = 200
 _ZIP, _OLE, _GZIP = b"PK\x03\x04", bytes.fromhex("d0cf11e0a1b11ae1"), b"\x1f\x8b"
 _PIECE = 1 << 20
 _LARGE = 1 << 22
+_RETURN_ALONE = re.compile(rb"\r(?!\n)")
 
 
 @record
@@ -189,10 +191,15 @@ def _bad_utf8(data: bytes) -> int | None:
 
 
 def _line_ends(data: bytes) -> bytes:
-    """Old lists end their lines with a return alone, and themselves with the mark of DOS for the end of a file."""
+    """Old lists end their lines with a return alone, and themselves with the mark of DOS for the end of a file.
+
+    A return alone ends a line in a list of other line ends too (one list put behind another), as in a spreadsheet.
+    """
     if data.endswith(b"\x1a"):
         data = data.rstrip(b"\x1a")
-    return data.replace(b"\r", b"\n") if b"\n" not in data and b"\r" in data else data
+    if b"\r" in data and _RETURN_ALONE.search(data):
+        return data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+    return data
 
 
 def _not_of(file: str, encoding: str, data: bytes, at: int) -> Problem:

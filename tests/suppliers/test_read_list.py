@@ -286,3 +286,18 @@ def test_columns_by_place(tmp_path: Path) -> None:
 
 def test_headers_compare_without_case_and_spaces(tmp_path: Path) -> None:
     assert read(tmp_path, "  PART   no ,NET\nA,1\n").report.fates["in force"] == 1
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        b"Part No,Net\r\nA,1\rB,2\rC,3\r\n",
+        b"Part No,Net\nA,1,\rB,2\nC,3\n",
+        b'Part No,Net,Text\rA,1,"a\nb"\rB,2,b\rC,3,c\r',
+    ],
+)
+def test_a_return_alone_ends_a_line_whatever_others_end_with(tmp_path: Path, text: bytes) -> None:
+    """Two lists put one behind the other: what stands behind a return is a row, not left out."""
+    prices = read(tmp_path, text)
+    assert [found.price is not None for found in prices.find(["B", "C"]).values()] == [True, True]
+    assert sum(prices.report.fates.values()) == prices.report.rows == 4
