@@ -15,6 +15,7 @@ Worked example: given 200.00 before tax (214.00 with tax) when the parts cost 60
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from quotekit.model.batch import BatchedJob, Given, Loses, TierGiven, TierHeld, TierNow, TierSum
@@ -43,21 +44,38 @@ def hold_tier(now: TierNow, given: TierGiven | None, *, open_: bool = True) -> T
     )
 
 
-def sums(jobs: Iterable[BatchedJob]) -> tuple[TierSum, ...]:
-    """By tier, all quotes that are open, with their totals as given and as they would be now; in the tiers' order."""
-    found: dict[str, list[TierHeld]] = {}
+def sums(jobs: Sequence[BatchedJob]) -> tuple[TierSum, ...]:
+    """By tier, all quotes that are open, with their totals as given and as they would be now; in the tiers' order.
+
+    Every job has all tiers of the book. A quote that several files tell of counts once, in the first of them.
+    """
+    found: dict[str, list[TierHeld]] = {tier.new.code: [] for job in jobs for tier in job.tiers}
     for job in jobs:
-        if job.given is not None and job.given.open:
+        if job.given is not None and job.given.open and not job.same_as:
             for tier in job.tiers:
                 if tier.difference is not None:
-                    found.setdefault(tier.new.code, []).append(tier)
-    return tuple(_sum(tiers) for tiers in found.values())
+                    found[tier.new.code].append(tier)
+    return tuple(_sum(tiers) for tiers in found.values() if tiers)
+
+
+def mark_same(jobs: Iterable[BatchedJob]) -> list[BatchedJob]:
+    """The same jobs; each that has the number and version of an earlier one, as a copy of its file, names that one."""
+    first: dict[tuple[str, int | None], str] = {}
+    return [replace(job, same_as=_earlier(first, job)) for job in jobs]
 
 
 def first_losses(jobs: Sequence[BatchedJob]) -> list[tuple[BatchedJob, TierHeld]]:
     """Options that lose money, the largest loss first; quotes given that are still open before all others."""
     losing = [(job, tier) for job in jobs for tier in job.tiers if tier.loses == "yes"]
     return sorted(losing, key=lambda pair: (_is_open(pair[0], pair[1]), pair[1].left or Decimal(0), pair[0].file))
+
+
+def _earlier(first: dict[tuple[str, int | None], str], job: BatchedJob) -> str:
+    """A job that is not priced is nobody's first: it tells of no figures."""
+    if not job.tiers:
+        return ""
+    file = first.setdefault((job.job, job.version), job.file)
+    return "" if file == job.file else file
 
 
 def _is_open(job: BatchedJob, tier: TierHeld) -> int:

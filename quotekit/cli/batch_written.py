@@ -40,13 +40,14 @@ def write_all(
 def hold_against_given(options: argparse.Namespace, told: Told, before: GivenByVersion) -> None:
     """Each job with the quote that was given for it."""
     from quotekit.batch.costing_figures import given_in
+    from quotekit.batch.holding import mark_same
     from quotekit.batch.read_lines import with_given
     from quotekit.cli.batch_given import given_in_ledger, together
 
     wanted = {(job.job, job.version or 0) for job in told.jobs if job.job}
     costings = dict(filter(None, map(given_in, told.figures)))
     given = together(before, given_in_ledger(options, wanted), costings)
-    told.jobs = [with_given(job, given.get((job.job, job.version or 0))) for job in told.jobs]
+    told.jobs = [with_given(job, given.get((job.job, job.version or 0))) for job in mark_same(told.jobs)]
 
 
 def summary_of(options: argparse.Namespace, told: Told, read: BookRead) -> BatchSummary:

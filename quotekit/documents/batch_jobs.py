@@ -80,6 +80,8 @@ def _remarks(job: BatchedJob, tier: TierHeld) -> Iterator[Cell]:
         said.append("other work than in the quote given")
     if job.given is not None and tier.given is not None:
         said.append(f"given: {job.given.standing or job.given.origin}")
+    if job.same_as:
+        said.append(f"the same number and version as {job.same_as}")
     yield _text("; ".join(said), style="beside")
 
 

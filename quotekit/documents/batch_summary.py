@@ -89,13 +89,16 @@ def _line(words: str, figure: Cell, said: str = "") -> Row:
 
 def _counts(summary: BatchSummary, losses: Losses) -> Iterator[Row]:
     refused = sum(job.refused for job in summary.jobs)
-    held = [job for job in summary.jobs if job.given is not None]
+    held = [job for job in summary.jobs if job.given is not None and not job.same_as]
+    same = sum(bool(job.same_as) for job in summary.jobs)
     still = sum(job.given is not None and job.given.open for job in held)
     yield from section("What was found", COLUMNS)
     yield _line("Jobs", number(len(summary.jobs)))
     yield _line("Priced", number(len(summary.jobs) - refused))
     yield _line("Not priced, because of an error", number(refused), "listed below" if refused else "")
     yield _line("With a quote that was given", number(len(held)), f"{still} of them open" if held else "")
+    if same:
+        yield _line("With the number and version of another file", number(same), "their quotes count once")
     losing = len({job.file for job, _ in losses})
     yield _line("With an option that loses money", number(losing), "listed below" if losing else "")
     passed = [f"{name}: {count}" for name, count in summary.passed_over.items() if count]

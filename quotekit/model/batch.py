@@ -95,6 +95,8 @@ class BatchedJob:
     tiers: tuple[TierHeld, ...]
     problems: tuple[ToldProblem, ...]
     given: Given | None = None
+    same_as: str = ""
+    """An earlier file of the same job number and version, as a copy has it."""
 
     @property
     def refused(self) -> bool:

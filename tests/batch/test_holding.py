@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from quotekit.batch.holding import first_losses, hold, hold_tier, sums
+from quotekit.batch.holding import first_losses, hold, hold_tier, mark_same, sums
 from quotekit.model.batch import BatchedJob, Given, TierGiven, TierNow
 
 CENTS = st.decimals(0, 10_000, places=2)
@@ -126,6 +127,29 @@ def test_sums_are_of_open_quotes_by_option() -> None:
         ("Good", 2, Decimal("428.00"), Decimal("684.80"), Decimal("256.80")),
         ("Best", 1, Decimal("214.00"), Decimal("342.40"), Decimal("128.40")),
     ]
+
+
+def test_sums_stand_in_the_order_of_the_tiers() -> None:
+    """Also where the first open quote did not offer the first of them."""
+    jobs = [
+        batched("a", [now(code="good"), now(code="best")], quote("best")),
+        batched("b", [now(code="good"), now(code="best")], quote("good")),
+    ]
+    assert [each.name for each in sums(jobs)] == ["Good", "Best"]
+
+
+def test_a_quote_that_several_files_tell_of_counts_once() -> None:
+    """A kept copy of a job has its number and version, so the same quote was given for both."""
+    first, copy, other = (batched(file, [now()], quote("good")) for file in ("a", "a - Copy", "b"))
+    copy = replace(copy, job="a")
+    marked = mark_same([first, copy, other, replace(copy, file="a, version 2", version=2)])
+    assert [job.same_as for job in marked] == ["", "a", "", ""]
+    assert [(each.quotes, each.given) for each in sums(marked[:3])] == [(2, Decimal("428.00"))]
+
+
+def test_a_copy_counts_where_the_first_can_not_be_priced() -> None:
+    refused, copy = batched("a", []), replace(batched("a - Copy", [now()], quote("good")), job="a")
+    assert [job.same_as for job in mark_same([refused, copy])] == ["", ""]
 
 
 def test_losses_of_open_quotes_come_first_the_largest_at_the_top() -> None:

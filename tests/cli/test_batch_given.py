@@ -145,3 +145,15 @@ def test_two_jobs_in_one_folder_each_have_their_own(folder: Folder, tmp_path: Pa
     summary = batch(folder, tmp_path / "out")
     assert options_of(summary) == HELD
     assert options_of(summary, "job 002.xlsx") == ALONE
+
+
+def test_a_kept_copy_of_a_job_does_not_count_its_quote_twice(folder: Folder, tmp_path: Path) -> None:
+    main(["issue", str(folder.book), str(folder.jobs / "job 001.xlsx"), "--out", str(tmp_path / "issued")])
+    shutil.copy(folder.jobs / "job 001.xlsx", folder.jobs / "job 001, kept.xlsx")
+    dearer(folder)
+    summary = batch(folder, tmp_path / "out")
+    assert options_of(summary) == options_of(summary, "job 001, kept.xlsx") == HELD
+    texts = texts_of(summary)
+    at = texts.index("Open quotes under these prices")
+    assert texts[at + 6 : at + 11] == ["Put right", "1", "98.83", "248.9", "150.07"]
+    assert texts[texts.index("With the number and version of another file") + 1] == "1"

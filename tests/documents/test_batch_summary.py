@@ -134,6 +134,15 @@ def test_remarks_on_a_job(job: BatchedJob, remark: str) -> None:
     assert remark in " ".join(map(str, contents(laid_out(job).sheets[1])))
 
 
+def test_a_copy_of_a_job_is_told_and_its_quote_counts_once() -> None:
+    copy = replace(batched("a - Copy", tier(), given=given()), job="a", same_as="a")
+    value = laid_out(batched("a", tier(), given=given()), copy)
+    assert "the same number and version as a" in " ".join(map(str, contents(value.sheets[1])))
+    found = contents(value.sheets[0])
+    assert found[found.index("With the number and version of another file") + 1] == 1
+    assert found[found.index("With a quote that was given") + 1] == 1
+
+
 def test_a_cost_that_is_not_known_is_not_zero() -> None:
     job = batched("a", replace(tier(), cost=None))
     found = contents(laid_out(job).sheets[1])
