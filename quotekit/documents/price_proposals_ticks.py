@@ -13,6 +13,7 @@ from quotekit.documents.fingerprint import TICKS
 from quotekit.documents.price_proposals_style import amount, gap, one, share, table_sheet, tall, units
 from quotekit.documents.price_proposals_words import (
     also_changes,
+    gone_words,
     in_percent,
     instead_words,
     note_words,
@@ -137,7 +138,7 @@ def told(each: PriceProposal, found: ProposedPrices) -> str:
     why = why_second(each, found)
     lines = [
         also_changes(each, found),
-        instead_words(each, found),
+        instead_words(each, found) or gone_words(each),
         f"Second tick: {why}" if why else "",
         "; ".join(map(note_words, each.notes)),
     ]

@@ -119,6 +119,12 @@ def instead_words(one: PriceProposal, found: ProposedPrices) -> str:
     return f"quotes then hold {short(one.instead.code)}, cost of one {cost}, price {price}: a year is counted so"
 
 
+def gone_words(one: PriceProposal) -> str:
+    """The part that the shop book has in the place of this one already; empty where it has none."""
+    place = one.row.terms.replaced_by
+    return f"quotes hold {short(place)} in its place already: what was used counts there" if place else ""
+
+
 def shown_each(value: Fraction, found: ProposedPrices) -> str:
     """An amount of one in a sentence: the currency's digits at least, six decimals at most."""
     return exact_words(figure(value), found)

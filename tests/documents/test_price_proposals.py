@@ -119,6 +119,12 @@ def test_effect_sums_and_chart() -> None:
     ]
 
 
+def test_a_part_that_gave_way_before_is_told() -> None:
+    book = book_of(part("BELT", "20.00", replaced_by="LONG"), part("LONG", "22.00"))
+    told = propose_prices(book, [compared(found(exact("N-BELT", "29.00"), exact("N-LONG", "22")))], DAY, Decimal("0.2"))
+    assert "quotes hold LONG in its place already" in line_of(sheet("Proposals", told), "BELT")[-1]
+
+
 def test_a_part_that_gives_way_is_told_and_counted() -> None:
     """Ten belts at 23.00 for 20.00; its own cost of one does not change, so the sheet Effect shows what it becomes."""
     told = gives_way({"belt": 10})

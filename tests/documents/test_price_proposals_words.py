@@ -25,6 +25,7 @@ from quotekit.documents.price_proposals_words import (
     also_changes,
     exact_words,
     figure,
+    gone_words,
     in_money,
     in_percent,
     instead_words,
@@ -89,6 +90,13 @@ def test_a_part_that_gives_way_says_what_quotes_hold_then() -> None:
     assert page["proposals"][0]["instead"] == {"part": "LONG", "cost_each": "23", "price": "34.50"}
     assert (page["proposals"][0]["cost_effect"], page["proposals"][1]["instead"]) == ("30.00", None)
     assert "    BELT: cost of one 15%, $30.00 more to pay a year" in lay_out_proposals_text(told)
+
+
+def test_a_part_that_gave_way_before_says_where_its_units_count() -> None:
+    book = book_of(part("BELT", "20.00", replaced_by="LONG"), part("LONG", "22.00"))
+    belt = proposal(book, exact("N-BELT", "29.00"), code="BELT")
+    assert gone_words(belt) == "quotes hold LONG in its place already: what was used counts there"
+    assert gone_words(proposal(book_of(part("LONG", "22.00")), exact("N-LONG", "29.00"), code="LONG")) == ""
 
 
 def test_why_a_second_tick() -> None:

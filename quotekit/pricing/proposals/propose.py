@@ -2,8 +2,8 @@
 
 Effect on the shop of a row of Parts: units used in the year before the day x change in the cost of one, and x change
 in its selling price. Where the row gives way to another part of the book, the change is to that part's new cost and
-price, since quotes hold that part then. A row of Offers has none: it is another supplier's price for a part that is
-bought elsewhere.
+price, since quotes hold that part then; where it gave way already, its units count with that part. A row of Offers has
+none: it is another supplier's price for a part that is bought elsewhere.
 Order: parts that were used first; then by the larger of the two effects, in size; then by the change in the cost of
 one, as a share, in size (a cost that was zero before all others); then in the order of the book.
 Units: money, exact, rounded where shown. Source: shop policy.
@@ -34,6 +34,7 @@ from quotekit.pricing.proposals.one_row import Lists, propose_row
 from quotekit.pricing.proposals.open_quotes import Waiting, price_open
 from quotekit.pricing.proposals.standing_uses import standing_uses
 from quotekit.pricing.proposals.successors import Found, only_once
+from quotekit.pricing.proposals.units_used import in_place_of
 from quotekit.pricing.review.done import code_key
 from quotekit.record import record
 
@@ -123,18 +124,22 @@ def _with_effects(
     for quote in quotes:
         for part in quote.parts:
             of_part.setdefault(part, []).append(quote.name)
-    return [_with_effect(one, ledger, remedies.get(one.row.code, ()), of_part) for one in proposals]
+    units = None if ledger is None else in_place_of(ledger.units, book)
+    return [_with_effect(one, units, remedies.get(one.row.code, ()), of_part) for one in proposals]
 
 
 def _with_effect(
-    one: PriceProposal, ledger: Ledger | None, remedies: tuple[str, ...], quotes: Mapping[str, Sequence[str]]
+    one: PriceProposal,
+    counted: Mapping[str, Fraction] | None,
+    remedies: tuple[str, ...],
+    quotes: Mapping[str, Sequence[str]],
 ) -> PriceProposal:
     if one.row.sheet != PARTS:
         return one
     one = replace(one, remedies=remedies, quotes=tuple(quotes.get(one.row.code, ())))
-    if ledger is None:
+    if counted is None:
         return one
-    units = ledger.units.get(code_key(one.row.code), Fraction(0))
+    units = counted.get(code_key(one.row.code), Fraction(0))
     old, new = one.row.terms, one.then
     return replace(
         one,

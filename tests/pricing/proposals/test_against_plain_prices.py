@@ -86,7 +86,12 @@ def test_effects_add_up_and_are_in_order(seed: int) -> None:
     suppliers = dict.fromkeys(part.supplier for part in book.parts.values())
     for supplier in suppliers:
         random_answers(book, supplier, units)
-    used = {code: Fraction(units.randint(0, 40), units.choice([1, 2])) for code in book.parts}
+    fitted = {code: Fraction(units.randint(0, 40), units.choice([1, 2])) for code in book.parts}
+    used = dict.fromkeys(book.parts, Fraction(0))
+    for code, many in fitted.items():
+        while (following := book.parts[code].replaced_by) is not None:
+            code = following
+        used[code] += many
     costs = sales = Fraction(0)
     for one in found.proposals:
         part = book.parts[one.row.code]

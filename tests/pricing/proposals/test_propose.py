@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from quotekit.pricing.proposals.propose import propose_prices
+from quotekit.pricing.proposals.propose import Ledger, propose_prices
 from tests.pricing.proposals.a_shop import everything, gives_way, open_quote, shop
 from tests.pricing.proposals.rows import DAY, book_of, compared, exact, found, listed, notes, offer, part, unpriced
 
@@ -99,6 +99,16 @@ def test_a_part_that_gives_way_stands_where_its_effect_puts_it() -> None:
     used = gives_way({"belt": 10, "pin": 50, "long": 1}).proposals
     assert [one.row.code for one in used] == ["BELT", "PIN", "LONG"]
     assert [one.row.code for one in gives_way().proposals] == ["BELT", "PIN", "LONG"]
+
+
+def test_a_part_that_gave_way_before_has_no_effect_and_its_units_count_in_its_place() -> None:
+    """Five belts and three of LONG were fitted; quotes hold LONG alone by now: 8 x 1.00 more, and no 5 x 9.00."""
+    book = book_of(part("BELT", "20.00", replaced_by="LONG"), part("LONG", "22.00"))
+    ledger = Ledger(used_from=DAY, units={"belt": Fraction(5), "long": Fraction(3)})
+    lists = [compared(found(exact("N-BELT", "29.00"), exact("N-LONG", "23.00")))]
+    long, belt = propose_prices(book, lists, DAY, Decimal("0.2"), ledger=ledger).proposals
+    assert (long.row.code, long.used, long.cost_effect) == ("LONG", 8, 8)
+    assert (belt.row.code, belt.used, belt.cost_effect) == ("BELT", 0, 0)
 
 
 def test_the_part_at_the_end_of_the_books_own_line_takes_the_place() -> None:

@@ -9,7 +9,8 @@ import pytest
 
 from quotekit.model.entries import Comeback
 from quotekit.model.review import Span
-from quotekit.pricing.proposals.units_used import units_used
+from quotekit.pricing.proposals.units_used import in_place_of, units_used
+from tests.pricing.proposals.rows import book_of, part
 from tests.pricing.review.stories import AJob, a_job, numbered
 
 YEAR = Span(first=date(2025, 12, 2), last=date(2026, 12, 1))
@@ -50,3 +51,10 @@ def test_a_comeback_uses_parts_too() -> None:
 def test_another_currency_counts_as_units_do() -> None:
     jobs = [a_job("1", parts="SEAL 2 at 4 for 7"), a_job("2", parts="SEAL 1 at 4 for 7", currency="EUR")]
     assert units_used(numbered(jobs), YEAR) == {"seal": 3}
+
+
+def test_units_count_where_the_shop_book_has_another_part_by_now() -> None:
+    """Fitted as BELT in spring and as LONG since; LAST is what quotes hold today. WIRE is in no book any more."""
+    line = [part("BELT", "20.00", replaced_by="LONG"), part("LONG", "22.00", replaced_by="LAST"), part("LAST", "25.00")]
+    units = {"belt": Fraction(5), "long": Fraction(3), "wire": Fraction(1)}
+    assert in_place_of(units, book_of(*line)) == {"last": 8, "wire": 1}
