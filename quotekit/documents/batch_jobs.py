@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
+from quotekit.documents.batch_figures import figure
 from quotekit.documents.batch_page import batch_page
-from quotekit.documents.costing_style import amount, fit, head
+from quotekit.documents.costing_style import fit, head
 from quotekit.documents.sheet import Cell, Row, Sheet, row, text
 from quotekit.model.batch import BatchedJob, BatchSummary, TierHeld, ToldProblem
 
@@ -64,8 +65,8 @@ def _figures(tier: TierHeld) -> Iterator[Cell]:
     now, given = tier.new, tier.given
     yield _money(now.total)
     yield _money(now.subtotal)
-    yield _known(now.cost)
-    yield _known(tier.left_now)
+    yield figure(now.cost)
+    yield figure(tier.left_now)
     yield _money(None if given is None else given.total)
     yield _money(tier.difference)
     yield _money(tier.left if tier.stands else None)
@@ -95,8 +96,4 @@ def _text(words: str, across: int = 1, style: str = "body") -> Cell:
 
 
 def _money(value: Decimal | None) -> Cell:
-    return text("", "money") if value is None else amount(value)
-
-
-def _known(value: Decimal | None) -> Cell:
-    return amount(value)
+    return text("", "money") if value is None else figure(value)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
+from quotekit.documents.batch_figures import figure
 from quotekit.documents.batch_jobs import lay_out_batch_jobs, lay_out_batch_problems
 from quotekit.documents.batch_page import batch_page
-from quotekit.documents.costing_style import LOOKS, amount, head, note, section
+from quotekit.documents.costing_style import LOOKS, head, note, section
 from quotekit.documents.money_text import money_format
 from quotekit.documents.review_blocks import Block, Drawing, block, equal
 from quotekit.documents.sheet import (
@@ -83,8 +84,8 @@ def _opening(summary: BatchSummary) -> Iterator[Row]:
     yield note(f"{shop}Amounts in {summary.currency}. Nothing here was told to a customer.", COLUMNS)
 
 
-def _line(words: str, figure: Cell, said: str = "") -> Row:
-    return row(text(words, "body", _LABEL), figure, text(said, "aside", _SAID))
+def _line(words: str, found: Cell, said: str = "") -> Row:
+    return row(text(words, "body", _LABEL), found, text(said, "aside", _SAID))
 
 
 def _counts(summary: BatchSummary, losses: Losses) -> Iterator[Row]:
@@ -128,9 +129,9 @@ def _loss(job: BatchedJob, tier: TierHeld) -> Row:
         text(f"{job.job}, {job.file}", across=2),
         text(job.customer),
         text(tier.new.name),
-        amount(left + cost),
-        amount(cost),
-        amount(left, "strong money"),
+        figure(left + cost),
+        figure(cost),
+        figure(left, "strong money"),
         text(of_quote if tier.stands else "today", "beside"),
     )
 
@@ -142,7 +143,7 @@ def _open_quotes(summary: BatchSummary) -> Block:
     ]
     titles = len(rows) - 1
     for each in summary.sums:
-        figures = (amount(each.given), amount(each.new), amount(each.difference, "strong money"))
+        figures = (figure(each.given), figure(each.new), figure(each.difference, "strong money"))
         rows.append(row(text(each.name, across=2), number(each.quotes), *figures, text("", across=2)))
     scale = money_format(summary.currency or "USD", summary.language)
     drawing = Drawing(

@@ -14,6 +14,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any, NamedTuple
 
+import openpyxl
 import pytest
 
 from quotekit.cli import batch_places, batch_run
@@ -110,6 +111,18 @@ def test_a_bad_job_is_told_and_the_others_are_priced(run: Runs, bad_folder: Fold
         str(tmp_path / "jobs batch summary.xlsx"),
         str(tmp_path / "jobs batch results.jsonl"),
     ]
+
+
+def test_a_figure_that_no_cell_keeps_does_not_stop_the_others(run: Runs, folder: Folder) -> None:
+    """A price that was typed far too large: its line says so, and the summary shows every digit."""
+    sheets = job()
+    sheets["One-off"] = [["Line", "Kind", "Quantity", "Unit price"], ["Typed wrong", "part", 99999999, 99999999.99]]
+    write_book(folder.jobs / "job 002.xlsx", sheets)
+    ran = run(folder.book, folder.jobs)
+    assert ran.code == 0 and "4 jobs: 4 priced, 0 with errors." in ran.err
+    listed = openpyxl.load_workbook(folder.jobs / "jobs batch summary.xlsx")["Jobs"]
+    totals = {row[0]: row[5] for row in listed.iter_rows(min_row=2, values_only=True)}
+    assert totals["job 001.xlsx"] == 130.13 and totals["job 002.xlsx"] == "10699999891930130.14"
 
 
 def test_results_are_the_lines(run: Runs, bad_folder: Folder, tmp_path: Path) -> None:

@@ -134,6 +134,16 @@ def test_remarks_on_a_job(job: BatchedJob, remark: str) -> None:
     assert remark in " ".join(map(str, contents(laid_out(job).sheets[1])))
 
 
+def test_an_amount_that_no_cell_keeps_stands_as_text() -> None:
+    """Every digit of it: as a number it would be cut after fifteen."""
+    huge = Decimal("10699999891930098.84")
+    job = batched("a", replace(tier(), total=huge, subtotal=huge, cost=huge + 1), given=given())
+    first, listed, _ = laid_out(job).sheets
+    assert "10699999891930098.84" in contents(listed) and "10699999891930099.84" in contents(listed)
+    assert "10699999891930002.54" in contents(first), "the difference of the sums"
+    assert Decimal("96.30") in contents(first), "what a cell keeps is a number"
+
+
 def test_a_copy_of_a_job_is_told_and_its_quote_counts_once() -> None:
     copy = replace(batched("a - Copy", tier(), given=given()), job="a", same_as="a")
     value = laid_out(batched("a", tier(), given=given()), copy)
