@@ -84,6 +84,8 @@ def _split_quickly(
     """None where too much is odd, or the library counts otherwise; `split` is what it made of all the bytes."""
     import numpy as np
 
+    if scanned.count <= layout.above:
+        return framed([], places)
     odd = np.flatnonzero(scanned.separators != layout.fields - 1)
     odd = odd[odd >= layout.above]
     regular = scanned.count - layout.above - odd.size

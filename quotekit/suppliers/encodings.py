@@ -54,6 +54,17 @@ _SURE_BY = 3.0
 _SURE_BY_EACH = 0.7
 """How far the best must lead, all other characters together and for each of them."""
 
+_FOR_PROGRAMS = (
+    "idna",
+    "punycode",
+    "unicode-escape",
+    "unicode_escape",
+    "raw-unicode-escape",
+    "raw_unicode_escape",
+    "charmap",
+)
+"""Encodings of names and program texts: in them a backslash or a dash of a number would be read as something else."""
+
 _FEW_TO_MANY = 10
 """Characters that are valid UTF-8 for each byte that is not, from which the list counts as spoiled UTF-8."""
 
@@ -129,6 +140,8 @@ def known_encoding(name: str) -> str:
     try:
         found = codecs.lookup({"latin-9": "iso8859-15"}.get(name.lower(), name))
         "a".encode(found.name)
+        if found.name in _FOR_PROGRAMS:
+            return ""
     except (LookupError, UnicodeError, ValueError):
         return ""
     return found.name

@@ -17,11 +17,12 @@ from quotekit.problems import Place, Problem, error, has_errors, warning
 from quotekit.record import record
 from quotekit.suppliers.delimited import Layout, TextColumns, read_delimited
 from quotekit.suppliers.encodings import SHOWN_NAMES, decide_encoding, marked_encoding
-from quotekit.suppliers.find_header import lines_of, split_lines
+from quotekit.suppliers.find_header import SEPARATORS, lines_of, split_lines
 from quotekit.suppliers.fixed_width import read_fixed_width
 from quotekit.suppliers.mapping import PriceMapping
 from quotekit.suppliers.open_list import ListFile, as_utf8, open_list
 from quotekit.suppliers.sheet_columns import first_rows, open_sheet, sheet_columns
+from quotekit.workbook.addresses import MOST_COLUMNS
 from quotekit.workbook.names import nearest
 
 if TYPE_CHECKING:
@@ -112,7 +113,7 @@ def _read_workbook(opened: ListFile, mapping: PriceMapping) -> tuple[ListTexts |
 
 
 def _headers(records: Sequence[Sequence[str]], above: int, places: dict[str, int]) -> dict[str, str]:
-    header = records[above - 1] if above else []
+    header = records[above - 1] if 0 < above <= len(records) else []
     return {name: header[at] if at < len(header) else "" for name, at in places.items()}
 
 
@@ -120,7 +121,7 @@ def _width(records: Sequence[Sequence[str]], above: int) -> int:
     """Fields of the table: as many as most rows have; where no number is that of most, as the header has."""
     widths = Counter(len(each) for each in records[above:] if any(each))
     fields, rows = widths.most_common(1)[0] if widths else (0, 0)
-    return fields if 2 * rows > widths.total() or not above else len(records[above - 1])
+    return fields if 2 * rows > widths.total() or not 0 < above <= len(records) else len(records[above - 1])
 
 
 def _told(texts: ListTexts, *said: str) -> ListTexts:
@@ -142,7 +143,7 @@ def _named(
         digest=opened.digest,
         frame=frame,
         rows=columns.rows,
-        above=above,
+        above=min(above, columns.rows),
         headers=headers,
         read_as=(),
         quotes_sound=columns.quotes_sound,
@@ -190,7 +191,9 @@ def locate_columns(
             message = f"the header stands in row {moved}, not in row {row} as the mapping says"
             problems.append(warning(place, "header-moved", message, f"Write header_row = {moved} in the mapping."))
             row, header, missing = moved, _trimmed(records[moved - 1]), []
-    problems += [_column_missing(place, row, name, header) for name in missing]
+    parted = not _unparted(records[row - 1 : row], mapping)
+    problems += [_column_missing(place, row, name, header, parted=parted) for name in missing]
+    problems += _beyond(place, records, mapping)
     places: dict[str, int] = {}
     for field, name in mapping.columns.items():
         at = _by_place(name)
@@ -214,16 +217,38 @@ def _key(text: str) -> str:
 def _by_place(name: str) -> int | None:
     """The column that `column 3` names, from 0."""
     word, _, number = name.partition(" ")
-    return int(number) - 1 if word.casefold() == "column" and number.isdigit() and int(number) else None
+    sound = word.casefold() == "column" and number.isascii() and number.isdigit() and len(number) <= 5
+    return int(number) - 1 if sound and 1 <= int(number) <= MOST_COLUMNS else None
 
 
 def _missing(header: Sequence[str], mapping: PriceMapping) -> list[str]:
     return [name for name in mapping.columns.values() if _by_place(name) is None and _key(name) not in header]
 
 
-def _column_missing(place: Place, row: int, name: str, header: Sequence[str]) -> Problem:
+def _beyond(place: Place, records: Sequence[Sequence[str]], mapping: PriceMapping) -> list[Problem]:
+    """Columns named by a place that none of the first rows reaches: without them nothing counts, or all is blank."""
+    widest = max(map(len, records), default=0)
+    found = []
+    for field, name in mapping.columns.items():
+        if (_by_place(name) or 0) >= widest > 0:
+            told = error if field in ("number", "cost") else warning
+            message = f"{field} is in {name}, and the first rows have {widest} columns"
+            found.append(told(place, "list-column-missing", message, "Write its header or its place in the mapping."))
+    return found
+
+
+def _unparted(rows: Sequence[Sequence[str]], mapping: PriceMapping) -> bool:
+    """Whether the header is one field that another separator would part."""
+    alone = mapping.kind == "delimited" and len(rows) == 1 and len(rows[0]) == 1
+    return alone and any(mark in rows[0][0] for mark in SEPARATORS)
+
+
+def _column_missing(place: Place, row: int, name: str, header: Sequence[str], *, parted: bool) -> Problem:
     near = nearest(name, [text for text in header if text])
     there = f"Did you mean “{near}”? " if near else ""
     where = f"row {row}" if row else "the list, whose header_row is 0"
     message = f"no column of {where} is headed “{name}”"
+    if not parted:
+        remedy = "The separator in the mapping does not part that row: write the right one."
+        return error(place, "list-column-missing", message, remedy)
     return error(place, "list-column-missing", message, f"{there}Write its header of today in the mapping.")

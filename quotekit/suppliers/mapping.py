@@ -25,6 +25,8 @@ Kind = Literal["delimited", "fixed width", "xlsx", "ods"]
 KINDS: tuple[Kind, ...] = ("delimited", "fixed width", "xlsx", "ods")
 COST_IS_FOR = ("each", "pack")
 ENDING = " price list.toml"
+_LONGEST_LINE = 100_000
+"""Characters of a line of a list of fixed width."""
 
 FIELDS = {
     "number": "the supplier's number, as text",
@@ -98,10 +100,14 @@ def read_mapping(path: Path) -> tuple[PriceMapping | None, list[Problem]]:
     except FileNotFoundError:
         message = f"there is no mapping {path.name}, which says how the list is read"
         return None, [error(place, "no-price-mapping", message, "Make one: quotekit prices map LIST --supplier NAME.")]
+    except OSError as fault:
+        return None, [_unreadable(place, fault.strerror or "it is no file", "Check the file.")]
     except UnicodeDecodeError:
         return None, [_unreadable(place, "it is not saved as UTF-8", "Save it as plain text in UTF-8.")]
     try:
         return mapping_of(tomllib.loads(text)), []
+    except RecursionError:
+        return None, [_unreadable(place, "it is nested too deeply", "Make the mapping anew with --replace.")]
     except tomllib.TOMLDecodeError as fault:
         return None, [_unreadable(place, str(fault), "Mend that line, or make the mapping anew with --replace.")]
     except _Wrong as fault:
@@ -148,6 +154,8 @@ def mapping_of(told: Named[str, Any]) -> PriceMapping:
 def _check_names(told: Named[str, Any]) -> None:
     for name, value in told.items():
         if not isinstance(value, dict):
+            if name and name in _TABLES:
+                raise _Wrong(name, f"{name} is no table", f"Write [{name}] on a line of its own, its lines below it.")
             if name not in _TABLES[""]:
                 raise _Wrong("", f"{name} is not known", did_you_mean(name, (*_TABLES[""], *_TABLES)) or "Take it out.")
             continue
@@ -219,7 +227,8 @@ def _whole(table: Named[str, Any], name: str) -> int:
 
 
 def _cut(name: str, value: Any) -> Cut:
-    sound = isinstance(value, list) and len(value) == 2 and all(type(each) is int and each >= 0 for each in value)
+    sound = isinstance(value, list) and len(value) == 2
+    sound = sound and all(type(each) is int and 0 <= each <= _LONGEST_LINE for each in value)
     if not sound or value[0] < 1 or 0 < value[1] < value[0]:
         raise _Wrong("places", f"{name} = {value!r} is no place", "Write first and last character, such as [1, 12].")
     return Cut(start=value[0], end=value[1])

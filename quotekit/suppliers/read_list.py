@@ -33,7 +33,7 @@ def read_list(path: Path, mapping: PriceMapping, currency: str, day: date) -> tu
     report = _report(texts, columns, frame, mapping, currency, day, problems)
     if not report.numbers:
         message = "no row of the list has a number and a price that counts"
-        remedy = "Check the columns and the decimal mark in the mapping."
+        remedy = "Check the columns, the header row and the decimal mark in the mapping."
         problems = [*problems, error(Place(path.name), "no-usable-row", message, remedy)]
     kept = [name for name in frame.columns if name in _KEPT or name.endswith(" value")]
     return PriceList(report=report, frame=frame.select(kept), cost_is_for=mapping.cost_is_for), problems

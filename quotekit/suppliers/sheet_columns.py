@@ -51,7 +51,6 @@ def sheet_columns(
 
     def records() -> Iterator[tuple[int, list[str]]]:
         nonlocal last, stored
-        last = above
         for row, cells in sheet.read():
             for blank in range(max(last + 1, above + 1), row):
                 yield blank, []

@@ -69,3 +69,25 @@ def test_every_missing_column_is_told_at_once() -> None:
 def test_headers_without_a_header_row() -> None:
     (problem, _) = locate_columns(PLACE, TABLE, mapping(header_row=0))[2]
     assert problem.message == "no column of the list, whose header_row is 0 is headed “Part No”"
+
+
+@pytest.mark.parametrize("name", ["column 4", "column 99", "column 999999999", "column ²"])
+def test_a_place_that_no_row_has(name: str) -> None:
+    """A slip of the hand in the mapping is a problem, never a column of blanks or a table of a million columns."""
+    _, places, (problem,) = locate_columns(PLACE, TABLE, mapping(columns={"number": "Part No", "cost": name}))
+    assert places is None and (problem.code, problem.severity) == ("list-column-missing", "error")
+
+
+def test_a_place_of_a_less_needed_column_that_no_row_has_yet() -> None:
+    """Rows of a sheet end with their last filled cell: it may begin further down."""
+    columns = {"number": "Part No", "cost": "Net", "superseded_by": "column 9"}
+    _, places, (problem,) = locate_columns(PLACE, TABLE, mapping(columns=columns))
+    assert places == {"number": 0, "cost": 2, "superseded_by": 8}
+    assert problem.severity == "warning" and "the first rows have 3 columns" in problem.message
+
+
+def test_a_header_that_the_separator_does_not_part() -> None:
+    problems = locate_columns(PLACE, [["Part No;Net"], ["A;1"]], mapping())[2]
+    assert {problem.remedy for problem in problems} == {
+        "The separator in the mapping does not part that row: write the right one."
+    }

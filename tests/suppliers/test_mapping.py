@@ -121,3 +121,26 @@ def test_what_a_list_lacks_stands_behind_a_mark() -> None:
     text = mapping_text(mapping, {})
     assert "# superseded_by =  # the number that replaces this one" in text
     assert 'number = "No"  # the supplier\'s number, as text' in text
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ('columns = "No"', "columns is no table"),
+        ("file = 3", "file is no table"),
+        ('[[columns]]\nnumber = "No"', "columns is no table"),
+        ("a = " + "[" * 5000, "nested too deeply"),
+        ('[file]\nencoding = "punycode"\n[columns]\nnumber = "No"\ncost = "Net"', "is not known"),
+        ('[file]\nencoding = "unicode_escape"\n[columns]\nnumber = "No"\ncost = "Net"', "is not known"),
+        ('[file]\nkind = "fixed width"\n[places]\nnumber = [1, 5]\ncost = [6, 99999999999999999999]', "is no place"),
+    ],
+)
+def test_slips_of_an_owner_who_writes_a_mapping(tmp_path: Path, text: str, says: str) -> None:
+    (tmp_path / "m.toml").write_text(text)
+    mapping, (problem,) = read_mapping(tmp_path / "m.toml")
+    assert mapping is None and problem.code == "bad-price-mapping"
+    assert says in problem.message and problem.remedy and "Did you mean" not in problem.remedy
+
+
+def test_a_folder_in_the_place_of_a_mapping(tmp_path: Path) -> None:
+    assert read_mapping(tmp_path)[1][0].code == "bad-price-mapping"

@@ -9,6 +9,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 import xlsxwriter
@@ -258,7 +259,8 @@ def test_texts_over_lines_and_stray_quotes(tmp_path: Path) -> None:
             {"encoding": "cp1252"},
             "encoding-changed",
         ),
-        ("Part No,Net\nA,1\n", {"columns": {"number": "column 7", "cost": "Net"}}, "no-usable-row"),
+        ("Part No,Net\nA,1\n", {"columns": {"number": "column 7", "cost": "Net"}}, "list-column-missing"),
+        ("Part No,Net\nA,x\n", {}, "no-usable-row"),
         ("", {}, "not-a-list"),
     ],
 )
@@ -301,3 +303,26 @@ def test_a_return_alone_ends_a_line_whatever_others_end_with(tmp_path: Path, tex
     prices = read(tmp_path, text)
     assert [found.price is not None for found in prices.find(["B", "C"]).values()] == [True, True]
     assert sum(prices.report.fates.values()) == prices.report.rows == 4
+
+
+@pytest.mark.parametrize("row", [2, 3, 60, 1000])
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {"columns": {"number": "column 1", "cost": "column 2"}},
+        {"kind": "fixed width", "columns": {}, "places": {"number": Cut(start=1, end=1), "cost": Cut(start=3)}},
+        {"kind": "xlsx", "columns": {"number": "column 1", "cost": "column 2"}},
+    ],
+)
+def test_a_header_row_at_or_below_the_end(tmp_path: Path, changed: dict[str, Any], row: int) -> None:
+    """A slip in the mapping: nothing is left below it, and the rows that there are still add up."""
+    path = write_list(tmp_path, "A,1\nB,2\n")
+    if changed.get("kind") == "xlsx":
+        book = xlsxwriter.Workbook(str(path))
+        sheet = book.add_worksheet()
+        for at, cells in enumerate([["A", 1], ["B", 2]]):
+            sheet.write_row(at, 0, cells)
+        book.close()
+    prices, (problem,) = read_list(path, mapping(**changed, header_row=row), "USD", DAY)
+    assert problem.code == "no-usable-row" and "the header row" in problem.remedy
+    assert prices is not None and prices.report.fates == {"above the table": 2} and prices.report.rows == 2
