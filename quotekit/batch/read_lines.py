@@ -52,17 +52,19 @@ def given_of(line: Mapping[str, Any], origin: Origin, *, standing: str = "", ope
 
 
 def results_in(text: Iterable[str]) -> dict[tuple[str, int], Given]:
-    """Earlier results, a line a job, by job number and version. Raises ValueError where a line is no such object."""
+    """Earlier results, a line a job, by job number and version; the first counts where several tell of one.
+
+    Raises ValueError where a line is no such object.
+    """
     found: dict[tuple[str, int], Given] = {}
     for number, line in enumerate(text, start=1):
         try:
             value = json.loads(line)
             given = given_of(value, "earlier results")
-            key = value["job"], value["version"]
-        except (ValueError, KeyError, TypeError) as fault:
+            if given is not None:
+                found.setdefault((value["job"], value["version"]), given)
+        except (ValueError, KeyError, TypeError, ArithmeticError, RecursionError) as fault:
             raise ValueError(f"line {number} is no quote of a job") from fault
-        if given is not None:
-            found[key] = given
     return found
 
 
@@ -98,4 +100,9 @@ def _tier(tier: Mapping[str, Any]) -> TierNow:
 
 
 def _amount(text: str | None) -> Decimal | None:
-    return None if text is None else Decimal(text)
+    """An amount as it is written. Raises ValueError, TypeError, ArithmeticError where it is none."""
+    if text is None:
+        return None
+    if not isinstance(text, str) or not (amount := Decimal(text)).is_finite():
+        raise ValueError("no amount")
+    return amount

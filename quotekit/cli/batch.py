@@ -89,7 +89,7 @@ def _run(options: argparse.Namespace) -> int:
         return _refuse([error(place, "missing-folder", "There is no such folder.", "Check the name.")])
     places = Places(options.folder, options.out or options.folder, writes=not options.json or options.out is not None)
     before, problems = earlier_results(options.before)
-    problems += places.problems((options.book,))
+    problems += places.problems((options.book,), options.before)
     if problems:
         return _refuse(problems)
     read = read_book(options.book, costings=places.writes)

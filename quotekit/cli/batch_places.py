@@ -33,10 +33,12 @@ class Places:
         self._kept_path: Path | None = kept_file(out, folder)
         self.hidden = out
 
-    def problems(self, inputs: tuple[Path, ...]) -> list[Problem]:
-        """What stands in the way of writing."""
+    def problems(self, inputs: tuple[Path, ...], before: Path | None = None) -> list[Problem]:
+        """What stands in the way of writing; `before` are earlier results to compare with."""
         if not self.writes:
             return []
+        if before is not None and before.resolve() == self.results.resolve():
+            return [_written_over(before)]
         own = [path for path in (self.summary, self.results) if path.is_file() and _is_own(path)]
         others = [path for path in (self.summary, self.results) if path not in own]
         return [*check_targets(own, inputs, replace=True), *check_targets(others, inputs, replace=False)]
@@ -117,6 +119,16 @@ def _is_own(path: Path) -> bool:
         return package is not None and MARK in read_defined_names(package, read_workbook_part(package).part)[0]
     except BadPackage:
         return False
+
+
+def _written_over(before: Path) -> Problem:
+    """That a run would write over what it compares with: the next would find no difference any more."""
+    from quotekit.problems import Place, error
+
+    message = "The results to compare with would be written over by this run."
+    return error(
+        Place(str(before)), "output-is-input", message, "Rename them first, or choose another folder with --out."
+    )
 
 
 def _refused(out: Path, fault: Exception) -> Problem:

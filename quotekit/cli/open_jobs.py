@@ -69,7 +69,10 @@ def _offered(ledger: Ledger, body: Issued) -> dict[str, OfferedTier]:
     shown = {option.code for option in body.offered}
     return {
         tier["code"]: OfferedTier(
-            total=Decimal(tier["total"]), subtotal=Decimal(tier["subtotal"]), items=tuple(tier["items"])
+            total=Decimal(tier["total"]),
+            subtotal=Decimal(tier["subtotal"]),
+            items=tuple(tier["items"]),
+            extras=tuple(extra["extra"] for extra in tier["extras"]),
         )
         for tier in kept["tiers"]
         if tier["code"] in shown

@@ -99,10 +99,14 @@ def _quotes(found: ProposedPrices) -> Iterator[Row]:
     tiers = [tier for quote in found.quotes for tier in quote.tiers]
     losing = sum(tier.loses is True for tier in tiers)
     touched = sum(bool(quote.parts) for quote in found.quotes)
+    extra = sum(quote.touched and not quote.parts for quote in found.quotes)
     yield from section("Open quotes", _COLUMNS)
     others = f"{counted(found.quotes_untouched, 'other')} not touched"
     yield _line("Hold a part that would change", number(touched), others if found.quotes_untouched else "")
-    yield _line("Options that would lose money if held", number(losing), "see the sheet Open quotes" if touched else "")
+    if extra:
+        yield _line("Offer one as an extra only", number(extra))
+    look = "see the sheet Open quotes" if touched or extra else ""
+    yield _line("Options that would lose money if held", number(losing), look)
 
 
 def _left(found: ProposedPrices) -> str:

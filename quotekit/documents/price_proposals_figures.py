@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from quotekit.documents.costing_style import head, note
 from quotekit.documents.price_proposals_style import NOT_KNOWN, gap, one, share, table_sheet, tall, units
-from quotekit.documents.price_proposals_words import short, some
+from quotekit.documents.price_proposals_words import quote_names, short, some
 from quotekit.documents.sheet import Cell, Row, Sheet, row, text
 from quotekit.model.proposed_prices import PriceProposal, ProposedPrices, Terms
 
@@ -79,8 +79,9 @@ def lay_out_uses(found: ProposedPrices) -> Sheet:
     rows = [
         row(text("Where the parts are used", "title", columns)),
         note(
-            "Open quotes hold the part now, or would under the new prices. Remedies and extras of the shop book use it "
-            "by themselves, by their operations and access, or by another part's Replaced by, Also needs or Contains.",
+            "Open quotes hold the part now, or would under the new prices; (extra): with work offered beside an option "
+            "alone. Remedies and extras of the shop book use it by themselves, by their operations and access, or by "
+            "another part's Replaced by, Also needs or Contains.",
             columns,
         ),
         gap(columns),
@@ -102,6 +103,6 @@ def _uses(each: PriceProposal) -> Row:
         text(f"{each.row.sheet} {each.row.source.row}", "small"),
         units(each.list_row or None),
         units(each.used or None),
-        text(some(each.quotes, _MOST_NAMED) or NOT_KNOWN, "beside"),
+        text(some(quote_names(each), _MOST_NAMED) or NOT_KNOWN, "beside"),
         text(some(each.remedies, _MOST_NAMED) or NOT_KNOWN),
     )

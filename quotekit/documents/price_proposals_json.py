@@ -89,6 +89,7 @@ def _proposal(one: PriceProposal, found: ProposedPrices) -> JsonObject:
         "second_tick": [{"code": said.what, "says": over_words(said, found)} for said in one.over],
         "notes": [{"code": said.what, "says": note_words(said)} for said in one.notes],
         "open_quotes": list(one.quotes),
+        "open_quotes_as_extra": list(one.extra_quotes),
         "remedies": list(one.remedies),
         "changes": [_change(change, one.row.sheet) for change in one.changes],
     }
@@ -160,6 +161,7 @@ def _quote(quote: OpenQuote) -> JsonObject:
         "valid_until": quote.valid_until.isoformat(),
         "issued": quote.issued,
         "parts": list(quote.parts),
+        "parts_as_extra": list(quote.extra_parts),
         "trouble": quote.trouble or None,
         "tiers": [
             {

@@ -45,7 +45,8 @@ def _notes(found: ProposedPrices) -> Iterator[Row]:
     )
     yield note(
         "If held: what was offered before tax (not issued: today's), less the cost of the same work at the new prices. "
-        "Below zero it would lose money.",
+        "Below zero it would lose money. As an extra: only work that is offered beside an option would hold the part; "
+        "no total here has it.",
         _COLUMNS,
     )
 
@@ -64,8 +65,14 @@ def _rows(quote: OpenQuote, found: ProposedPrices) -> Iterator[Row]:
             who if first else text(""),
             day(quote.valid_until, "left") if first else text(""),
             *_tier(tier, quote, found),
-            text(some(quote.parts, _MOST_PARTS) if first else "", "small"),
+            text(_parts(quote) if first else "", "small"),
         )
+
+
+def _parts(quote: OpenQuote) -> str:
+    """Parts that would change; those of an extra that is offered for themselves."""
+    extras = f"as an extra: {some(quote.extra_parts, _MOST_PARTS)}" if quote.extra_parts else ""
+    return "\n".join(filter(None, (some(quote.parts, _MOST_PARTS), extras)))
 
 
 def _tier(tier: OpenTier, quote: OpenQuote, found: ProposedPrices) -> Iterator[Cell]:

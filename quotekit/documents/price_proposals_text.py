@@ -43,6 +43,9 @@ def _quotes(found: ProposedPrices) -> Iterator[str]:
     touched = [quote for quote in found.quotes if quote.parts]
     if touched:
         yield f"open quotes that hold such parts: {', '.join(quote.name for quote in touched)}"
+    offering = [quote for quote in found.quotes if quote.extra_parts]
+    if offering:
+        yield f"open quotes that offer such parts as an extra: {', '.join(quote.name for quote in offering)}"
     for quote in found.quotes:
         if quote.trouble:
             yield f"{quote.name} can't be priced again: {quote.trouble}"

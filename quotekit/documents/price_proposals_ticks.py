@@ -17,6 +17,7 @@ from quotekit.documents.price_proposals_words import (
     in_percent,
     instead_words,
     note_words,
+    quote_names,
     short,
     some,
     why_second,
@@ -142,8 +143,8 @@ def told(each: PriceProposal, found: ProposedPrices) -> str:
         f"Second tick: {why}" if why else "",
         "; ".join(map(note_words, each.notes)),
     ]
-    if each.quotes:
-        lines.append(f"open quotes: {some(each.quotes, _MOST_QUOTES)}")
+    if quotes := quote_names(each):
+        lines.append(f"open quotes: {some(quotes, _MOST_QUOTES)}")
     if each.row.sheet == "Offers":
         lines.append(f"an offer of {short(each.row.supplier)}: it sells nothing")
     return "\n".join(filter(None, lines))

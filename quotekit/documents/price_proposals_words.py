@@ -125,6 +125,11 @@ def gone_words(one: PriceProposal) -> str:
     return f"quotes hold {short(place)} in its place already: what was used counts there" if place else ""
 
 
+def quote_names(one: PriceProposal) -> list[str]:
+    """Open quotes that a proposal touches; those that hold the part with an extra alone are marked."""
+    return [*one.quotes, *(f"{name} (extra)" for name in one.extra_quotes)]
+
+
 def shown_each(value: Fraction, found: ProposedPrices) -> str:
     """An amount of one in a sentence: the currency's digits at least, six decimals at most."""
     return exact_words(figure(value), found)

@@ -49,8 +49,15 @@ class OpenQuote:
     tiers: tuple[OpenTier, ...] = ()
     parts: tuple[str, ...] = ()
     """Codes of the parts with a proposal that it holds."""
+    extra_parts: tuple[str, ...] = ()
+    """Codes of those that it would hold only with an extra, or a found item, that it offers beside an option."""
     trouble: str = ""
     """Why it could not be priced."""
+
+    @property
+    def touched(self) -> bool:
+        """True where a figure of it would be another under the new prices."""
+        return bool(self.parts or self.extra_parts)
 
     @property
     def name(self) -> str:

@@ -195,6 +195,8 @@ class PriceProposal:
     """Units used x change in the selling price of one, likewise."""
     quotes: tuple[str, ...] = ()
     """Open quotes it touches."""
+    extra_quotes: tuple[str, ...] = ()
+    """Open quotes that hold it only with an extra, or a found item, that they offer."""
     remedies: tuple[str, ...] = ()
     """Codes of standing remedies and extras that use the part."""
 
@@ -225,8 +227,16 @@ class PriceProposal:
 
     @property
     def alters(self) -> bool:
-        """True where a quote could differ: any change but a new date beside the same price."""
-        return any(change.field != "cost date" for change in self.changes)
+        """True where what a quote asks, or what its work costs, could be another: price, pack, or the part itself."""
+        old, new = self.row.terms, self.new
+        return (old.price, old.pack_quantity, old.pack_cost, old.replaced_by) != (
+            new.price, new.pack_quantity, new.pack_cost, new.replaced_by,
+        )  # fmt: skip
+
+    @property
+    def other_lead(self) -> bool:
+        """True where it would come sooner or later."""
+        return self.row.terms.lead_days != self.new.lead_days
 
     @property
     def effect(self) -> Fraction:

@@ -9,6 +9,7 @@ By hand: a bushing at 22.00 / 4 sells at 8.25, a belt at 19.50 sells at 29.25, l
 from __future__ import annotations
 
 import shutil
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +18,7 @@ import pytest
 
 from quotekit.cli.batch_given import earlier_results, together
 from quotekit.cli.main import main
-from quotekit.model.batch import Given
+from quotekit.model.batch import Given, TierGiven
 from tests.batch.small_folder import Folder, clean_book, small_folder
 from tests.cli.small_shop import write_book
 
@@ -121,7 +122,22 @@ def test_a_ledger_that_is_not_there(folder: Folder, tmp_path: Path, capsys: pyte
     assert "none.db" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("data", [b"not results\n", b"\xff\xfe\n", b'{"job": 1}\n'])
+ONE = b'{"job": "1", "version": 1, "valid_until": "", "tiers": [{"code": "good", "offered": true, "items": [], %s}]}\n'
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"not results\n",
+        b"\xff\xfe\n",
+        b'{"job": 1}\n',
+        b"[" * 100_000,
+        ONE % b'"total": "a lot", "subtotal": "1.00"',
+        ONE % b'"total": 12.5, "subtotal": "1.00"',
+        ONE % b'"total": "1.00", "subtotal": "NaN"',
+        ONE.replace(b'"1"', b"[]") % b'"total": "1.00", "subtotal": "1.00"',
+    ],
+)
 def test_what_are_no_results(folder: Folder, tmp_path: Path, data: bytes, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "results.jsonl"
     path.write_bytes(data)
@@ -129,6 +145,16 @@ def test_what_are_no_results(folder: Folder, tmp_path: Path, data: bytes, capsys
     assert found == {} and [problem.code for problem in problems] == ["not-results"]
     assert main(["batch", str(folder.book), str(folder.jobs), "--before", str(path)]) == 1
     assert "These are no results of a batch" in capsys.readouterr().err
+
+
+def test_amounts_of_results_are_read_as_they_are_written(tmp_path: Path) -> None:
+    """Of two lines that tell of one version the first counts, as in the sums."""
+    path = tmp_path / "results.jsonl"
+    path.write_bytes(ONE % b'"total": "1.10", "subtotal": null' + ONE % b'"total": "2.00", "subtotal": "2.00"')
+    found, problems = earlier_results(path)
+    assert problems == [] and found["1", 1].tiers["good"] == TierGiven(
+        total=Decimal("1.10"), subtotal=None, items=frozenset()
+    )
 
 
 def test_the_first_source_wins() -> None:

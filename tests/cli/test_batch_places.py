@@ -9,7 +9,7 @@ import pytest
 from quotekit.cli.batch_places import LOCK, Places
 from quotekit.cli.main import main
 from quotekit.problems import Problem
-from tests.batch.small_folder import Folder, small_folder
+from tests.batch.small_folder import Folder, small_folder, write_job
 from tests.cli.small_shop import write_book
 
 SUMMARY, RESULTS = "jobs batch summary.xlsx", "jobs batch results.jsonl"
@@ -44,6 +44,22 @@ def test_its_own_files_are_written_anew(folder: Folder) -> None:
     (folder.jobs / RESULTS).write_bytes(b"")
     assert batch(folder) == 0
     assert (folder.jobs / RESULTS).read_bytes().startswith(b'{"job": "1"')
+
+
+def test_results_to_compare_with_are_not_written_over(
+    folder: Folder, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The next run would find no difference any more. By whatever way they are named; elsewhere all is well."""
+    assert batch(folder) == 0
+    before = (folder.jobs / RESULTS).read_bytes()
+    (tmp_path / "last.jsonl").symlink_to(folder.jobs / RESULTS)
+    write_job(folder.jobs / "job 001.xlsx", 2)
+    for named in (folder.jobs / RESULTS, folder.jobs / ".." / "jobs" / RESULTS, tmp_path / "last.jsonl"):
+        assert batch(folder, "--before", named) == 3
+        assert "would be written over by this run" in capsys.readouterr().err
+        assert (folder.jobs / RESULTS).read_bytes() == before
+    assert batch(folder, "--before", folder.jobs / RESULTS, "--out", tmp_path / "out") == 0
+    assert batch(folder, "--before", folder.jobs / RESULTS, "--json") == 0
 
 
 @pytest.mark.parametrize("lock", [f".~lock.{SUMMARY}#", f"~${SUMMARY}"])

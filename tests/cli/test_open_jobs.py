@@ -82,9 +82,9 @@ def test_what_was_offered(folder: Path) -> None:
     one = waiting(folder, sheets=dearer)["1"]
     assert (one.version, one.customer, one.trouble) == (1, "R. Alder", "")
     assert one.offered is not None and one.job is not None and one.job.job_number == "1"
-    assert {code: (tier.total, tier.items) for code, tier in one.offered.items()} == {
-        "good": (Decimal("98.83"), ("NEWBUSH@left",)),
-        "better": (Decimal("130.13"), ("NEWBELT", "NEWBUSH@left")),
+    assert {code: (tier.total, tier.items, tier.extras) for code, tier in one.offered.items()} == {
+        "good": (Decimal("98.83"), ("NEWBUSH@left",), ("NEWBELT",)),
+        "better": (Decimal("130.13"), ("NEWBELT", "NEWBUSH@left"), ()),
     }
 
 

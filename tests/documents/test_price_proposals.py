@@ -13,6 +13,8 @@ import pytest
 from quotekit.documents.fingerprint import MARKS
 from quotekit.documents.price_proposals import lay_out_price_proposals
 from quotekit.documents.price_proposals_effect import cost_sum, largest, price_sum
+from quotekit.documents.price_proposals_json import lay_out_proposals_json
+from quotekit.documents.price_proposals_text import lay_out_proposals_text
 from quotekit.documents.price_proposals_ticks import TICK_NAME
 from quotekit.documents.sheet import Cell, Sheet, WorkbookValue, placed
 from quotekit.model.open_quotes import OpenTier
@@ -174,6 +176,36 @@ def test_open_quotes() -> None:
         "no", "SEAL",
     ]  # fmt: skip
     assert line_of(page, "90-1")[3] == "can't be priced again: no sheet Job"
+
+
+def offers_an_extra() -> ProposedPrices:
+    """Quote 117-2 holds the seal no more; it would hold the pin with an extra."""
+    told = everything(USED)
+    quotes = tuple(replace(quote, parts=(), extra_parts=("PIN",)) if quote.tiers else quote for quote in told.quotes)
+    pin, seal, *others = told.proposals
+    proposals = (replace(pin, extra_quotes=("117-2",)), replace(seal, quotes=()), *others)
+    return replace(told, quotes=quotes, proposals=proposals)
+
+
+def test_a_quote_that_only_offers_a_part_as_an_extra() -> None:
+    """It is told apart on every sheet: no total has the part in it."""
+    told = offers_an_extra()
+    assert line_of(sheet("Open quotes", told), "117-2")[-1] == "as an extra: PIN"
+    assert line_of(sheet("Proposals", told), "PIN")[-1].endswith("open quotes: 117-2 (extra)")
+    assert line_of(sheet("Where used", told), "PIN")[5] == "117-2 (extra)"
+    assert line_of(sheet("Effect", told), "Hold a part that would change")[1] == 0
+    assert line_of(sheet("Effect", told), "Offer one as an extra only")[1] == 1
+    assert "open quotes that offer such parts as an extra: 117-2" in lay_out_proposals_text(told)
+    page = lay_out_proposals_json(told, [], [])
+    assert (page["open_quotes"][1]["parts"], page["open_quotes"][1]["parts_as_extra"]) == ([], ["PIN"])
+    assert (page["proposals"][0]["open_quotes"], page["proposals"][0]["open_quotes_as_extra"]) == ([], ["117-2"])
+
+
+def test_parts_of_an_option_and_of_an_extra_stand_one_under_the_other() -> None:
+    told = everything(USED)
+    quotes = tuple(replace(quote, extra_parts=("PIN",)) if quote.tiers else quote for quote in told.quotes)
+    assert line_of(sheet("Open quotes", replace(told, quotes=quotes)), "117-2")[-1] == "SEAL\nas an extra: PIN"
+    assert "Offer one as an extra only" not in texts(sheet("Effect", replace(told, quotes=quotes)))
 
 
 def test_a_quote_that_would_lose_money_is_loud() -> None:

@@ -4,8 +4,7 @@ Each job is priced three times by the engine that quotes it: on the shop book as
 had been taken, and on that book with the work of each option as it was offered (as a plan), since new prices may make
 the engine choose other work. What holding a quote leaves = its subtotal as it was handed over (of a job that was not
 issued: as priced today) less the cost of that same work at the new prices. It loses money where that is below zero.
-A quote is touched by a part that it charges for, today, under the new prices or held; not by one that the customer
-brings, that the job has a price of its own for, or in whose place the shop book has another.
+Which parts touch a quote: see `touched`.
 Units: money, rounded where the engine rounds. Source: DESIGN.md 5; shop policy.
 
 Worked example: offered at 100.00 before tax with costs of 80.00; one part now costs 25.00 more: held, it leaves
@@ -25,6 +24,7 @@ from quotekit.model.quote import PricedTier
 from quotekit.model.shop_book import ShopBook
 from quotekit.money import EXACT
 from quotekit.pricing.build_quote import beside_tier, build_quote, price_taken
+from quotekit.pricing.proposals.touched import Changed, OnBook, touched_by
 from quotekit.pricing.setup import set_up
 from quotekit.pricing.tiers import WorkedTier, work_out
 from quotekit.problems import has_errors
@@ -41,6 +41,8 @@ class OfferedTier:
     subtotal: Decimal
     items: tuple[str, ...]
     """Keys of what it holds: `CODE` or `CODE@side`."""
+    extras: tuple[str, ...] = ()
+    """Keys of what was offered beside it."""
 
 
 @record
@@ -57,8 +59,8 @@ class Waiting:
     trouble: str = ""
 
 
-def price_open(waiting: Waiting, now: ShopBook, new: ShopBook, changed: frozenset[str]) -> OpenQuote:
-    """An open quote under the new prices; `changed` are codes of the parts with a proposal."""
+def price_open(waiting: Waiting, now: ShopBook, new: ShopBook, changed: Changed) -> OpenQuote:
+    """An open quote under the new prices; `changed` are the parts with a proposal."""
     quote = OpenQuote(
         job=waiting.number,
         version=waiting.version,
@@ -73,15 +75,16 @@ def price_open(waiting: Waiting, now: ShopBook, new: ShopBook, changed: frozense
     after, trouble_after = priced_tiers(new, waiting.job)
     if trouble or trouble_after:
         return replace(quote, trouble=trouble or trouble_after)
-    items = _items(waiting, before)
-    priced = {code: priced_as(new, waiting.job, code, keys) for code, keys in items.items()}
-    held = {code: tier for code, tier in priced.items() if tier is not None}
-    used = _parts_in((before, after, held)) - waiting.job.parts.keys()
-    codes = [code for code in items if code in before]
+    offered = _offered(waiting, before)
+    was, held = (_held(book, waiting.job, offered) for book in (now, new))
+    parts, extra_parts = touched_by(
+        OnBook(priced=before, held=was), OnBook(priced=after, held=held), changed, waiting.job.parts.keys()
+    )
     return replace(
         quote,
-        tiers=tuple(_tier(code, waiting, before, after, held) for code in codes),
-        parts=tuple(sorted(used & changed)),
+        tiers=tuple(_tier(code, waiting, before, after, held) for code in offered if code in before),
+        parts=parts,
+        extra_parts=extra_parts,
     )
 
 
@@ -93,21 +96,39 @@ def priced_tiers(book: ShopBook, job: Job) -> tuple[Tiers, str]:
     return {tier.code: tier for tier in quote.tiers if tier.priced and tier.items}, ""
 
 
-def _items(waiting: Waiting, before: Tiers) -> Mapping[str, tuple[str, ...]]:
-    """What each option holds: as handed over, else as priced today where it is offered."""
+def _offered(waiting: Waiting, before: Tiers) -> Mapping[str, OfferedTier]:
+    """What each option holds, and what is offered beside it: as handed over, else as priced today."""
     if waiting.offered is not None:
-        return {code: offered.items for code, offered in waiting.offered.items()}
-    return {code: _keys(tier) for code, tier in before.items() if tier.offered}
+        return waiting.offered
+    return {
+        code: OfferedTier(
+            total=tier.total,
+            subtotal=tier.subtotal,
+            items=_keys(tier),
+            extras=tuple(extra.extra for extra in tier.extras),
+        )
+        for code, tier in before.items()
+        if tier.offered
+    }
 
 
 def _keys(tier: PricedTier) -> tuple[str, ...]:
     return tuple(item.key for item in tier.items)
 
 
-def priced_as(book: ShopBook, job: Job, tier: str, keys: Iterable[str]) -> PricedTier | None:
-    """An option of exactly this work; None where the book no longer has all of it.
+def _held(book: ShopBook, job: Job, offered: Mapping[str, OfferedTier]) -> Mapping[str, tuple[PricedTier, ...]]:
+    """Each option as it was offered, alone and with each of its extras; those that the book still has."""
+    priced = {code: priced_as(book, job, code, option.items, option.extras) for code, option in offered.items()}
+    return {code: tiers for code, tiers in priced.items() if tiers}
 
-    The work is planned, so that nothing is chosen; asked extras and one-off lines come by themselves.
+
+def priced_as(
+    book: ShopBook, job: Job, tier: str, keys: Iterable[str], extras: Iterable[str] = ()
+) -> tuple[PricedTier, ...]:
+    """An option of exactly this work, then the same with each of some extras; none where the book lacks some of it.
+
+    The work is planned, so that nothing is chosen; asked extras and one-off lines come by themselves. An extra that is
+    not offered beside this work any more is left out.
     """
     given = {line.code for line in job.one_off}
     named = [key.partition("@")[::2] for key in keys]
@@ -115,15 +136,23 @@ def priced_as(book: ShopBook, job: Job, tier: str, keys: Iterable[str]) -> Price
     row = next((row for row in book.tiers if row.code == tier), None)
     known = book.remedies.keys() | book.extras.keys() | book.operations.keys()
     if row is None or not {item.code for item in plan} <= known:
-        return None
+        return ()
     with localcontext(EXACT):
         setup = set_up(book, replace(job, plan=tuple(plan)))
         worked = work_out(setup, row, None)
-        return price_taken(setup, beside_tier(setup, worked), ()) if isinstance(worked, WorkedTier) else None
+        if not isinstance(worked, WorkedTier):
+            return ()
+        beside = beside_tier(setup, worked)
+        still = {offer.item.key for offer in beside.offers}
+        taken = ((), *((extra,) for extra in extras if extra in still))
+        return tuple(price_taken(setup, beside, each) for each in taken)
 
 
-def _tier(code: str, waiting: Waiting, before: Tiers, after: Tiers, held: Tiers) -> OpenTier:
-    now, new, same = before[code], after.get(code), held.get(code)
+def _tier(
+    code: str, waiting: Waiting, before: Tiers, after: Tiers, held: Mapping[str, tuple[PricedTier, ...]]
+) -> OpenTier:
+    now, new = before[code], after.get(code)
+    same = held[code][0] if code in held else None
     offered = None if waiting.offered is None else waiting.offered[code]
     subtotal = now.subtotal if offered is None else offered.subtotal
     cost = None if same is None else same.cost.total
@@ -139,9 +168,3 @@ def _tier(code: str, waiting: Waiting, before: Tiers, after: Tiers, held: Tiers)
         margin_held=None if cost is None else subtotal - cost,
         same_work=new is not None and same is not None and set(_keys(new)) == set(_keys(same)),
     )
-
-
-def _parts_in(quotes: Iterable[Tiers]) -> frozenset[str]:
-    """Codes of the parts that some options charge for; a part that another one stands for is in none of them."""
-    lines = [line for tiers in quotes for tier in tiers.values() for line in tier.part_lines]
-    return frozenset(line.part for line in lines if not line.own)

@@ -34,6 +34,7 @@ from quotekit.pricing.proposals.one_row import Lists, propose_row
 from quotekit.pricing.proposals.open_quotes import Waiting, price_open
 from quotekit.pricing.proposals.standing_uses import standing_uses
 from quotekit.pricing.proposals.successors import Found, only_once
+from quotekit.pricing.proposals.touched import Changed
 from quotekit.pricing.proposals.units_used import in_place_of
 from quotekit.pricing.review.done import code_key
 from quotekit.record import record
@@ -72,7 +73,7 @@ def propose_prices(
         quotes = _priced(book, new, proposals, waiting)
         proposals = [replace(one, instead=instead_of(one, new)) for one in proposals]
         told = _with_effects(book, proposals, ledger, quotes)
-        touched = tuple(quote for quote in quotes if quote.parts or quote.trouble)
+        touched = tuple(quote for quote in quotes if quote.touched or quote.trouble)
         return ProposedPrices(
             book_file=book.file,
             book_sha256=book.sha256,
@@ -111,32 +112,43 @@ def _priced(
     book: ShopBook, new: ShopBook, proposals: Iterable[PriceProposal], waiting: Iterable[Waiting]
 ) -> list[OpenQuote]:
     """The open quotes under all proposals, the first that runs out first."""
-    changed = frozenset(one.row.code for one in proposals if one.row.sheet == PARTS and one.alters)
+    of_parts = [one for one in proposals if one.row.sheet == PARTS]
+    changed = Changed(
+        amounts=frozenset(one.row.code for one in of_parts if one.alters),
+        leads=frozenset(one.row.code for one in of_parts if one.other_lead),
+    )
     quotes = [price_open(one, book, new, changed) for one in waiting]
     return sorted(quotes, key=lambda quote: (quote.valid_until, quote.job, quote.version))
 
 
 def _with_effects(
-    book: ShopBook, proposals: Iterable[PriceProposal], ledger: Ledger | None, quotes: Iterable[OpenQuote]
+    book: ShopBook, proposals: Iterable[PriceProposal], ledger: Ledger | None, quotes: Sequence[OpenQuote]
 ) -> list[PriceProposal]:
     remedies = standing_uses(book)
-    of_part: dict[str, list[str]] = {}
-    for quote in quotes:
-        for part in quote.parts:
-            of_part.setdefault(part, []).append(quote.name)
+    holding = _by_part((quote.name, quote.parts) for quote in quotes)
+    offering = _by_part((quote.name, quote.extra_parts) for quote in quotes)
     units = None if ledger is None else in_place_of(ledger.units, book)
-    return [_with_effect(one, units, remedies.get(one.row.code, ()), of_part) for one in proposals]
+    told = []
+    for one in proposals:
+        code = one.row.code
+        if one.row.sheet == PARTS:
+            named, uses = holding.get(code, ()), remedies.get(code, ())
+            one = replace(one, remedies=uses, quotes=named, extra_quotes=offering.get(code, ()))
+            one = _with_effect(one, units)
+        told.append(one)
+    return told
 
 
-def _with_effect(
-    one: PriceProposal,
-    counted: Mapping[str, Fraction] | None,
-    remedies: tuple[str, ...],
-    quotes: Mapping[str, Sequence[str]],
-) -> PriceProposal:
-    if one.row.sheet != PARTS:
-        return one
-    one = replace(one, remedies=remedies, quotes=tuple(quotes.get(one.row.code, ())))
+def _by_part(quotes: Iterable[tuple[str, Iterable[str]]]) -> Mapping[str, tuple[str, ...]]:
+    """Names of quotes by part."""
+    found: dict[str, tuple[str, ...]] = {}
+    for name, parts in quotes:
+        for part in parts:
+            found[part] = (*found.get(part, ()), name)
+    return found
+
+
+def _with_effect(one: PriceProposal, counted: Mapping[str, Fraction] | None) -> PriceProposal:
     if counted is None:
         return one
     units = counted.get(code_key(one.row.code), Fraction(0))

@@ -15,6 +15,7 @@ from quotekit.model.open_quotes import OpenQuote
 from quotekit.model.shop_book import ShopBook
 from quotekit.pricing import build_quote
 from quotekit.pricing.proposals.open_quotes import OfferedTier, Waiting, price_open, priced_as
+from quotekit.pricing.proposals.touched import Changed
 from quotekit.problems import has_errors
 from tests.build import (
     a_finding,
@@ -24,6 +25,7 @@ from tests.build import (
     a_plan_item,
     a_rate,
     a_remedy,
+    a_step,
     a_tier,
     an_extra,
     an_operation,
@@ -60,7 +62,10 @@ def waiting(book: ShopBook, of: Job, *, issued: bool = True) -> Waiting:
     """The job as it was issued with a book."""
     offered = {
         tier.code: OfferedTier(
-            total=tier.total, subtotal=tier.subtotal, items=tuple(item.key for item in tier.items)
+            total=tier.total,
+            subtotal=tier.subtotal,
+            items=tuple(item.key for item in tier.items),
+            extras=tuple(extra.extra for extra in tier.extras),
         )
         for tier in build_quote(book, of).tiers
         if tier.offered
@@ -71,8 +76,17 @@ def waiting(book: ShopBook, of: Job, *, issued: bool = True) -> Waiting:
 
 
 def priced(old: ShopBook, new: ShopBook, of: Job | None = None, *, issued: bool = True) -> OpenQuote:
-    changed = frozenset(code for code in old.parts if old.parts[code] != new.parts[code])
-    return price_open(waiting(old, of or job(), issued=issued), old, new, changed)
+    return price_open(waiting(old, of or job(), issued=issued), old, new, changed(old, new))
+
+
+def changed(old: ShopBook, new: ShopBook) -> Changed:
+    """Parts that differ: in their lead time alone, or otherwise."""
+    other = [code for code in old.parts if old.parts[code] != new.parts[code]]
+    leads = {code for code in other if old.parts[code].lead_days != new.parts[code].lead_days}
+    amounts = {
+        code for code in other if replace(old.parts[code], lead_days=new.parts[code].lead_days) != new.parts[code]
+    }
+    return Changed(amounts=frozenset(amounts), leads=frozenset(leads))
 
 
 def test_held_at_the_old_price_with_the_new_cost() -> None:
@@ -155,6 +169,85 @@ def test_a_part_that_the_shop_book_does_not_price_touches_no_quote(values: dict[
     assert quote.parts == ()
 
 
+def offering(oil: str = "8.00", seal: str = "40.00") -> ShopBook:
+    """The shop offers an oil change while the cover is open; the seal is the other way to put the fault right."""
+    book = shop(seal=seal)
+    return replace(
+        book,
+        parts={**book.parts, "OIL-1": part("OIL-1", oil)},
+        access={"COVER": a_step("COVER", "0.05", "0.05")},
+        operations={
+            **book.operations,
+            "FIT-BELT": an_operation("FIT-BELT", parts="BELT", access=("COVER",)),
+            "OIL": an_operation("OIL", parts="OIL-1", access=("COVER",)),
+        },
+    )
+
+
+@pytest.mark.parametrize("issued", [True, False])
+def test_a_part_of_an_extra_that_is_offered_touches_as_an_extra(issued: bool) -> None:
+    """The quote promises the oil change for a price; the option itself has no oil in it."""
+    quote = priced(offering(), offering(oil="12.00"), issued=issued)
+    (tier,) = quote.tiers
+    assert (quote.parts, quote.extra_parts) == ((), ("OIL-1",)) and quote.touched
+    assert tier.total_new == tier.total_now
+
+
+def test_a_part_of_the_option_is_not_told_as_an_extra_too() -> None:
+    old = offering()
+    new = replace(old, parts={**old.parts, "BELT": replace(old.parts["BELT"], pack_cost=Decimal(31))})
+    assert (priced(old, new).parts, priced(old, new).extra_parts) == (("BELT",), ())
+
+
+@pytest.mark.parametrize("values", [{"own_parts": ("OIL-1",)}, {"parts": {"OIL-1": part("OIL-1", "9.00")}}])
+def test_an_extra_of_a_part_that_the_shop_book_does_not_price(values: dict[str, Any]) -> None:
+    assert not priced(offering(), offering(oil="12.00"), job(**values)).touched
+
+
+def test_an_extra_that_was_not_offered_touches_nothing() -> None:
+    """It was handed over without the oil change, which the book of today would offer."""
+    alone = replace(waiting(offering(), job()), offered={
+        "good": OfferedTier(total=Decimal(95), subtotal=Decimal(95), items=("BELT-NEW",)),
+    })  # fmt: skip
+    old, new = offering(), offering(oil="12.00")
+    assert not price_open(alone, old, new, changed(old, new)).touched
+
+
+def leads(belt: int | None, pin: int) -> ShopBook:
+    """The belt and a pin are fitted together, and each comes after its own days."""
+    book = shop()
+    both = {"BELT": replace(book.parts["BELT"], lead_days=belt), "PIN": replace(book.parts["PIN"], lead_days=pin)}
+    fit = an_operation("FIT-BELT", parts="BELT; PIN")
+    return replace(book, parts={**book.parts, **both}, operations={**book.operations, "FIT-BELT": fit})
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected", "why"),
+    [
+        ((5, 2), (5, 3), (), "the belt takes longer all the same"),
+        ((5, 2), (7, 2), ("BELT",), "ready later"),
+        ((5, 2), (5, 9), ("PIN",), "it becomes the slowest"),
+        ((5, 5), (5, 4), (), "the belt still takes five"),
+        ((5, 2), (2, 2), ("BELT",), "ready sooner"),
+        ((5, 2), (6, 3), ("BELT",), "the pin's days are not what is waited for"),
+        ((None, 2), (4, 3), ("BELT",), "when it is ready was not known"),
+    ],
+)
+def test_another_lead_time_touches_where_the_work_is_ready_on_another_day(
+    old: tuple[int | None, int], new: tuple[int, int], expected: tuple[str, ...], why: str
+) -> None:
+    assert priced(leads(*old), leads(*new)).parts == expected, why
+
+
+def test_an_option_that_is_not_offered_touches_nothing() -> None:
+    """The seal lasts longer and costs more than `best` may: it is planned for `best`, which the customer never saw."""
+    old, new = (replace(shop(seal=seal), tiers=(a_tier("good"), a_tier("best"))) for seal in ("40.00", "44.00"))
+    of = job(plan=(a_plan_item("best", "SEAL-NEW"),))
+    tiers = {tier.code: tier.offered for tier in build_quote(old, of).tiers}
+    assert tiers == {"good": True, "best": False}, "it fixes no more, lasts no longer, and costs more"
+    assert not priced(old, new, of).touched
+
+
 def test_a_job_that_was_not_issued() -> None:
     """Nothing was promised: today's price stands for the offered one."""
     quote = priced(shop(), shop(belt="36.00"), issued=False)
@@ -169,7 +262,7 @@ def test_the_book_may_have_changed_since_it_was_issued() -> None:
         waiting(shop(), job()),
         offered={"good": OfferedTier(total=Decimal(90), subtotal=Decimal(90), items=("BELT-NEW",))},
     )
-    (tier,) = price_open(held, shop(), shop(belt="36.00"), frozenset({"BELT"})).tiers
+    (tier,) = price_open(held, shop(), shop(belt="36.00"), Changed(amounts=frozenset({"BELT"}))).tiers
     assert (tier.offered_total, tier.total_now) == (Decimal(90), Decimal("95.00"))
     assert tier.margin_held == Decimal("90.00") - Decimal("56.00")
 
@@ -197,7 +290,7 @@ def test_a_cost_of_labour_that_is_not_known() -> None:
 
 def test_a_job_that_can_not_be_read() -> None:
     quote = price_open(
-        replace(waiting(shop(), job()), job=None, trouble="there is no remedy X"), shop(), shop(), frozenset()
+        replace(waiting(shop(), job()), job=None, trouble="there is no remedy X"), shop(), shop(), Changed()
     )
     assert quote.trouble == "there is no remedy X" and quote.tiers == ()
 
@@ -213,7 +306,7 @@ def test_an_option_is_held_by_itself() -> None:
     """The option before it may hold other work under the new prices: that is no matter for what was promised."""
     old = three_tiers()
     new = replace(old, parts={**old.parts, "BELT": replace(old.parts["BELT"], pack_cost=Decimal(60))})
-    quote = price_open(waiting(old, job()), old, new, frozenset({"BELT"}))
+    quote = price_open(waiting(old, job()), old, new, Changed(amounts=frozenset({"BELT"})))
     assert quote.tiers and all(tier.margin_held == Decimal("15.00") for tier in quote.tiers)
 
 
@@ -222,7 +315,7 @@ def test_work_that_the_book_no_longer_has() -> None:
     held = replace(waiting(shop(), job()), offered={
         "good": OfferedTier(total=Decimal(90), subtotal=Decimal(90), items=("GONE-NEW",)),
     })  # fmt: skip
-    (tier,) = price_open(held, shop(), shop(belt="36.00"), frozenset({"BELT"})).tiers
+    (tier,) = price_open(held, shop(), shop(belt="36.00"), Changed(amounts=frozenset({"BELT"}))).tiers
     assert tier.margin_held is None and tier.loses is None and tier.total_new == Decimal("104.00")
 
 
@@ -235,8 +328,7 @@ def test_held_with_nothing_changed_is_what_the_quote_leaves(case: Case) -> None:
     if has_errors(quote.problems):
         return
     for tier in quote.offered:
-        again = priced_as(book, random_job, tier.code, [item.key for item in tier.items])
-        assert again is not None
+        (again,) = priced_as(book, random_job, tier.code, [item.key for item in tier.items])
         assert (again.subtotal, again.total, again.cost, again.margin) == (
             tier.subtotal, tier.total, tier.cost, tier.margin,
         )  # fmt: skip

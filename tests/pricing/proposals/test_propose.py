@@ -7,6 +7,8 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+import pytest
+
 from quotekit.pricing.proposals.propose import Ledger, propose_prices
 from tests.pricing.proposals.a_shop import everything, gives_way, open_quote, shop
 from tests.pricing.proposals.rows import DAY, book_of, compared, exact, found, listed, notes, offer, part, unpriced
@@ -54,6 +56,28 @@ def test_a_date_that_is_renewed_touches_no_quote() -> None:
     (one,) = told.proposals
     assert [change.field for change in one.changes] == ["cost date"] and one.quotes == ()
     assert (told.quotes, told.quotes_untouched) == ((), 1)
+
+
+@pytest.mark.parametrize(
+    ("terms", "says"),
+    [
+        ({}, {"superseded_by": "N-SEAL-2"}),
+        ({"fixed_price_each": "30.00"}, {"list_price": "90.00"}),
+        ({"list_price_each": "80.00"}, {"list_price": "90.00"}),
+    ],
+    ids=["another number at the same price", "a list price beside a fixed one", "a list price above the price"],
+)
+def test_what_alters_no_figure_touches_no_quote(terms: dict[str, str], says: dict[str, str]) -> None:
+    book = shop()
+    amounts = {name: Decimal(value) for name, value in terms.items()}
+    seal = replace(book.parts["SEAL"], **amounts)  # type: ignore[arg-type]
+    answers = found(exact("N-SEAL", "10.00", **says), exact("N-SEAL-2", "10.00"))
+    told = propose_prices(
+        replace(book, parts={**book.parts, "SEAL": seal}), [compared(answers)], DAY, Decimal("0.2"),
+        waiting=[open_quote()],
+    )  # fmt: skip
+    (one,) = told.proposals
+    assert one.changes and one.quotes == () and told.quotes_untouched == 1
 
 
 def test_what_it_was_made_from() -> None:
