@@ -24,6 +24,7 @@ _MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()
 _LEAD = re.compile(r"(?i)([0-9]{1,4})(?:[.,]0+)?\s*(?:d|days?|tage?|jours?|d[ií]as?|giorni|dagen|dage|dagar|dni)?\.?")
 _LEAD_WEEKS = re.compile(r"(?i)([0-9]{1,3})\s*(?:w|wks?|weeks?|wochen?|semaines?|semanas?)\.?")
 WORKING_DAYS_A_WEEK = 5
+_FIRST_YEAR = 1800
 
 QUANTITY_WORDS = {
     **dict.fromkeys("each ea pc pcs pce piece pieces unit units st stk stck stück pz pza u un szt ks kos".split(), 1),
@@ -67,8 +68,9 @@ def _year(text: str) -> int:
 
 
 def _day(year: int, month: int, day: int) -> date | None:
+    """A day of the calendar; one of a year such as 226 or 0206 is a slip of the hand."""
     try:
-        return date(year, month, day)
+        return date(year, month, day) if year >= _FIRST_YEAR else None
     except ValueError:
         return None
 
@@ -76,22 +78,29 @@ def _day(year: int, month: int, day: int) -> date | None:
 def decide_order(texts: Iterable[str]) -> tuple[str, str]:
     """The order in which a list writes its days, and why; empty where each date says itself or none says.
 
+    Only what is a day in one order alone counts; where some say one and some the other, most count, and it is told.
+
     >>> decide_order(["03/04/2026", "03/14/2026"])
     ('month day year', 'as in “03/14/2026”')
     >>> decide_order(["2026-03-04"]), decide_order(["03/04/2026"])[0]
     (('', 'the year comes first'), '')
     """
     doubtful = ""
-    for text in texts:
-        parts = _PARTS.fullmatch(text.strip())
+    votes: dict[str, list[str]] = {order: [] for order in DATE_ORDERS[:2]}
+    for text in map(str.strip, texts):
+        parts = _PARTS.fullmatch(text)
         if parts is None or len(parts[1]) == 4:
             continue
-        first, second = int(parts[1]), int(parts[2])
-        if first > 12 >= second:
-            return "day month year", f"as in “{text.strip()}”"
-        if second > 12 >= first:
-            return "month day year", f"as in “{text.strip()}”"
-        doubtful = doubtful or text.strip()
+        orders = [order for order in votes if read_date(text, order)]
+        if len(orders) == 1:
+            votes[orders[0]].append(text)
+        doubtful = doubtful or (text if len(orders) == 2 else "")
+    order, other = sorted(votes, key=lambda each: -len(votes[each]))
+    if votes[other]:
+        against = f"“{votes[other][0]}” ({len(votes[other])} such) has the other order"
+        return order, f"as in “{votes[order][0]}” ({len(votes[order])} such), but {against}"
+    if votes[order]:
+        return order, f"as in “{votes[order][0]}”"
     return ("", f"“{doubtful}” could be two days, and no date says which") if doubtful else ("", "the year comes first")
 
 

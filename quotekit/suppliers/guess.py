@@ -90,7 +90,7 @@ def _guessed(
         doubts.append(f"decimal_mark: {style.reason}.")
     days = [text for field in ("dated", "until") for text in _values(body, found.columns.get(field))]
     order, reasons["date_order"] = decide_order(days)
-    if days and not order and "two days" in reasons["date_order"]:
+    if "two days" in reasons["date_order"] or "has the other order" in reasons["date_order"]:
         doubts.append(f"date_order: {reasons['date_order']}.")
     currency, reasons["currency"] = _currency(headers, found, amounts)
     cost_is_for, reasons["cost_is_for"] = _cost_is_for(headers, found)

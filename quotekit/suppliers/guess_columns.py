@@ -78,7 +78,7 @@ def guess_columns(headers: Sequence[str], rows: Sequence[Sequence[str]]) -> Colu
         field = _ORDER[order]
         if field not in found and at not in found.values():
             found[field], reasons[field] = at, _reason(said, values[at], field)
-    doubts = _rivals(headers, ranked, found)
+    doubts = _rivals(headers, ranked, found) + _misfits(headers, values, found)
     _guess_prices(headers, values, found, reasons, doubts)
     _guess_number(headers, values, found, reasons, doubts)
     _compare_prices(rows, found, doubts)
@@ -106,6 +106,17 @@ def _rivals(headers: Sequence[str], ranked: Sequence[tuple[int, int, int, str]],
         ]
         if rivals:
             doubts.append(f"{field}: “{headers[taken]}” is taken; it could also be {_named(rivals)}.")
+    return doubts
+
+
+def _misfits(headers: Sequence[str], values: Sequence[Sequence[str]], found: dict[str, int]) -> list[str]:
+    """Columns whose header names a field that no other has, and whose values are not what it holds."""
+    doubts = []
+    for at, header in enumerate(headers):
+        named = [field for field in _FITS if field not in found and header_score(header, field)[0] >= _ENOUGH]
+        odd = [text for text in values[at] if named and not _FITS[named[0]](text)]
+        if odd and at not in found.values():
+            doubts.append(f"{named[0]}: “{header}” is not used, as values such as “{odd[0][:30]}” are none.")
     return doubts
 
 

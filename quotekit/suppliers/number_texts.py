@@ -129,24 +129,30 @@ def _pattern() -> re.Pattern[str]:
 
 def _exact(digits: str, style: NumberStyle) -> Decimal | str:
     """The value of digits with marks, where they fit the style."""
-    misfit = f"it does not fit {style.shown}"
+    parts = _parts(digits, style)
+    if parts is None:
+        return f"it does not fit {style.shown}"
+    whole, decimals = parts
+    if len(whole.lstrip("0")) > WHOLE_DIGITS or len(decimals.rstrip("0")) > DECIMALS:
+        return f"it has more than {WHOLE_DIGITS} digits before or {DECIMALS} after the mark"
+    return Decimal(f"{whole or '0'}.{decimals}" if decimals else whole or "0")
+
+
+def _parts(digits: str, style: NumberStyle) -> tuple[str, str] | None:
+    """The digits before and after the decimal mark, without marks; None where they do not fit the style."""
     whole, mark, decimals = digits.rpartition(style.decimal_mark)
     if not mark:
         whole, decimals = digits, ""
     if not re.fullmatch("[0-9]*", decimals):
-        return misfit
+        return None
     if style.grouping_mark and style.grouping_mark in whole:
         grouping = re.escape(style.grouping_mark)
         if not re.fullmatch(
             rf"[0-9]{{1,3}}(?:{grouping}[0-9]{{3}})+|[0-9]{{1,2}}(?:{grouping}[0-9]{{2}})+{grouping}[0-9]{{3}}", whole
         ):
-            return misfit
+            return None
         whole = whole.replace(style.grouping_mark, "")
-    if not re.fullmatch("[0-9]*", whole):
-        return misfit
-    if len(whole.lstrip("0")) > WHOLE_DIGITS or len(decimals.rstrip("0")) > DECIMALS:
-        return f"it has more than {WHOLE_DIGITS} digits before or {DECIMALS} after the mark"
-    return Decimal(f"{whole or '0'}.{decimals}" if decimals else whole or "0")
+    return (whole, decimals) if re.fullmatch("[0-9]*", whole) else None
 
 
 def is_currency(said: str, code: str) -> bool:
@@ -171,6 +177,7 @@ def decide_style(texts: Iterable[str]) -> DecidedStyle:
     """The style in which a list's amounts are written, from many of them.
 
     A text with both marks says which is which; so does a mark twice, or one that not exactly three digits follow.
+    What is no number in any style (1.2.3), and the point of a sign (Fr.), say nothing.
 
     >>> decide_style(["1.234,50", "12,00"]).style
     NumberStyle(decimal_mark=',', grouping_mark='.')
@@ -179,14 +186,17 @@ def decide_style(texts: Iterable[str]) -> DecidedStyle:
     """
     votes: dict[str, list[str]] = {".": [], ",": []}
     doubtful: list[str] = []
-    grouping: dict[str, str] = {}
+    grouping: dict[str, list[str]] = {}
     for text in texts:
-        digits = "".join(re.findall(r"[0-9.,' ]+", plain_characters(text[:80]))).strip()
+        match = _pattern().fullmatch(plain_characters(text[:80]))
+        digits = match["digits"].rstrip("- ") if match else ""
         mark, group = _says(digits)
+        if (mark or group) and _parts(digits, NumberStyle(decimal_mark=mark or ".", grouping_mark=group)) is None:  # type: ignore[arg-type]
+            continue
         if mark:
             votes[mark].append(text)
         if group:
-            grouping.setdefault(group, text)
+            grouping.setdefault(group, []).append(text)
         if not mark and not group and re.fullmatch(r"[1-9][0-9]{0,2}[.,][0-9]{3}", digits):
             doubtful.append(text)
     return _decided(votes, grouping, doubtful)
@@ -212,12 +222,13 @@ def _other(mark: str) -> str:
     return "," if mark == "." else "."
 
 
-def _decided(votes: dict[str, list[str]], grouping: dict[str, str], doubtful: list[str]) -> DecidedStyle:
+def _decided(votes: dict[str, list[str]], grouping: dict[str, list[str]], doubtful: list[str]) -> DecidedStyle:
     point, comma = len(votes["."]), len(votes[","])
     mark: DecimalMark = "," if comma > point else "."
     against = votes[_other(mark)]
     marks: tuple[GroupingMark, ...] = (",", ".", " ", "'")
-    group: GroupingMark = next((found for found in marks if found != mark and found in grouping), "")
+    group: GroupingMark = max(marks, key=lambda each: len(grouping.get(each, ())) if each != mark else 0)
+    group = group if group != mark and group in grouping else ""
     if not point and not comma:
         if doubtful:
             shown = f"“{doubtful[0]}” could be a thousand or one and a bit, and no amount says which"
@@ -229,5 +240,5 @@ def _decided(votes: dict[str, list[str]], grouping: dict[str, str], doubtful: li
         return DecidedStyle(style=NumberStyle(decimal_mark=mark, grouping_mark=group), reason=reason, sure=False)
     if not group and doubtful:
         group = next((each for each in marks[:2] if each != mark and any(each in text for text in doubtful)), "")
-    shown = (votes[mark] or list(grouping.values()))[0]
+    shown = (votes[mark] or [text for texts in grouping.values() for text in texts])[0]
     return DecidedStyle(style=NumberStyle(decimal_mark=mark, grouping_mark=group), reason=f"as in “{shown.strip()}”")

@@ -60,6 +60,8 @@ def test_a_day_written_in_an_order_is_read_in_it(day: date, order: str) -> None:
         (["03/04/2026", "04/14/2026"], "month day year"),
         (["2026-03-04"], ""),
         (["03/04/2026"], ""),
+        (["31.02.2026", "03/14/2026"], "month day year"),
+        (["13/04/2026", "03/14/2026", "03/15/2026"], "month day year"),
         ([], ""),
     ],
 )
@@ -69,6 +71,18 @@ def test_the_order_of_a_list(texts: list[str], order: str) -> None:
 
 def test_a_doubtful_order_names_the_day() -> None:
     assert "“03/04/2026” could be two days" in decide_order(["03/04/2026"])[1]
+
+
+def test_days_of_both_orders_are_told() -> None:
+    """One date that was typed the other way round must not turn all the others, and the owner is told of it."""
+    told = decide_order(["13/04/2026", "03/14/2026", "03/15/2026"])[1]
+    assert "“03/14/2026” (2 such), but “13/04/2026” (1 such) has the other order" in told
+
+
+@pytest.mark.parametrize("text", ["14.03.226", "14.03.0206", "0026-03-14", "226-03-14"])
+def test_a_year_of_long_ago_is_a_slip(text: str) -> None:
+    """Such a price would count as an old one; it is told as a day that can't be read."""
+    assert [read_date(text, order) for order in ("", *DATE_ORDERS)] == [None] * 4
 
 
 @pytest.mark.parametrize(

@@ -77,6 +77,11 @@ def test_headers_in_several_languages(header: str, fields: str) -> None:
 @pytest.mark.parametrize(
     ("headers", "row", "doubt"),
     [
+        (
+            ["Part No", "Net", "Valid to"],
+            ["A", "5.00", "open"],
+            "until: “Valid to” is not used, as values such as “open”",
+        ),
         (["Part No", "Price"], ["A", "5.00"], "does not say whether it is the cost or the list price"),
         (["Part No", "Net price", "Dealer price"], ["A", "5.00", "4.00"], "it could also be “Dealer price”"),
         (["Part No", "Net Cost 2025", "Net Cost 2026"], ["A", "5.00", "6.00"], "it could also be “Net Cost 2026”"),

@@ -185,6 +185,14 @@ def test_no_text_breaks_it_and_none_is_read_beyond_its_digits(text: str) -> None
         (["12,50", "13,50", "1.5"], ",", "", False),
         ([], ".", "", True),
         (["POA"], ".", "", True),
+        (["12.50 Fr.", "3.00 Fr."], ".", "", True),
+        (["Fr. 521 038,83", "Fr. 2,99"], ",", " ", True),
+        (["126,28Fr.", "kr.3,50"], ",", "", True),
+        (["1.2.3", "12,50"], ",", "", True),
+        (["12,3,4", "5.00"], ".", "", True),
+        (["0,3333333333333333"], ",", "", True),
+        (["12.-", "3.-"], ".", "", True),
+        (["1'234.50", "2'000.00", "3,500.00"], ".", "'", True),
     ],
 )
 def test_the_style_of_a_list(texts: list[str], mark: str, group: str, sure: bool) -> None:
