@@ -9,10 +9,10 @@ from fractions import Fraction
 
 from quotekit.documents.costing_style import LOOKS as COSTING_LOOKS
 from quotekit.documents.money_text import money_format
-from quotekit.documents.price_proposals_words import figure
-from quotekit.documents.sheet import Cell, Kind, Look, Page, Row, Sheet, blank, money, number, text
+from quotekit.documents.price_proposals_words import figure, in_money, in_percent
+from quotekit.documents.sheet import Cell, Kind, Look, Page, Row, Sheet, blank, money, number, placed, text
 from quotekit.documents.shop_page import shop_page
-from quotekit.documents.text_fit import fitted
+from quotekit.documents.text_fit import characters_for, fitted
 from quotekit.model.proposed_prices import ProposedPrices
 from quotekit.money import minor_digits, round_to
 
@@ -49,11 +49,39 @@ def page_of(found: ProposedPrices, name: str) -> Page:
 
 
 def table_sheet(found: ProposedPrices, name: str, rows: Sequence[Row], widths: Sequence[float], head: int) -> Sheet:
-    """A protected sheet whose titles, the row at `head`, stay in sight and are repeated on every page."""
+    """A protected sheet whose titles, the row at `head`, stay in sight and are repeated on every page.
+
+    Its columns are as wide as given, and wider where a figure needs it: one that has no room shows as `###`.
+    """
     setup = replace(page_of(found, name), repeat_rows=1, repeat_from=head)
-    return Sheet(
-        name=name, rows=tuple(rows), widths=tuple(widths), page=setup, frozen_rows=head + 1, protected=True
-    )  # fmt: skip
+    wide = tuple(map(max, widths, _needed(found, rows, len(widths))))
+    return Sheet(name=name, rows=tuple(rows), widths=wide, page=setup, frozen_rows=head + 1, protected=True)
+
+
+def _needed(found: ProposedPrices, rows: Iterable[Row], columns: int) -> list[float]:
+    """Characters that the longest figure of each column needs."""
+    longest: dict[tuple[int, str], str] = {}
+    for line in rows:
+        for column, cell in placed(line):
+            if isinstance(cell.content, Decimal | int) and cell.across == 1:
+                longest[column, cell.style] = max(longest.get((column, cell.style), ""), _shown(cell, found), key=len)
+    needed = [0.0] * columns
+    for (column, style), words in longest.items():
+        needed[column] = max(needed[column], characters_for(words, LOOKS[style]) + 0.5)
+    return needed
+
+
+def _shown(cell: Cell, found: ProposedPrices) -> str:
+    """A figure about as a spreadsheet shows it."""
+    value = Decimal(str(cell.content))
+    if cell.kind == "money":
+        return in_money(value, found)
+    if cell.kind == "percent":
+        return in_percent(Fraction(value), found)
+    if not cell.format:
+        return f"{value:f}"
+    at_least = round_to(value, minor_digits(found.currency))
+    return f"{at_least if at_least == value else value:,f}"
 
 
 def tall(rows: Iterable[Row], widths: Sequence[float]) -> list[Row]:

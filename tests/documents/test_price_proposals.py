@@ -14,9 +14,11 @@ from quotekit.documents.fingerprint import MARKS
 from quotekit.documents.price_proposals import lay_out_price_proposals
 from quotekit.documents.price_proposals_effect import cost_sum, largest, price_sum
 from quotekit.documents.price_proposals_json import lay_out_proposals_json
+from quotekit.documents.price_proposals_style import LOOKS
 from quotekit.documents.price_proposals_text import lay_out_proposals_text
 from quotekit.documents.price_proposals_ticks import TICK_NAME
 from quotekit.documents.sheet import Cell, Sheet, WorkbookValue, placed
+from quotekit.documents.text_fit import characters_for
 from quotekit.model.open_quotes import OpenTier
 from quotekit.model.proposed_prices import ProposedPrices
 from quotekit.money import round_to
@@ -233,6 +235,30 @@ def test_figures_old_beside_new() -> None:
         Decimal("0.3"), "-", "-", Decimal("2"), Decimal("2.6"), Decimal("0.3"),
         Decimal("1"), Decimal("1.3"), Decimal("0.5"), Decimal("0.5"), "-", "-",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("name", "figure"), [("Figures", "1,234,567.123457"), ("Figures", "12.00"), ("Proposals", "1,234,567.123457")]
+)
+def test_a_column_has_room_for_its_longest_figure(name: str, figure: str) -> None:
+    """A figure without room shows as ###: 2,469,134.246914 for two, and what one of many digits costs and leaves."""
+    cost = "2469134.246914" if "," in figure else "24"
+    told = propose_prices(
+        book_of(part("SEAL", "10.00", "2")), [compared(found(exact("N-SEAL", cost, cost_for="2")))], DAY, Decimal("0.2")
+    )
+    page = sheet(name, told)
+    (column,) = {
+        place for line in page.rows for place, cell in placed(line)
+        if cell.content == Decimal(figure.replace(",", "")) and cell.kind == "number" and "new" in title_of(page, place)
+        and title_of(page, place).startswith("Cost of one")
+    }  # fmt: skip
+    assert page.widths[column] >= max(characters_for(figure, LOOKS["number"]), 7.5)
+
+
+def title_of(page: Sheet, column: int) -> str:
+    """The title above a column."""
+    titles = next(line for line in page.rows if line.cells[0].content in ("Part", "Take"))
+    return str(titles.cells[column].content)
 
 
 def test_where_parts_are_used() -> None:
