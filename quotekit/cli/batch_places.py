@@ -125,7 +125,7 @@ def _written_over(before: Path) -> Problem:
     """That a run would write over what it compares with: the next would find no difference any more."""
     from quotekit.problems import Place, error
 
-    message = "The results to compare with would be written over by this run."
+    message = "These results would be written over."
     return error(
         Place(str(before)), "output-is-input", message, "Rename them first, or choose another folder with --out."
     )

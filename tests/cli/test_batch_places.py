@@ -56,7 +56,7 @@ def test_results_to_compare_with_are_not_written_over(
     write_job(folder.jobs / "job 001.xlsx", 2)
     for named in (folder.jobs / RESULTS, folder.jobs / ".." / "jobs" / RESULTS, tmp_path / "last.jsonl"):
         assert batch(folder, "--before", named) == 3
-        assert "would be written over by this run" in capsys.readouterr().err
+        assert "These results would be written over." in capsys.readouterr().err
         assert (folder.jobs / RESULTS).read_bytes() == before
     assert batch(folder, "--before", folder.jobs / RESULTS, "--out", tmp_path / "out") == 0
     assert batch(folder, "--before", folder.jobs / RESULTS, "--json") == 0
