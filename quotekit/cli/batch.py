@@ -80,7 +80,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _run(options: argparse.Namespace) -> int:
     from quotekit.cli.batch_files import read_book
-    from quotekit.cli.batch_given import earlier_results
+    from quotekit.cli.batch_given import check_ledger, earlier_results
     from quotekit.cli.batch_places import Places
     from quotekit.problems import Place, Problem, error, has_errors
 
@@ -96,6 +96,8 @@ def _run(options: argparse.Namespace) -> int:
     if has_errors(read.problems) and not options.json:
         return _refuse(read.problems)
     print_problems(read.problems)
+    if places.writes:
+        check_ledger(options)
     with places.opened() as kept:
         if isinstance(kept, Problem):
             return _refuse([kept], DISK)

@@ -20,13 +20,13 @@ if TYPE_CHECKING:
 def workbook_names(folder: Path) -> list[str]:
     """Names of workbooks, in text order; a job saved as .ods is among them unless a newer .xlsx of its name is there.
 
-    Raises OSError.
+    A link that leads nowhere is among them: it may be a job, and nobody else tells that it is gone. Raises OSError.
     """
     from quotekit.workbook.ods_kind import kind_of_ods
 
     there = {path.name: path for path in folder.iterdir() if is_workbook_name(path.name) or is_ods_name(path.name)}
     files = {name: path for name, path in there.items() if path.is_file()}
-    names = [name for name in files if is_workbook_name(name)]
+    names = [name for name, path in there.items() if is_workbook_name(name) and not path.is_dir()]
     for name, path in files.items():
         newer = files.get(f"{name[: -len(ODS)]}.xlsx")
         if is_ods_name(name) and not _is_older(path, newer) and kind_of_ods(path) == "job":

@@ -36,6 +36,16 @@ def earlier_results(path: Path | None) -> tuple[GivenByVersion, list[Problem]]:
         return {}, [error(Place(str(path)), "not-results", message, remedy)]
 
 
+def check_ledger(options: argparse.Namespace) -> None:
+    """See that a ledger that was named is there, before hours of work are done for it. Raises LedgerFault."""
+    from quotekit.cli.which_ledger import ledger_address
+    from quotekit.ledger.open_ledger import open_ledger
+
+    if options.ledger:
+        with open_ledger(ledger_address(options.ledger, book=options.book), create=False):
+            pass
+
+
 def given_in_ledger(options: argparse.Namespace, wanted: Collection[tuple[str, int]]) -> GivenByVersion:
     """Quotes that were issued, of the jobs that are wanted; none where there is no ledger. Raises LedgerFault."""
     from quotekit.cli.which_ledger import ledger_address

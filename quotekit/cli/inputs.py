@@ -69,10 +69,13 @@ def _with_names(problem: Problem, path: Path) -> Problem:
 
 
 def file_sha256(path: Path) -> str | None:
-    """The digest of a file's bytes, None where it can't be read."""
+    """The digest of a file's bytes, None where it can't be read or is no file: a pipe may never end."""
     import hashlib
 
     try:
-        return hashlib.sha256(path.read_bytes()).hexdigest()
+        if not path.is_file():
+            return None
+        with path.open("rb") as file:
+            return hashlib.file_digest(file, "sha256").hexdigest()
     except OSError:
         return None

@@ -28,13 +28,26 @@ def test_names_in_passing_and_others_do_not_count(tmp_path: Path, name: str) -> 
     assert workbook_names(tmp_path) == []
 
 
-def test_only_files(tmp_path: Path) -> None:
+def test_no_folders_but_links_that_lead_nowhere(tmp_path: Path) -> None:
+    """What can't be opened may be a job that somebody waits for, so it is told."""
     (tmp_path / "folder.xlsx").mkdir()
     (tmp_path / "gone.xlsx").symlink_to("nowhere.xlsx")
+    (tmp_path / "gone.ods").symlink_to("nowhere.ods")
+    (tmp_path / "itself.xlsx").symlink_to("itself.xlsx")
     (tmp_path / "there.xlsx").touch()
     (tmp_path / "link.xlsx").symlink_to("there.xlsx")
     os.mkfifo(tmp_path / "pipe.xlsx")
-    assert workbook_names(tmp_path) == ["link.xlsx", "there.xlsx"]
+    assert workbook_names(tmp_path) == ["gone.xlsx", "itself.xlsx", "link.xlsx", "pipe.xlsx", "there.xlsx"]
+    found = [bytes_of(tmp_path / name) for name in ("gone.xlsx", "itself.xlsx", "pipe.xlsx")]
+    codes = [[problem.code for problem in each] for each in found if isinstance(each, list)]
+    assert codes == [["missing-file"], ["unreadable-file"], ["not-a-workbook"]]
+
+
+def test_what_is_no_file_has_no_digest(tmp_path: Path) -> None:
+    """A pipe that nobody writes to would be waited for without end."""
+    os.mkfifo(tmp_path / "pipe.xlsx")
+    assert inputs.file_sha256(tmp_path / "pipe.xlsx") is None
+    assert read_book(tmp_path / "pipe.xlsx").sha256 is None
 
 
 @pytest.mark.parametrize(

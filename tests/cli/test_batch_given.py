@@ -120,6 +120,7 @@ def test_a_ledger_that_is_not_there(folder: Folder, tmp_path: Path, capsys: pyte
     words = ["--out", str(tmp_path / "out"), "--ledger", str(tmp_path / "none.db")]
     assert main(["batch", str(folder.book), str(folder.jobs), *words]) == 3
     assert "none.db" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists(), "it is known before anything is priced"
 
 
 ONE = b'{"job": "1", "version": 1, "valid_until": "", "tiers": [{"code": "good", "offered": true, "items": [], %s}]}\n'
