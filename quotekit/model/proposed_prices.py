@@ -234,6 +234,11 @@ class PriceProposal:
         )  # fmt: skip
 
     @property
+    def gives_way(self) -> bool:
+        """True where another part would take its place."""
+        return self.row.terms.replaced_by != self.new.replaced_by
+
+    @property
     def other_lead(self) -> bool:
         """True where it would come sooner or later."""
         return self.row.terms.lead_days != self.new.lead_days

@@ -64,7 +64,7 @@ def part_with(part: Part, terms: Terms) -> Part:
 
 def instead_of(one: PriceProposal, new: ShopBook) -> BookRow | None:
     """The part that takes the place of another by this proposal, at the end of the line, as the new book has it."""
-    if one.row.sheet != PARTS or one.new.replaced_by == one.row.terms.replaced_by:
+    if one.row.sheet != PARTS or not one.gives_way:
         return None
     part = new.parts[one.row.code]
     while part.replaced_by is not None:

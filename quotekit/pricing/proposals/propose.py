@@ -115,6 +115,7 @@ def _priced(
     of_parts = [one for one in proposals if one.row.sheet == PARTS]
     changed = Changed(
         amounts=frozenset(one.row.code for one in of_parts if one.alters),
+        places=frozenset(one.row.code for one in of_parts if one.gives_way),
         leads=frozenset(one.row.code for one in of_parts if one.other_lead),
     )
     quotes = [price_open(one, book, new, changed) for one in waiting]

@@ -1,10 +1,11 @@
 """Which parts with a proposal touch an open quote: those by which a figure of it would be another.
 
 By what it asks or costs: a part that an option charges for, today, under the new prices, or held as it was offered.
-Not one that the customer brings, that the job has a price of its own for, or in whose place the shop book has another;
-not an option that is not offered, unless what is offered hangs on it. By its lead time alone: where the option would be
-ready on another day, and it is among the slowest parts. An extra or a found item that is offered beside an option was
-promised too: what only that would charge for is told apart, as nothing of it is in the option's total.
+Not one that the customer brings, that the job has a price of its own for, or in whose place the shop book has another,
+unless that other one changes. Not an option that is not offered, unless what is offered hangs on it. By its lead time
+alone: where the option would be ready on another day, and it is among the slowest parts. An extra or a found item that
+is offered beside an option was promised too: what only that would charge for is told apart, as nothing of it is in the
+option's total.
 Source: shop policy.
 
 Worked example: `good` holds BELT and offers an oil change; belt and oil become dearer: touched by BELT, and by OIL as
@@ -25,6 +26,8 @@ class Changed:
 
     amounts: frozenset[str] = frozenset()
     """Price, cost, pack, or the part itself."""
+    places: frozenset[str] = frozenset()
+    """What the shop book has in the part's place."""
     leads: frozenset[str] = frozenset()
     """Lead time."""
 
@@ -46,15 +49,14 @@ def touched_by(
     inside = _in_options(before, after, changed, shown_alone=True)
     if not inside and _differ(before, after):
         inside = _in_options(before, after, changed, shown_alone=False)
-    with_extras = _parts_in(tier for book in (before, after) for held in book.held.values() for tier in held[1:])
+    with_extras = [tier for book in (before, after) for held in book.held.values() for tier in held[1:]]
     inside -= set(of_job)
-    beside = (with_extras & changed.amounts) - inside - set(of_job)
+    beside = _by_amounts(with_extras, changed) - inside - set(of_job)
     return tuple(sorted(inside)), tuple(sorted(beside))
 
 
 def _in_options(before: OnBook, after: OnBook, changed: Changed, *, shown_alone: bool) -> set[str]:
-    options = [*_options(before, shown_alone), *_options(after, shown_alone)]
-    found = _parts_in(options) & changed.amounts
+    found = _by_amounts([*_options(before, shown_alone), *_options(after, shown_alone)], changed)
     for old, new in _pairs(before, after, shown_alone):
         if old.ready_days != new.ready_days:
             found |= (_slowest(old) | _slowest(new)) & changed.leads
@@ -91,6 +93,8 @@ def _slowest(tier: PricedTier) -> set[str]:
     return unknown or {part for part, days in leads.items() if days == longest}
 
 
-def _parts_in(tiers: Iterable[PricedTier]) -> set[str]:
-    """Codes of the parts that some options charge for; a part that another one stands for is in none of them."""
-    return {line.part for tier in tiers for line in tier.part_lines if not line.own}
+def _by_amounts(tiers: Iterable[PricedTier], changed: Changed) -> set[str]:
+    """Parts that options charge for and whose amounts change, and those they stand for whose place another takes."""
+    lines = [line for tier in tiers for line in tier.part_lines if not line.own]
+    stood_for = {code for line in lines for code in line.replaces}
+    return ({line.part for line in lines} & changed.amounts) | (stood_for & changed.places)

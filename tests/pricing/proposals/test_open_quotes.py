@@ -86,7 +86,8 @@ def changed(old: ShopBook, new: ShopBook) -> Changed:
     amounts = {
         code for code in other if replace(old.parts[code], lead_days=new.parts[code].lead_days) != new.parts[code]
     }
-    return Changed(amounts=frozenset(amounts), leads=frozenset(leads))
+    places = {code for code in other if old.parts[code].replaced_by != new.parts[code].replaced_by}
+    return Changed(amounts=frozenset(amounts), places=frozenset(places), leads=frozenset(leads))
 
 
 def test_held_at_the_old_price_with_the_new_cost() -> None:
@@ -148,6 +149,19 @@ def test_a_part_that_another_one_stands_for_touches_no_quote() -> None:
     new = replace(old, parts={**old.parts, "BELT-OLD": replace(gone, pack_cost=Decimal(35))})
     quote = priced(old, new)
     assert (quote.parts, quote.tiers[0].total_new) == ((), quote.tiers[0].total_now)
+
+
+def test_a_part_whose_place_another_one_takes_now_touches_the_quote() -> None:
+    """The work asks for BELT-OLD; in its place the book has the belt and would have the seal: another price."""
+    gone = part("BELT-OLD", "28.00", replaced_by="BELT")
+    fit = an_operation("FIT-BELT", parts="BELT-OLD")
+    old = replace(
+        shop(), parts={**shop().parts, "BELT-OLD": gone}, operations={**shop().operations, "FIT-BELT": fit}
+    )  # fmt: skip
+    new = replace(old, parts={**old.parts, "BELT-OLD": replace(gone, replaced_by="SEAL")})
+    quote = priced(old, new)
+    assert quote.tiers[0].total_new != quote.tiers[0].total_now
+    assert quote.parts == ("BELT-OLD",)
 
 
 def test_the_part_that_takes_anothers_place_touches_with_it() -> None:
