@@ -55,11 +55,29 @@ def guess_cuts(lines: Sequence[str], header: str = "") -> tuple[Cut, ...]:
     blank = [share <= 1 - _NEARLY_ALL and header[at : at + 1] in ("", " ") for at, share in enumerate(filled)]
     starts = [at for at in range(width) if not blank[at] and (at == 0 or blank[at - 1])]
     ends = [next((at for at in range(start, width) if blank[at]), width) for start in starts]
+    starts, ends = _with_words_joined(starts, ends, filled)
     begins = [0]
     for start, end, before in zip(starts[1:], ends[1:], ends, strict=False):
         at_right = filled[end - 1] >= _NEARLY_ALL > filled[start]
         begins.append(before if at_right else start)
     return tuple(Cut(start=begin + 1, end=end) for begin, end in zip(begins, [*begins[1:], 0], strict=True))
+
+
+def _with_words_joined(
+    starts: Sequence[int], ends: Sequence[int], filled: Sequence[float]
+) -> tuple[list[int], list[int]]:
+    """Columns without those that are only one more word of a header (`Pack size` above 1, 10): it is the one before's.
+
+    Such a word stands one blank behind another, with nothing below it.
+    """
+    joined: list[tuple[int, int]] = []
+    for start, end in zip(starts, ends, strict=True):
+        empty = max(filled[start:end]) <= 1 - _NEARLY_ALL
+        if joined and empty and start - joined[-1][1] == 1:
+            joined[-1] = (joined[-1][0], end)
+        else:
+            joined.append((start, end))
+    return [start for start, _ in joined], [end for _, end in joined]
 
 
 def cut_through(cuts: Sequence[Cut]) -> polars.Expr:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -15,11 +17,11 @@ from quotekit.suppliers.fixed_width import Cut, guess_cuts
 from quotekit.suppliers.guess_columns import ColumnGuess, guess_columns
 from quotekit.suppliers.header_words import header_words
 from quotekit.suppliers.mapping import Kind, PriceMapping
-from quotekit.suppliers.number_texts import SIGNS, decide_style
+from quotekit.suppliers.number_texts import SIGNS, NumberStyle, NumberText, decide_style, read_number
 from quotekit.suppliers.open_list import ListFile, as_utf8, open_list
 from quotekit.suppliers.sheet_columns import first_rows
 from quotekit.workbook.currencies import CURRENCIES
-from quotekit.workbook.list_rows import ListSheet, list_sheets
+from quotekit.workbook.list_rows import ListSheet, StoredNumber, list_sheets
 
 _HEAD, _ROWS, _SHEET_ROWS = 1 << 19, 400, 400
 _FEWEST = 3
@@ -84,15 +86,16 @@ def _guessed(
 ) -> Guess:
     doubts = [*sample.doubts, *found.doubts]
     amounts = [text for field in ("cost", "list_price") for text in _values(body, found.columns.get(field))]
-    style = decide_style(amounts)
-    reasons["decimal_mark"] = style.reason
+    texts = [text for text in amounts if not isinstance(text, StoredNumber)]
+    style = decide_style(texts)
+    reasons["decimal_mark"] = style.reason if texts or not amounts else "the workbook holds its amounts as numbers"
     if not style.sure:
         doubts.append(f"decimal_mark: {style.reason}.")
     days = [text for field in ("dated", "until") for text in _values(body, found.columns.get(field))]
     order, reasons["date_order"] = decide_order(days)
     if "two days" in reasons["date_order"] or "has the other order" in reasons["date_order"]:
         doubts.append(f"date_order: {reasons['date_order']}.")
-    currency, reasons["currency"] = _currency(headers, found, amounts)
+    currency, reasons["currency"] = _currency(headers, found, amounts, style.style)
     cost_is_for, reasons["cost_is_for"] = _cost_is_for(headers, found)
     if "pack" in found.columns and "says" not in reasons["cost_is_for"]:
         doubts.append("cost_is_for: the list does not say whether the cost is for one or for a pack; taken for one.")
@@ -122,7 +125,9 @@ def _named(headers: Sequence[str], at: int) -> str:
 
 
 def _values(body: Sequence[Sequence[str]], at: int | None) -> list[str]:
-    return [] if at is None else [row[at].strip() for row in body if at < len(row) and row[at].strip()]
+    """What stands in a column; numbers of a workbook stay what they are, as they have no marks of the list."""
+    found = [] if at is None else [row[at] for row in body if at < len(row)]
+    return [text if isinstance(text, StoredNumber) else text.strip() for text in found if text.strip()]
 
 
 def _text_sample(opened: ListFile) -> tuple[_Sample | None, list[Problem]]:
@@ -156,11 +161,13 @@ def _fixed_sample(
     reasons: dict[str, str],
     doubts: tuple[str, ...],
 ) -> _Sample:
-    """Columns by blanks that go through nearly all lines; title lines above are left out by their lack of digits."""
-    body = [line for line in lines if any(map(str.isdigit, line))]
-    first = next((at for at, line in enumerate(lines) if line in body), 0)
+    """Columns by blanks that go through nearly all lines below the header; titles have no digits, or stand above it."""
+    header, why = find_header([re.split(r"\s{2,}", line.strip()) for line in lines])
+    below = lines[header:] if why.startswith("it names") else lines
+    body = [line for line in below if any(map(str.isdigit, line))]
+    first = lines.index(body[0], len(lines) - len(below)) if body else 0
     above = next((line for line in reversed(lines[:first]) if line.strip()), "")
-    cuts = guess_cuts(body, above)
+    cuts = guess_cuts(body, lines[header - 1] if len(below) < len(lines) else above)
     told = f"blanks go through nearly all of {len(body)} lines at the same places"
     return _Sample(
         kind="fixed width",
@@ -208,8 +215,10 @@ def _sheet_sample(opened: ListFile) -> tuple[_Sample | None, list[Problem]]:
     return _Sample(kind=kind, records=best[2], given={"sheet": best[1].name}, reasons=reasons, doubts=doubts), []
 
 
-def _currency(headers: Sequence[str], found: ColumnGuess, amounts: Sequence[str]) -> tuple[str, str]:
-    """The list's currency where a header or a sign names it; else the shop's is meant."""
+def _currency(
+    headers: Sequence[str], found: ColumnGuess, amounts: Sequence[str], style: NumberStyle
+) -> tuple[str, str]:
+    """The list's currency where a header says it, or a sign of most amounts; else the shop's is meant."""
     if "currency" in found.columns:
         return "", "each row names its own"
     for field in ("cost", "list_price"):
@@ -220,14 +229,21 @@ def _currency(headers: Sequence[str], found: ColumnGuess, amounts: Sequence[str]
         sign = next((sign for sign in SIGNS if at is not None and sign in headers[at]), "")
         if sign and len(SIGNS[sign]) == 1:
             return SIGNS[sign][0], f"the header “{headers[at or 0]}” says so"
-    for text in amounts[:1]:
-        codes = [code for code in CURRENCIES if code in text]
-        signs = [sign for sign in sorted(SIGNS, key=len, reverse=True) if sign in text]
-        if codes:
-            return codes[0], f"as in “{text}”"
-        if signs and len(SIGNS[signs[0]]) == 1:
-            return SIGNS[signs[0]][0], f"as in “{text}”"
+    named = [(_currency_of(text, style), text) for text in amounts if any(map(str.isdigit, text))]
+    sign, count = Counter(sign for sign, _ in named).most_common(1)[0] if named else ("", 0)
+    codes = SIGNS.get(sign, (sign,))
+    if sign and len(codes) == 1 and 2 * count > len(named):
+        return codes[
+            0
+        ], f"as in “{next(text for each, text in named if each == sign)}”, {count} of {len(named)} amounts"
     return "", "the list names none: the shop's is meant"
+
+
+def _currency_of(amount: str, style: NumberStyle) -> str:
+    """The one currency that the sign or code beside an amount stands for; a number of a workbook has none."""
+    found = amount if isinstance(amount, StoredNumber) else read_number(amount, style)
+    codes = SIGNS.get(found.currency, (found.currency,)) if isinstance(found, NumberText) else ()
+    return codes[0] if len(codes) == 1 else ""
 
 
 def _cost_is_for(headers: Sequence[str], found: ColumnGuess) -> tuple[str, str]:

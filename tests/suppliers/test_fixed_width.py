@@ -77,3 +77,10 @@ cells = st.text(alphabet="abc XYZ19-.", min_size=0, max_size=8).map(str.strip)
 def test_what_is_written_in_columns_is_read_back(rows: list[tuple[str, str, str]]) -> None:
     text = "".join(f"{first:<9}{second:<15}{third}\n" for first, second, third in rows)
     assert columns(text) == [list(row) for row in rows]
+
+
+def test_a_second_word_of_a_header_is_no_column() -> None:
+    """Nothing stands below `size`: it belongs to `Pack`."""
+    lines = ["A-1   1          Belt", "A-2   10         Seal", "A-3              Ring"]
+    cuts = guess_cuts(lines, "No    Pack size  Text")
+    assert [cut.of("No    Pack size  Text") for cut in cuts] == ["No", "Pack size", "Text"]

@@ -12,6 +12,7 @@ from quotekit.suppliers.guess import Guess, guess_mapping
 from quotekit.suppliers.guess_columns import guess_columns
 from quotekit.suppliers.header_words import WORDS, header_score
 from quotekit.suppliers.mapping_text import mapping_text
+from quotekit.suppliers.number_texts import NumberStyle
 from quotekit.suppliers.read_list import read_list
 from tests.suppliers.lists import DAY, write_list
 
@@ -229,3 +230,52 @@ def test_doubtful_amounts_and_days_are_said(tmp_path: Path) -> None:
 def test_what_no_mapping_can_be_made_of(tmp_path: Path, data: bytes, code: str) -> None:
     found, problems = guess_mapping(write_list(tmp_path, data), "ACME")
     assert found is None and problems[0].code == code
+
+
+@pytest.mark.parametrize(
+    ("amounts", "currency"),
+    [
+        (["CAD 5.00", "6.00 EUR", "7.00 €", "8.00 EUR"], "EUR"),
+        (["CALL", "5.00 €", "6.00 €"], "EUR"),
+        (["CAD 5.00", "6.00", "7.00"], ""),
+        (["$5.00", "$6.00", "$7.00"], ""),
+    ],
+)
+def test_the_currency_of_a_list_is_that_of_most_amounts(tmp_path: Path, amounts: list[str], currency: str) -> None:
+    """One amount in another currency must not make all the others foreign, and `CALL` names no lek."""
+    rows = "".join(f"A-{at},{amount}\n" for at, amount in enumerate(amounts))
+    assert guessed(tmp_path, f"Part No,Net\n{rows}").mapping.currency == currency
+
+
+def test_numbers_of_a_workbook_say_nothing_of_the_marks_of_its_texts(tmp_path: Path) -> None:
+    """They stand there with a point, whatever the list writes; the few amounts that are texts decide."""
+    path = tmp_path / "acme.xlsx"
+    book = xlsxwriter.Workbook(str(path))
+    sheet = book.add_worksheet()
+    for at, row in enumerate([["Part No", "Net"], ["A", 5.25], ["B", 6.5], ["C", 7.75], ["D", "1.234,50"]]):
+        sheet.write_row(at, 0, row)
+    book.close()
+    found, _ = guess_mapping(path, "ACME")
+    assert found is not None and found.mapping.style == NumberStyle(decimal_mark=",", grouping_mark=".")
+    prices, _ = read_list(path, found.mapping, "USD", DAY)
+    assert prices is not None and prices.report.numbers == 4
+
+
+FIXED = """Price list 2026
+
+Part No  Description  Net price Replaced by
+A-100    Belt       £     12.50 A-200
+A-101    Seal kit   £      3.00 A-201
+A-102    Shear pin  £      4.00
+A-103    V-ring     £  1,004.00
+"""
+
+
+def test_a_title_with_digits_above_a_list_of_fixed_width(tmp_path: Path) -> None:
+    """It is no line of the table: the header below it says where no column begins."""
+    found = guessed(tmp_path, FIXED)
+    assert found.mapping.header_row == 3
+    headers = {field: cut.of(FIXED.splitlines()[2]) for field, cut in found.mapping.places.items()}
+    assert headers["cost"] == "Net price" and set(headers) == {"number", "description", "cost", "superseded_by"}
+    prices, _ = read_list(tmp_path / "acme.csv", found.mapping, "GBP", DAY)
+    assert prices is not None and prices.report.numbers == 4
