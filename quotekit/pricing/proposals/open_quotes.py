@@ -22,9 +22,9 @@ from quotekit.model.job import Job, PlanItem
 from quotekit.model.open_quotes import OpenQuote, OpenTier
 from quotekit.model.quote import PricedTier
 from quotekit.model.shop_book import ShopBook
-from quotekit.money import EXACT
+from quotekit.money import EXACT, minor_digits
 from quotekit.pricing.build_quote import beside_tier, build_quote, price_taken
-from quotekit.pricing.proposals.touched import Changed, OnBook, touched_by
+from quotekit.pricing.proposals.touched import ALONE, Changed, OnBook, Options, touched_by
 from quotekit.pricing.setup import set_up
 from quotekit.pricing.tiers import WorkedTier, work_out
 from quotekit.problems import has_errors
@@ -78,7 +78,11 @@ def price_open(waiting: Waiting, now: ShopBook, new: ShopBook, changed: Changed)
     offered = _offered(waiting, before)
     was, held = (_held(book, waiting.job, offered) for book in (now, new))
     parts, extra_parts = touched_by(
-        OnBook(priced=before, held=was), OnBook(priced=after, held=held), changed, waiting.job.parts.keys()
+        OnBook(priced=before, held=was),
+        OnBook(priced=after, held=held),
+        changed,
+        waiting.job.parts.keys(),
+        minor_digits(now.settings.currency),
     )
     return replace(
         quote,
@@ -116,16 +120,14 @@ def _keys(tier: PricedTier) -> tuple[str, ...]:
     return tuple(item.key for item in tier.items)
 
 
-def _held(book: ShopBook, job: Job, offered: Mapping[str, OfferedTier]) -> Mapping[str, tuple[PricedTier, ...]]:
+def _held(book: ShopBook, job: Job, offered: Mapping[str, OfferedTier]) -> Mapping[str, Options]:
     """Each option as it was offered, alone and with each of its extras; those that the book still has."""
     priced = {code: priced_as(book, job, code, option.items, option.extras) for code, option in offered.items()}
-    return {code: tiers for code, tiers in priced.items() if tiers}
+    return {code: options for code, options in priced.items() if options}
 
 
-def priced_as(
-    book: ShopBook, job: Job, tier: str, keys: Iterable[str], extras: Iterable[str] = ()
-) -> tuple[PricedTier, ...]:
-    """An option of exactly this work, then the same with each of some extras; none where the book lacks some of it.
+def priced_as(book: ShopBook, job: Job, tier: str, keys: Iterable[str], extras: Iterable[str] = ()) -> Options:
+    """An option of exactly this work, `ALONE` and with each of some extras; none where the book lacks some of it.
 
     The work is planned, so that nothing is chosen; asked extras and one-off lines come by themselves. An extra that is
     not offered beside this work any more is left out.
@@ -136,23 +138,21 @@ def priced_as(
     row = next((row for row in book.tiers if row.code == tier), None)
     known = book.remedies.keys() | book.extras.keys() | book.operations.keys()
     if row is None or not {item.code for item in plan} <= known:
-        return ()
+        return {}
     with localcontext(EXACT):
         setup = set_up(book, replace(job, plan=tuple(plan)))
         worked = work_out(setup, row, None)
         if not isinstance(worked, WorkedTier):
-            return ()
+            return {}
         beside = beside_tier(setup, worked)
         still = {offer.item.key for offer in beside.offers}
-        taken = ((), *((extra,) for extra in extras if extra in still))
-        return tuple(price_taken(setup, beside, each) for each in taken)
+        taken = {ALONE: (), **{extra: (extra,) for extra in extras if extra in still}}
+        return {key: price_taken(setup, beside, each) for key, each in taken.items()}
 
 
-def _tier(
-    code: str, waiting: Waiting, before: Tiers, after: Tiers, held: Mapping[str, tuple[PricedTier, ...]]
-) -> OpenTier:
+def _tier(code: str, waiting: Waiting, before: Tiers, after: Tiers, held: Mapping[str, Options]) -> OpenTier:
     now, new = before[code], after.get(code)
-    same = held[code][0] if code in held else None
+    same = held[code][ALONE] if code in held else None
     offered = None if waiting.offered is None else waiting.offered[code]
     subtotal = now.subtotal if offered is None else offered.subtotal
     cost = None if same is None else same.cost.total

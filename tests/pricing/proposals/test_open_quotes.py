@@ -15,7 +15,7 @@ from quotekit.model.open_quotes import OpenQuote
 from quotekit.model.shop_book import ShopBook
 from quotekit.pricing import build_quote
 from quotekit.pricing.proposals.open_quotes import OfferedTier, Waiting, price_open, priced_as
-from quotekit.pricing.proposals.touched import Changed
+from quotekit.pricing.proposals.touched import ALONE, Changed
 from quotekit.problems import has_errors
 from tests.build import (
     a_finding,
@@ -253,6 +253,20 @@ def test_another_lead_time_touches_where_the_work_is_ready_on_another_day(
     assert priced(leads(*old), leads(*new)).parts == expected, why
 
 
+@pytest.mark.parametrize(
+    ("cost", "expected", "why"),
+    [
+        ("30.001", (), "45.0015 is 45.00, and 30.001 is 30.00"),
+        ("30.004", ("BELT",), "30.00 to spend, but 45.006 is 45.01"),
+        ("29.999", (), "44.9985 is 45.00"),
+        ("29.99", ("BELT",), "a cent less to spend"),
+    ],
+)
+def test_a_quote_is_touched_to_the_cent(cost: str, expected: tuple[str, ...], why: str) -> None:
+    """A price for a hundred brings thousandths of a cent, which no quote shows and no till pays."""
+    assert priced(shop(), shop(belt=cost)).parts == expected, why
+
+
 def test_an_option_that_is_not_offered_touches_nothing() -> None:
     """The seal lasts longer and costs more than `best` may: it is planned for `best`, which the customer never saw."""
     old, new = (replace(shop(seal=seal), tiers=(a_tier("good"), a_tier("best"))) for seal in ("40.00", "44.00"))
@@ -342,7 +356,7 @@ def test_held_with_nothing_changed_is_what_the_quote_leaves(case: Case) -> None:
     if has_errors(quote.problems):
         return
     for tier in quote.offered:
-        (again,) = priced_as(book, random_job, tier.code, [item.key for item in tier.items])
+        again = priced_as(book, random_job, tier.code, [item.key for item in tier.items])[ALONE]
         assert (again.subtotal, again.total, again.cost, again.margin) == (
             tier.subtotal, tier.total, tier.cost, tier.margin,
         )  # fmt: skip
