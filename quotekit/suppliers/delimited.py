@@ -28,6 +28,7 @@ ROW, SHAPE = "row", "shape"
 _CHUNK = 50_000
 _MOST_ODD = 0.2
 _LARGE = 1 << 22
+_LONGEST_FIELD = (1 << 31) - 1
 
 
 @record
@@ -162,6 +163,7 @@ def fields_of(text: str, layout: Layout) -> list[str]:
 
 
 def _reader(lines: Iterable[str], layout: Layout) -> Iterator[list[str]]:
+    csv.field_size_limit(_LONGEST_FIELD)  # of the whole program; the usual 131,072 would leave out what is longer
     if layout.quoted:
         return csv.reader(lines, delimiter=layout.separator)
     return csv.reader(lines, delimiter=layout.separator, quoting=csv.QUOTE_NONE)

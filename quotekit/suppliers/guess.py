@@ -16,6 +16,7 @@ from quotekit.suppliers.find_header import find_header, find_separator, lines_of
 from quotekit.suppliers.fixed_width import Cut, guess_cuts
 from quotekit.suppliers.guess_columns import ColumnGuess, guess_columns
 from quotekit.suppliers.header_words import header_words
+from quotekit.suppliers.list_texts import header_key, named_place
 from quotekit.suppliers.mapping import Kind, PriceMapping
 from quotekit.suppliers.number_texts import SIGNS, NumberStyle, NumberText, decide_style, read_number
 from quotekit.suppliers.open_list import ListFile, as_utf8, open_list
@@ -120,8 +121,9 @@ def _guessed(
 
 
 def _named(headers: Sequence[str], at: int) -> str:
-    """How the mapping names a column: by its header where it is the only one of that name."""
-    return headers[at] if headers[at] and headers.count(headers[at]) == 1 else f"column {at + 1}"
+    """How the mapping names a column: by its header where that is the only one of its name, and no place's name."""
+    alone = [header_key(header) for header in headers].count(header_key(headers[at])) == 1
+    return headers[at] if headers[at] and alone and named_place(headers[at]) is None else f"column {at + 1}"
 
 
 def _values(body: Sequence[Sequence[str]], at: int | None) -> list[str]:

@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from quotekit.record import record
 from quotekit.suppliers.date_texts import read_date, read_lead_days, read_quantity_words
-from quotekit.suppliers.header_words import header_score, header_words, is_price_header
+from quotekit.suppliers.header_words import AGAINST, header_score, header_words, is_price_header
 from quotekit.suppliers.number_texts import NumberStyle, NumberText, read_number
 from quotekit.workbook.currencies import CURRENCIES
 
@@ -148,7 +148,10 @@ def _guess_prices(
     loose = [
         at
         for at, header in enumerate(headers)
-        if at not in found.values() and is_price_header(header) and _fits("cost", values[at])
+        if at not in found.values()
+        and is_price_header(header)
+        and not set(header_words(header)) & set(AGAINST["cost"])
+        and _fits("cost", values[at])
     ]
     if loose:
         at = loose[0]
@@ -156,6 +159,8 @@ def _guess_prices(
         doubts.append(
             f"cost: “{headers[at]}” does not say whether it is the cost or the list price; taken as the cost."
         )
+        if len(loose) > 1:
+            doubts.append(f"cost: it could also be {_named([headers[other] for other in loose[1:]])}.")
     elif "list_price" in found:
         doubts.append("cost: no column names the cost; the list price alone says nothing of it.")
 

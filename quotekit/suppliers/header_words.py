@@ -92,13 +92,15 @@ WORDS: dict[str, tuple[str, ...]] = {
     ),
 }  # fmt: skip
 
+_FORMER = tuple("old previous former alt alte alter bisher ancien anterior vecchio oud".split())
+
 AGAINST: dict[str, tuple[str, ...]] = {
     "number": (
         "old", "new", "superseded", "replaced", "replacement", "successor", "alte", "neue", "ersetzt", "barcode", "ean",
         "upc", "price", "preis", "prix", "description", "customs", "tariff", "group", "order", "name",
     ),
-    "cost": ("list", "retail", "shipping", "freight", "old", "core", "currency", "date"),
-    "list_price": ("net", "netto", "cost", "old", "currency", "date"),
+    "cost": ("list", "retail", "shipping", "freight", "core", "currency", "date", *_FORMER),
+    "list_price": ("net", "netto", "cost", "currency", "date", *_FORMER),
     "pack": ("price", "weight", "unit", "minimum"),
     "unit": ("price", "cost", "preis", "prix", "precio", "prezzo", "prijs", "pris", "cena", "preco", "weight", "no"),
     "dated": ("end", "expiry", "until", "to", "bis"),

@@ -5,6 +5,7 @@ Counts are over the rows of the table that have a number, whatever their fate, s
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +22,9 @@ if TYPE_CHECKING:
     import polars
 
 MOST_EXAMPLES = 3
+_PASSES = 3
+"""After which what is left of a list's replacements is followed one by one."""
+
 _NOT_OF_THE_TABLE = ("blank", "heading", "total", "note")
 _SPOILED = (
     r"^(?:[0-9]{1,2}[-. ][A-Za-zäéû]{3,4}\.?|[A-Za-zäéû]{3,4}[-. ][0-9]{2}|[0-9]{1,2}/[0-9]{1,2}/[0-9]{4}"
@@ -50,6 +54,7 @@ def remarks_of(frame: polars.DataFrame, texts: ListTexts, columns: ListColumns, 
         *_of_numbers(table),
         *_of_rows(table),
         *_of_terms(table),
+        *_of_circles(table),
         *_of_packs(table, cost_is_for),
     ]
     masks = table.select(case.mask.fill_null(False).alias(str(at)) for at, case in enumerate(cases))
@@ -164,6 +169,42 @@ def _of_terms(table: polars.DataFrame) -> Iterator[_Case]:
     other = pl.col(FATE).is_in([CODES["other currency"], CODES["unreadable currency"]])
     says = "are in another currency than the shop's; nothing is converted"
     yield _Case(code="other-currency", says=says, mask=other, shown=value_of("currency"))
+
+
+def _of_circles(table: polars.DataFrame) -> Iterator[_Case]:
+    """Rows whose replacements lead back to them."""
+    import polars as pl
+
+    if "superseded_by" not in table.columns:
+        return
+    old, new = pl.col("number"), pl.col("superseded_by")
+    left = table.select("row", "number", "superseded_by").filter((new != "") & (old != ""))
+    for _ in range(_PASSES):  # nearly all lead to a number that nothing replaces, in a step or two
+        left = left.filter(new.is_in(left["number"].implode()))
+        left = left.filter(old.is_in(left["superseded_by"].implode()))
+    rows = _in_circles(left.rows())
+    if rows:
+        says = "are replaced in a circle: what takes their place is replaced by them again"
+        mask = pl.col("row").is_in(rows)
+        yield _Case(code="replaced-in-a-circle", says=says, mask=mask, shown="superseded_by")
+
+
+def _in_circles(replaced: list[tuple[int, str, str]]) -> list[int]:
+    """The rows (row, number, its replacement) that lead neither to an end nor from a beginning: these are taken off."""
+    left = {row: (old, new) for row, old, new in replaced}
+    for end in (0, 1):
+        at: dict[str, list[int]] = {}
+        for row, pair in left.items():
+            at.setdefault(pair[1 - end], []).append(row)
+        goes_on = Counter(pair[end] for pair in left.values())
+        loose = [name for name in at if not goes_on[name]]
+        while loose:
+            for row in at.get(loose.pop(), ()):
+                name = left.pop(row)[end]
+                goes_on[name] -= 1
+                if not goes_on[name]:
+                    loose.append(name)
+    return list(left)
 
 
 def _of_packs(table: polars.DataFrame, cost_is_for: str) -> Iterator[_Case]:

@@ -196,33 +196,42 @@ def locate_columns(
     problems += _beyond(place, records, mapping)
     places: dict[str, int] = {}
     for field, name in mapping.columns.items():
-        at = _by_place(name)
-        if at is None and header.count(_key(name)) > 1:
+        at = named_place(name)
+        if at is None and header.count(header_key(name)) > 1:
             message = f"two columns are headed “{name}”"
-            remedy = f'Name the right one by its place: {field} = "column {header.index(_key(name)) + 1}".'
+            remedy = f'Name the right one by its place: {field} = "column {header.index(header_key(name)) + 1}".'
             problems.append(error(place, "list-column-twice", message, remedy))
-        places[field] = at if at is not None else header.index(_key(name)) if _key(name) in header else 0
+        places[field] = at if at is not None else header.index(header_key(name)) if header_key(name) in header else 0
     failed = any(problem.severity == "error" for problem in problems)
     return row, None if failed else places, problems
 
 
 def _trimmed(record_: Sequence[str]) -> list[str]:
-    return [_key(text) for text in record_]
+    return [header_key(text) for text in record_]
 
 
-def _key(text: str) -> str:
+def header_key(text: str) -> str:
+    """The form in which headers are compared.
+
+    >>> header_key(" Net\\nPrice")
+    'net price'
+    """
     return " ".join(text.split()).casefold()
 
 
-def _by_place(name: str) -> int | None:
-    """The column that `column 3` names, from 0."""
+def named_place(name: str) -> int | None:
+    """The column that `column 3` names, from 0; None where a text names a header.
+
+    >>> named_place("column 3"), named_place("Column price")
+    (2, None)
+    """
     word, _, number = name.partition(" ")
     sound = word.casefold() == "column" and number.isascii() and number.isdigit() and len(number) <= 5
     return int(number) - 1 if sound and 1 <= int(number) <= MOST_COLUMNS else None
 
 
 def _missing(header: Sequence[str], mapping: PriceMapping) -> list[str]:
-    return [name for name in mapping.columns.values() if _by_place(name) is None and _key(name) not in header]
+    return [name for name in mapping.columns.values() if named_place(name) is None and header_key(name) not in header]
 
 
 def _beyond(place: Place, records: Sequence[Sequence[str]], mapping: PriceMapping) -> list[Problem]:
@@ -230,7 +239,7 @@ def _beyond(place: Place, records: Sequence[Sequence[str]], mapping: PriceMappin
     widest = max(map(len, records), default=0)
     found = []
     for field, name in mapping.columns.items():
-        if (_by_place(name) or 0) >= widest > 0:
+        if (named_place(name) or 0) >= widest > 0:
             told = error if field in ("number", "cost") else warning
             message = f"{field} is in {name}, and the first rows have {widest} columns"
             found.append(told(place, "list-column-missing", message, "Write its header or its place in the mapping."))

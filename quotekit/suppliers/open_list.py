@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import lzma
 import re
 import zipfile
 import zlib
@@ -117,7 +118,7 @@ def _opened(name: str, data: bytes, digest: Future[str], member: str, *, inside:
                 raise _refused(name, "not-a-list", f"{name[:60]} is a zip within a zip", "Unpack the outer one first.")
             chosen = _member(name, package.infolist(), member)
             inner = _opened(chosen.filename, _unpacked(name, package, chosen), digest, "", inside=True)
-    except (zipfile.BadZipFile, zlib.error, NotImplementedError, EOFError) as fault:
+    except (zipfile.BadZipFile, zlib.error, lzma.LZMAError, NotImplementedError, EOFError) as fault:
         raise _refused(name, "not-a-list", f"{name} is a damaged zip", "Fetch it again.") from fault
     return ListFile(file=name, kind=inner.kind, data=inner.data, digest=digest, member=chosen.filename)
 

@@ -39,9 +39,12 @@ _TOTAL = (
 )
 _TOTAL_WORDS = frozenset(
     form(f"{word}{end}")
-    for word in "total totals totale totaal sum summe gesamt somme suma razem celkem subtotal zwischensumme".split()
+    for word in (
+        *"total totals totale totaal sum summe gesamt somme suma razem celkem subtotal zwischensumme endsumme".split(),
+        *("gesamtsumme", "grand total", "sub total", "sub-total", "sous-total", "total general"),
+    )
     for end in ("", ":")
-    for form in (str, str.title, str.upper)
+    for form in (str, str.capitalize, str.title, str.upper)
 )
 """What stands for a number in a row of sums, exactly."""
 

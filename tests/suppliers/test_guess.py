@@ -279,3 +279,28 @@ def test_a_title_with_digits_above_a_list_of_fixed_width(tmp_path: Path) -> None
     assert headers["cost"] == "Net price" and set(headers) == {"number", "description", "cost", "superseded_by"}
     prices, _ = read_list(tmp_path / "acme.csv", found.mapping, "GBP", DAY)
     assert prices is not None and prices.report.numbers == 4
+
+
+@pytest.mark.parametrize(
+    ("header", "number", "cost"),
+    [
+        ("Part No,Price,PRICE", "Part No", "column 2"),
+        ("Part No,Net  price,Net price", "Part No", "column 2"),
+        ("column 3,Net,Text", "column 1", "Net"),
+        ("Column 2,Column 1,Net", "column 1", "Net"),
+    ],
+)
+def test_headers_that_only_look_like_another_are_named_by_their_place(
+    tmp_path: Path, header: str, number: str, cost: str
+) -> None:
+    """What `prices map` writes, `prices read` takes as it is."""
+    found = guessed(tmp_path, f"{header}\nA,1.50,2.50\nB,3.50,4.50\n")
+    assert (found.mapping.columns["number"], found.mapping.columns["cost"]) == (number, cost)
+    prices, problems = read_list(tmp_path / "acme.csv", found.mapping, "USD", DAY)
+    assert prices is not None and problems == [] and prices.report.numbers == 2
+
+
+def test_a_former_price_is_not_the_cost(tmp_path: Path) -> None:
+    found = guessed(tmp_path, "Part No,Old price,New price,Special price\nA,1.40,1.50,1\nB,2.40,2.50,2\n")
+    assert found.mapping.columns["cost"] == "New price"
+    assert "cost: it could also be “Special price”." in found.doubts

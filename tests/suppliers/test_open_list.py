@@ -125,3 +125,13 @@ def test_the_mark_that_ends_files_of_dos() -> None:
 def test_what_is_not_of_the_encoding_is_told_with_its_line(data: bytes, encoding: str) -> None:
     found, (problem,) = as_utf8(stored(data), encoding)
     assert found is None and problem.code == "not-the-encoding" and "line 2" in problem.message
+
+
+def test_a_damaged_zip_of_another_way_of_packing(tmp_path: Path) -> None:
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_LZMA) as package:
+        package.writestr("a.csv", TEXT * 50)
+    data = bytearray(held.getvalue())
+    data[60] ^= 0xFF
+    found, (problem,) = open_list(write_list(tmp_path, bytes(data), "acme.zip"))
+    assert found is None and problem.code == "not-a-list" and "damaged zip" in problem.message

@@ -326,3 +326,37 @@ def test_a_header_row_at_or_below_the_end(tmp_path: Path, changed: dict[str, Any
     prices, (problem,) = read_list(path, mapping(**changed, header_row=row), "USD", DAY)
     assert problem.code == "no-usable-row" and "the header row" in problem.remedy
     assert prices is not None and prices.report.fates == {"above the table": 2} and prices.report.rows == 2
+
+
+@pytest.mark.parametrize(
+    ("rows", "numbers"),
+    [
+        ("A,1,B\nB,1,C\nC,1,\n", []),
+        ("A,1,A\nB,1,\n", ["A"]),
+        ("A,1,B\nA,1,C\nB,1,A\nC,1,\n", ["A", "B"]),
+        ("X,1,A\nA,1,B\nB,1,C\nC,1,A\nD,1,E\nE,1,\n", ["A", "B", "C"]),
+    ],
+)
+def test_numbers_that_are_replaced_in_a_circle(tmp_path: Path, rows: str, numbers: list[str]) -> None:
+    """What leads into a circle or to an end is none; who follows one would never come to a part."""
+    prices = read(tmp_path, f"Part No,Net,Replaced by\n{rows}", "number", "cost", "superseded_by")
+    found = [each for each in prices.report.remarks if each.code == "replaced-in-a-circle"]
+    assert [example.number for each in found for example in each.examples] == numbers
+
+
+def test_a_chain_of_a_thousand_replacements_is_no_circle(tmp_path: Path) -> None:
+    rows = "".join(f"A{at},1,A{at + 1}\n" for at in range(1000))
+    prices = read(tmp_path, f"Part No,Net,Replaced by\n{rows}", "number", "cost", "superseded_by")
+    assert "replaced-in-a-circle" not in codes(prices)
+
+
+def test_rows_of_sums_with_an_amount(tmp_path: Path) -> None:
+    text = "Part No,Net\nA,1\nGrand total,4\nSub-total:,4\nGESAMTSUMME,4\n"
+    assert read(tmp_path, text).report.fates == {"in force": 1, "total": 3, "above the table": 1}
+
+
+@pytest.mark.parametrize("long", ["x" * 200_000, '"5" ' + "x" * 200_000 + '"'])
+def test_a_text_of_any_length(tmp_path: Path, long: str) -> None:
+    """No row is left out because of a text that some libraries find too long."""
+    prices = read(tmp_path, f"Part No,Net,Text\nA,1,{long}\nB,2,y\nC,3,z,,\nD,4,{long},,\n")
+    assert prices.report.fates == {"in force": 2, "ragged": 2, "above the table": 1}
