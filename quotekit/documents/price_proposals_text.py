@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from quotekit.documents.price_proposals_effect import cost_sum, largest, price_sum
-from quotekit.documents.price_proposals_words import LEFT_WORDS, in_money, in_percent
+from quotekit.documents.price_proposals_words import LEFT_WORDS, in_money, in_percent, more_words
 from quotekit.documents.wording import counted
 from quotekit.model.proposed_prices import ProposedPrices
 
@@ -30,11 +31,11 @@ def _lines(found: ProposedPrices) -> Iterator[str]:
             yield f"nothing proposed for {counted(count, 'row')}: {words}"
     cost, price = cost_sum(found), price_sum(found)
     if cost is not None and price is not None:
-        yield f"a year: {in_money(cost, found)} more to pay, {in_money(price, found)} more to sell for"
+        yield f"a year: {more_words(cost, found)} to pay, {more_words(price, found)} to sell for"
     for each in largest(found)[:SHOWN]:
         yield (
             f"    {each.row.code}: cost of one {in_percent(each.cost_change_then, found)}, "
-            f"{in_money(each.cost_effect, found)} more to pay a year"
+            f"{more_words(each.cost_effect or Fraction(0), found)} to pay a year"
         )
     yield from _quotes(found)
 

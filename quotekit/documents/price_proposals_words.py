@@ -185,6 +185,11 @@ def in_money(amount: Decimal | Fraction | None, found: ProposedPrices) -> str:
     return money_text(round_to(amount, minor_digits(found.currency)), found.currency, found.language)
 
 
+def more_words(amount: Fraction, found: ProposedPrices) -> str:
+    """How much more, or less, in a sentence."""
+    return f"{in_money(abs(amount), found)} {'less' if amount < 0 else 'more'}"
+
+
 def in_percent(share: Fraction | None, found: ProposedPrices) -> str:
     """A share as percent, one decimal."""
     return "-" if share is None else percent_text(round_to(share, 3), found.language)

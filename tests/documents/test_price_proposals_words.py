@@ -33,7 +33,7 @@ from quotekit.documents.price_proposals_words import (
     why_second,
 )
 from quotekit.model.proposed_prices import FIELDS, ChangedField, Left, Noted, Over, Said
-from quotekit.pricing.proposals.propose import propose_prices
+from quotekit.pricing.proposals.propose import Ledger, propose_prices
 from quotekit.problems import Place, warning
 from tests.pricing.proposals.a_shop import everything, gives_way
 from tests.pricing.proposals.rows import DAY, book_of, compared, exact, found, part, proposal
@@ -200,6 +200,16 @@ def test_lines_for_the_terminal() -> None:
         "open quotes that hold such parts: 117-2",
         "90-1 can't be priced again: no sheet Job",
     ]
+
+
+def test_a_price_that_falls_is_less_in_the_terminal() -> None:
+    """Nobody reads -$10.00 more."""
+    book, answers = book_of(part("SEAL", "10.00")), found(exact("N-SEAL", "9.00"))
+    ledger = Ledger(used_from=DAY, units={"seal": Fraction(10)})
+    told = propose_prices(book, [compared(answers)], DAY, Decimal("0.2"), ledger=ledger)
+    _, _, year, seal = lay_out_proposals_text(told)
+    assert year == "a year: $10.00 less to pay, $15.00 less to sell for"
+    assert seal == "    SEAL: cost of one -10%, $10.00 less to pay a year"
 
 
 def test_a_loss_is_told_in_the_terminal() -> None:
