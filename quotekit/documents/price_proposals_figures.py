@@ -79,9 +79,9 @@ def lay_out_uses(found: ProposedPrices) -> Sheet:
     rows = [
         row(text("Where the parts are used", "title", columns)),
         note(
-            "Open quotes hold the part now, or would under the new prices; (extra) where only work that is offered beside an "
-            "option would. Remedies and extras of the shop book use it by themselves, by their operations and access, or "
-            "by another part's Replaced by, Also needs or Contains.",
+            "Open quotes hold the part now, or would under the new prices; (extra) where only work that is offered "
+            "beside an option would. Remedies and extras of the shop book use it by themselves, by their operations "
+            "and access, or by another part's Replaced by, Also needs or Contains.",
             columns,
         ),
         gap(columns),
