@@ -6,6 +6,7 @@ could be meant, or a price is not said to be the cost or the list price, that is
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from decimal import Decimal
 
@@ -161,8 +162,27 @@ def _guess_prices(
         )
         if len(loose) > 1:
             doubts.append(f"cost: it could also be {_named([headers[other] for other in loose[1:]])}.")
+    elif not any(headers):
+        _guess_prices_by_values(values, found, reasons, doubts)
     elif "list_price" in found:
         doubts.append("cost: no column names the cost; the list price alone says nothing of it.")
+
+
+def _guess_prices_by_values(
+    values: Sequence[Sequence[str]], found: dict[str, int], reasons: dict[str, str], doubts: list[str]
+) -> None:
+    """Without a header: columns of amounts with decimals are prices, and of two the lower is the cost."""
+    prices = [at for at, column in enumerate(values) if column and _fits("cost", column) and _has_decimals(column)]
+    if len(prices) not in (1, 2):
+        return
+    together = {at: sum(_plain(values[at], row) or 0 for row in range(len(values[at]))) for at in prices}
+    for field, at in zip(("cost", "list_price"), sorted(prices, key=lambda at: together[at]), strict=False):
+        found[field], reasons[field] = at, f"no header says it; amounts with decimals, as “{values[at][0][:30]}”"
+        doubts.append(f"{field}: no header says it; {_of([''] * len(values), at)} is taken, as it holds amounts.")
+
+
+def _has_decimals(column: Sequence[str]) -> bool:
+    return 2 * sum(re.search("[0-9][.,][0-9]{2,4}(?![0-9.,])", text) is not None for text in column) > len(column)
 
 
 def _guess_number(

@@ -217,7 +217,7 @@ def _of_packs(table: polars.DataFrame, cost_is_for: str) -> Iterator[_Case]:
 
 def _of_file(texts: ListTexts, columns: ListColumns) -> Iterator[Remark]:
     """What concerns the file more than a row."""
-    if columns.spaced:
+    if columns.spaced and THROUGH not in texts.frame.columns:  # columns of fixed width are filled up with spaces
         first = Example(row=columns.spaced_row, number="", text="")
         says = "had spaces around their number, which were taken off"
         yield Remark(code="spaces-around-number", says=says, rows=columns.spaced, examples=(first,))

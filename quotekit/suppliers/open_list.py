@@ -66,7 +66,7 @@ def open_list(path: Path, member: str = "") -> tuple[ListFile | None, list[Probl
     place = Place(path.name or str(path))
     try:
         if path.is_dir():
-            raise _refused(place.file, "not-a-list", f"{path.name} is a folder", "Give the list's file itself.")
+            raise _refused(place.file, "not-a-list", f"{place.file} is a folder", "Give the list's file itself.")
         if path.stat().st_size > MOST_BYTES:
             raise _refused(
                 place.file, "list-too-large", f"{path.name} is larger than {MOST_BYTES >> 30} GB", "Split the list."

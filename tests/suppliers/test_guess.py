@@ -136,11 +136,6 @@ def test_a_header_without_known_words() -> None:
     assert find_header([["A", "3.00"], ["B", "4.00"]]) == (0, "no row names the columns")
 
 
-def test_no_header_means_columns_by_place(tmp_path: Path) -> None:
-    found = guess_mapping(write_list(tmp_path, "A-1,Belt,3.00\nA-2,Seal,4.00\n"), "ACME")
-    assert found[0] is None and found[1][0].code == "list-not-understood"
-
-
 def test_a_list_of_fixed_width(tmp_path: Path) -> None:
     text = (
         "PART NO  DESCRIPTION              NET\n"
@@ -304,3 +299,31 @@ def test_a_former_price_is_not_the_cost(tmp_path: Path) -> None:
     found = guessed(tmp_path, "Part No,Old price,New price,Special price\nA,1.40,1.50,1\nB,2.40,2.50,2\n")
     assert found.mapping.columns["cost"] == "New price"
     assert "cost: it could also be “Special price”." in found.doubts
+
+
+@pytest.mark.parametrize(
+    ("rows", "columns"),
+    [
+        (["A-1,Belt,3.00", "A-2,Seal,4.00"], {"number": 1, "cost": 3}),
+        (["A-1,Belt,1.50,3.00", "A-2,Seal,2.50,5.00"], {"number": 1, "cost": 3, "list_price": 4}),
+        (["A-1,5.00,10,2.50", "A-2,7.00,1,3.50"], {"number": 1, "cost": 4, "list_price": 2}),
+        (["A-1;1;1,50;31.12.2026", "A-2;2;2,50;31.12.2026"], {"number": 1, "cost": 3}),
+    ],
+)
+def test_a_list_without_a_header(tmp_path: Path, rows: list[str], columns: dict[str, int]) -> None:
+    """Amounts with decimals are prices, the lower the cost; each is a doubt, as no word says it."""
+    found = guessed(tmp_path, "".join(f"{row}\n" for row in rows))
+    assert found.mapping.header_row == 0
+    assert found.mapping.columns == {field: f"column {place}" for field, place in columns.items()}
+    assert {field for field in columns for doubt in found.doubts if doubt.startswith(f"{field}: no header")} == set(
+        columns
+    )
+    prices, problems = read_list(tmp_path / "acme.csv", found.mapping, "USD", DAY)
+    assert prices is not None and problems == [] and prices.report.numbers == 2
+
+
+@pytest.mark.parametrize("text", ["A-1,1.50,2.50,3.50\nA-2,1.60,2.60,3.60\n", "A-1,Belt,3\nA-2,Seal,4\n"])
+def test_what_is_not_guessed_without_a_header(tmp_path: Path, text: str) -> None:
+    """Three columns of amounts, or none with decimals."""
+    path = write_list(tmp_path, text)
+    assert guess_mapping(path, "ACME")[1][0].code == "list-not-understood"

@@ -360,3 +360,9 @@ def test_a_text_of_any_length(tmp_path: Path, long: str) -> None:
     """No row is left out because of a text that some libraries find too long."""
     prices = read(tmp_path, f"Part No,Net,Text\nA,1,{long}\nB,2,y\nC,3,z,,\nD,4,{long},,\n")
     assert prices.report.fates == {"in force": 2, "ragged": 2, "above the table": 1}
+
+
+def test_spaces_that_fill_a_column_of_fixed_width_are_not_told(tmp_path: Path) -> None:
+    places = {"number": Cut(start=1, end=6), "cost": Cut(start=7)}
+    prices = read(tmp_path, "No    Net\nA     1.50\n", kind="fixed width", columns={}, places=places)
+    assert prices.report.numbers == 1 and codes(prices) == []
