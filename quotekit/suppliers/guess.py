@@ -52,7 +52,10 @@ class _Sample:
 
 
 def guess_mapping(path: Path, supplier: str, member: str = "") -> tuple[Guess | None, list[Problem]]:
-    """A mapping for the list, or why none can be made."""
+    """A mapping for the list, or why none can be made.
+
+    The file within a zip is named in it only where it had to be: next year's will have another name.
+    """
     opened, problems = open_list(path, member)
     if opened is None:
         return None, problems
@@ -68,7 +71,7 @@ def guess_mapping(path: Path, supplier: str, member: str = "") -> tuple[Guess | 
     if "number" not in found.columns or not {"cost", "list_price"} & found.columns.keys():
         message = "no columns with a part number and a price were found in it"
         return None, [error(Place(path.name), "list-not-understood", message, _BY_HAND)]
-    given = {"header_row": header, "member": opened.member, **sample.given}
+    given = {"header_row": header, "member": member and opened.member, **sample.given}
     reasons = {"header_row": why, **sample.reasons, **found.reasons}
     return _guessed(supplier, sample, found, headers, body, given, reasons), problems
 

@@ -20,6 +20,9 @@ _ENOUGH = 60
 """A header score that names a field by itself."""
 
 _MOST_FIT = 0.6
+_MOST_FILLED = 0.8
+"""Of the rows, those that a column of numbers under no header fills: one of replacements has gaps."""
+
 _NEAR = 10
 _STYLES = (
     NumberStyle(decimal_mark=".", grouping_mark=","),
@@ -192,11 +195,12 @@ def _guess_number(
     reasons: dict[str, str],
     doubts: list[str],
 ) -> None:
-    """Where no header says it, the first column of nearly always different, short texts."""
+    """Where no header says it, the first nearly full column of nearly always different, short texts."""
     if "number" in found:
         return
+    most = max(map(len, values), default=0)
     for at, column in enumerate(values):
-        different = len(set(column)) >= 0.9 * len(column) > 0
+        different = len(set(column)) >= 0.9 * len(column) > 0 and len(column) >= _MOST_FILLED * most
         if at not in found.values() and different and max(map(len, column)) <= 40:
             found["number"], reasons["number"] = at, f"nearly all values differ, as “{column[0][:30]}”"
             doubts.append(f"number: no header says it; {_of(headers, at)} is taken, as its values differ.")

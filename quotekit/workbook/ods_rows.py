@@ -19,6 +19,7 @@ from quotekit.workbook.package import BadPackage
 _PART = "content.xml"
 _MOST_REPEATED_ROWS = 10_000
 _NUMBER = re.compile(r"-?[0-9]{1,20}(?:\.[0-9]{1,20})?(?:[eE][+-]?[0-9]{1,2})?")
+_BREAKS = {"text:line-break": "\n", "text:tab": "\t"}
 _Attributes = dict[str, str]
 
 
@@ -98,6 +99,8 @@ class _TableRows:
             self.in_text = True
         elif tag == "text:s" and self.in_text and not self.note:
             self.paragraphs[-1] += " " * _times(attributes.get("text:c"), 1000)
+        elif tag in _BREAKS and self.in_text and not self.note:
+            self.paragraphs[-1] += _BREAKS[tag]
 
     def text(self, text: str) -> None:
         if self.in_text and not self.note:

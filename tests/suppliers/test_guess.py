@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -327,3 +328,22 @@ def test_what_is_not_guessed_without_a_header(tmp_path: Path, text: str) -> None
     """Three columns of amounts, or none with decimals."""
     path = write_list(tmp_path, text)
     assert guess_mapping(path, "ACME")[1][0].code == "list-not-understood"
+
+
+def test_a_column_with_gaps_is_not_the_number(tmp_path: Path) -> None:
+    """Replacements differ too, but not each row has one."""
+    found = guessed(tmp_path, ",A-1,1.50\n,A-2,2.50\nB-9,A-3,3.50\n,A-4,4.50\n")
+    assert found.mapping.columns["number"] == "column 2"
+
+
+@pytest.mark.parametrize(("member", "kept"), [("", ""), ("acme 2026.csv", "acme 2026.csv")])
+def test_the_file_in_a_zip_is_kept_only_where_it_was_named(tmp_path: Path, member: str, kept: str) -> None:
+    """A zip of one list has another name in it next year, and is read by the same mapping."""
+    for year in (2026, 2027):
+        with zipfile.ZipFile(tmp_path / f"{year}.zip", "w") as package:
+            package.writestr(f"acme {year}.csv", "Part No,Net\nA,1.50\n")
+    found, _ = guess_mapping(tmp_path / "2026.zip", "ACME", member)
+    assert found is not None and found.mapping.member == kept
+    prices, problems = read_list(tmp_path / "2027.zip", found.mapping, "USD", DAY)
+    assert [problem.code for problem in problems] == (["which-member"] if kept else [])
+    assert (prices is None) == bool(kept)

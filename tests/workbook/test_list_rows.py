@@ -150,6 +150,14 @@ def test_errors_and_remarks_of_an_ods() -> None:
     assert [at for at, _ in sheet.unread.first] == ["B1", "C1"]
 
 
+def test_breaks_and_tabs_within_a_text_of_an_ods() -> None:
+    """They part words: `Part No` in two lines is not `PartNo`."""
+    found, _ = rows_of(
+        ods(f"<table:table-row>{cell('string', 'Part<text:line-break/>No<text:tab/>x')}</table:table-row>"), "ods"
+    )
+    assert found == [(1, ["Part\nNo\tx"])]
+
+
 @pytest.mark.parametrize(
     ("rows", "code"),
     [
