@@ -81,7 +81,7 @@ def lay_out_uses(found: ProposedPrices) -> Sheet:
         note(
             "Open quotes hold the part now, or would under the new prices; (extra) where only work that is offered "
             "beside an option would. Remedies and extras of the shop book use it by themselves, by their operations "
-            "and access, or by another part's Replaced by, Also needs or Contains.",
+            "and access, or by another part's Replaced by or Also needs; a kit asks its own price alone.",
             columns,
         ),
         gap(columns),

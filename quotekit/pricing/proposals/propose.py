@@ -32,7 +32,7 @@ from quotekit.money import EXACT
 from quotekit.pricing.proposals.book_rows import PARTS, book_with, instead_of, replaced_by, rows_of
 from quotekit.pricing.proposals.one_row import Lists, propose_row
 from quotekit.pricing.proposals.open_quotes import Waiting, price_open
-from quotekit.pricing.proposals.standing_uses import standing_uses
+from quotekit.pricing.proposals.standing_uses import touched_uses
 from quotekit.pricing.proposals.successors import Found, only_once
 from quotekit.pricing.proposals.touched import Changed
 from quotekit.pricing.proposals.units_used import in_place_of
@@ -72,7 +72,7 @@ def propose_prices(
         new = book_with(book, proposals)
         quotes = _priced(book, new, proposals, waiting)
         proposals = [replace(one, instead=instead_of(one, new)) for one in proposals]
-        told = _with_effects(book, proposals, ledger, quotes)
+        told = _with_effects(book, new, proposals, ledger, quotes)
         touched = tuple(quote for quote in quotes if quote.touched or quote.trouble)
         return ProposedPrices(
             book_file=book.file,
@@ -123,9 +123,13 @@ def _priced(
 
 
 def _with_effects(
-    book: ShopBook, proposals: Iterable[PriceProposal], ledger: Ledger | None, quotes: Sequence[OpenQuote]
+    book: ShopBook,
+    new: ShopBook,
+    proposals: Sequence[PriceProposal],
+    ledger: Ledger | None,
+    quotes: Sequence[OpenQuote],
 ) -> list[PriceProposal]:
-    remedies = standing_uses(book)
+    remedies = touched_uses(proposals, book, new)
     holding = _by_part((quote.name, quote.parts) for quote in quotes)
     offering = _by_part((quote.name, quote.extra_parts) for quote in quotes)
     units = None if ledger is None else in_place_of(ledger.units, book)

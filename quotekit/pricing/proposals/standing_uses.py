@@ -1,19 +1,25 @@
 """Which remedies and extras of the shop book use a part, whatever the job.
 
 What they bring themselves, what their operations and those they require bring, the access steps these need, and rows of
-Parts used of all of these. A part brings what replaces it (to the end of the line), what it also needs, and what a kit
-of it contains; so a remedy uses every part whose price can be in it. Machines and sides are not looked at.
-Source: shop policy.
+Parts used of all of these. A part brings what replaces it (to the end of the line) and what it also needs; so a remedy
+uses every part whose price can be in it. What a kit contains is taken off where it comes besides, and brought by no
+kit: its price is in none. Machines and sides are not looked at.
+A proposal touches what uses its part now or would then, where another part is to take a place. A part in whose place
+the shop book has another one touches nothing by itself, as its price is in no remedy any more, unless that place
+changes.
+Source: DESIGN.md 5.2; shop policy.
 
 Worked example: remedy FIT has the operation PRESS, whose Parts are BUSH; BUSH is replaced by BUSH-2, which also needs
-PIN: FIT uses BUSH, BUSH-2 and PIN.
+PIN: FIT uses BUSH, BUSH-2 and PIN, and a new price of BUSH touches it no more.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 
+from quotekit.model.proposed_prices import PriceProposal
 from quotekit.model.shop_book import Extra, Quantity, Remedy, ShopBook
+from quotekit.pricing.proposals.book_rows import PARTS
 
 
 def standing_uses(book: ShopBook) -> Mapping[str, tuple[str, ...]]:
@@ -26,6 +32,19 @@ def standing_uses(book: ShopBook) -> Mapping[str, tuple[str, ...]]:
             if item.code not in of_part:
                 of_part.append(item.code)
     return {part: tuple(codes) for part, codes in found.items()}
+
+
+def touched_uses(proposals: Iterable[PriceProposal], book: ShopBook, new: ShopBook) -> Mapping[str, tuple[str, ...]]:
+    """Remedies and extras that each part with a proposal touches; `new` is the book as if all were taken."""
+    now, then = standing_uses(book), standing_uses(new)
+    standing = (*book.remedies, *book.extras)
+    found: dict[str, tuple[str, ...]] = {}
+    for one in proposals:
+        code = one.row.code
+        if one.row.sheet == PARTS and (one.gives_way or one.row.terms.replaced_by is None):
+            using = {*now.get(code, ()), *then.get(code, ())}
+            found[code] = tuple(item for item in standing if item in using)
+    return found
 
 
 def _parts_of(book: ShopBook, item: Remedy | Extra) -> set[str]:
@@ -42,11 +61,11 @@ def _parts_of(book: ShopBook, item: Remedy | Extra) -> set[str]:
 
 
 def _brings(book: ShopBook, code: str) -> Iterable[str]:
-    """Parts that come with one: what replaces it alone, else its companions and what it contains."""
+    """Parts that come with one: what replaces it alone, else its companions."""
     part = book.parts[code]
     if part.replaced_by is not None:
         return (part.replaced_by,)
-    return (*_codes(part.also_needs), *_codes(part.contains))
+    return _codes(part.also_needs)
 
 
 def _used_by(book: ShopBook, code: str) -> Iterable[str]:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from hypothesis import given, settings
 
+from quotekit.model.shop_book import Part
 from quotekit.pricing import build_quote
+from quotekit.pricing.proposals.propose import propose_prices
 from quotekit.pricing.proposals.standing_uses import standing_uses
+from quotekit.pricing.proposals.successors import Found
 from quotekit.problems import has_errors
 from tests.build import a_finding, a_part_used, a_remedy, a_step, an_extra, an_operation
-from tests.pricing.proposals.rows import book_of, part
+from tests.pricing.proposals.rows import DAY, book_of, compared, exact, found, part
 from tests.random_jobs import Case, cases
 
 
@@ -34,14 +39,48 @@ def test_every_way_to_use_a_part() -> None:
 
 
 def test_parts_that_come_with_parts() -> None:
-    """The old number, the one that took its place, what that needs, what a kit holds; not what the old one needed."""
+    """The old number, what took its place, what that needs; not what the old one needed, nor what a kit holds."""
     book = book_of(
         part("OLD", "1", replaced_by="NEW", also_needs="GONE"), part("NEW", "1", also_needs="PIN x 2"),
         part("PIN", "1", contains="HEAD"), part("HEAD", "1"), part("GONE", "1"),
         findings=[a_finding("WORN")], operations=[an_operation("FIT")],
         remedies=[a_remedy("REPAIR", ["WORN"], ["FIT"], parts="OLD")],
     )  # fmt: skip
-    assert set(standing_uses(book)) == {"OLD", "NEW", "PIN", "HEAD"}
+    assert set(standing_uses(book)) == {"OLD", "NEW", "PIN"}
+
+
+def touched(*parts: Part, answers: Found) -> dict[str, tuple[str, ...]]:
+    """Remedies that each proposal touches; REPAIR has OLD, OTHER has PIN."""
+    book = book_of(
+        *parts,
+        findings=[a_finding("WORN")], operations=[an_operation("FIT")],
+        remedies=[
+            a_remedy("REPAIR", ["WORN"], ["FIT"], parts="OLD"), a_remedy("OTHER", ["WORN"], ["FIT"], parts="PIN"),
+        ],
+    )  # fmt: skip
+    told = propose_prices(book, [compared(answers)], DAY, Decimal("0.2"))
+    return {one.row.code: one.remedies for one in told.proposals}
+
+
+def test_a_part_in_whose_place_the_book_has_another_touches_no_remedy() -> None:
+    """REPAIR asks the price of PIN alone, whatever OLD costs."""
+    assert touched(
+        part("OLD", "1", replaced_by="PIN"), part("PIN", "1"), answers=found(exact("N-OLD", "2"), exact("N-PIN", "2"))
+    ) == {"OLD": (), "PIN": ("REPAIR", "OTHER")}
+
+
+def test_a_part_that_would_take_a_place_touches_the_remedies_of_that_place() -> None:
+    answers = found(exact("N-OLD", "1", superseded_by="N-PIN"), exact("N-PIN", "2"))
+    assert touched(part("OLD", "1"), part("PIN", "1"), answers=answers) == {
+        "OLD": ("REPAIR",), "PIN": ("REPAIR", "OTHER"),
+    }  # fmt: skip
+
+
+def test_another_part_in_a_place_that_was_taken_touches_its_remedies() -> None:
+    """The book has PIN in the place of OLD, the list says CAP."""
+    answers = found(exact("N-OLD", "1", superseded_by="N-CAP"), exact("N-CAP", "3"))
+    told = touched(part("OLD", "1", replaced_by="PIN"), part("PIN", "1"), part("CAP", "3"), answers=answers)
+    assert told == {"OLD": ("REPAIR",)}
 
 
 @settings(max_examples=30)
