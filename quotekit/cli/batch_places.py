@@ -133,6 +133,8 @@ def _written_over(before: Path) -> Problem:
 
 def _refused(out: Path, fault: Exception) -> Problem:
     """Why nothing can be kept in a folder."""
+    from dataclasses import replace
+
     from quotekit.cli.report import stopped_problem
     from quotekit.ledger.fault import LedgerFault
     from quotekit.problems import Place, error
@@ -140,4 +142,5 @@ def _refused(out: Path, fault: Exception) -> Problem:
     if isinstance(fault, LedgerFault) and fault.problem.code == "ledger-busy":
         message = "Another `quotekit batch` is writing to this folder."
         return error(Place(str(out)), "batch-already", message, "Wait for it, or choose another folder with --out.")
-    return stopped_problem(fault.__cause__ if isinstance(fault.__cause__, Exception) else fault)
+    problem = stopped_problem(fault.__cause__ if isinstance(fault.__cause__, Exception) else fault)
+    return replace(problem, place=Place(str(out)))  # the hidden file that was refused says nothing to a person

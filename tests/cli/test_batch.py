@@ -282,6 +282,7 @@ def test_a_folder_that_can_only_be_read(run: Runs, folder: Folder, monkeypatch: 
     assert run(folder.book, folder.jobs, "--json").jobs == ["1", "2", "3", "4"]
     ran = run(folder.book, folder.jobs)
     assert ran.code == 3 and "You may not read or write there" in ran.err and ran.out == ""
+    assert ran.err.startswith(f"{folder.jobs}: The disk said: Permission denied."), "the folder, not a hidden file"
 
 
 def test_a_photo_that_is_not_there_is_told_as_by_quote(
