@@ -18,7 +18,7 @@ from quotekit.suppliers.guess_columns import ColumnGuess, guess_columns
 from quotekit.suppliers.header_words import header_words
 from quotekit.suppliers.list_texts import header_key, named_place
 from quotekit.suppliers.mapping import Kind, PriceMapping
-from quotekit.suppliers.number_texts import SIGNS, NumberStyle, NumberText, decide_style, read_number
+from quotekit.suppliers.number_texts import SIGNS, NumberStyle, decide_style, read_number
 from quotekit.suppliers.open_list import ListFile, as_utf8, open_list
 from quotekit.suppliers.sheet_columns import first_rows
 from quotekit.workbook.currencies import CURRENCIES
@@ -245,9 +245,10 @@ def _currency(
 
 
 def _currency_of(amount: str, style: NumberStyle) -> str:
-    """The one currency that the sign or code beside an amount stands for; a number of a workbook has none."""
-    found = amount if isinstance(amount, StoredNumber) else read_number(amount, style)
-    codes = SIGNS.get(found.currency, (found.currency,)) if isinstance(found, NumberText) else ()
+    """The one currency that the sign or code beside an amount stands for, in a workbook by the cell's format."""
+    read = read_number(amount, style)
+    sign = amount.currency if isinstance(amount, StoredNumber) else "" if isinstance(read, str) else read.currency
+    codes = SIGNS.get(sign, (sign,))
     return codes[0] if len(codes) == 1 else ""
 
 

@@ -57,7 +57,7 @@ def sheet_columns(
             last = max(last, row)
             if row > above:
                 stored += len(cells) > places[0] and isinstance(cells[places[0]], StoredNumber)
-                yield row, _marked(cells, amounts, mark) if mark != "." else cells
+                yield row, _marked(cells, amounts, mark)
 
     problems: list[Problem] = []
     frames = []
@@ -84,7 +84,10 @@ def sheet_columns(
 
 
 def _marked(cells: Sequence[str], amounts: Collection[int], mark: str) -> list[str]:
+    """Amounts as texts of the list: with its decimal mark, and the currency that their cell shows."""
     return [
-        cell.replace(".", mark) if at in amounts and isinstance(cell, StoredNumber) else cell
+        f"{cell.replace('.', mark)} {cell.currency}".rstrip()
+        if at in amounts and isinstance(cell, StoredNumber)
+        else cell
         for at, cell in enumerate(cells)
     ]

@@ -32,6 +32,9 @@ Row = tuple[int, list[str]]
 class StoredNumber(str):
     """The text of a cell that holds a number: it has a decimal point, whatever marks the list's texts have."""
 
+    currency = ""
+    """The sign or code that the cell shows beside it, by its format."""
+
 
 @dataclass(kw_only=True)
 class UnreadCells:
@@ -130,6 +133,13 @@ def day_text(serial: float, *, date_1904: bool = False) -> str:
     """
     first = date(1904, 1, 1) if date_1904 else date(1899, 12, 30 if serial >= 60 else 31)
     return (first + timedelta(days=int(serial))).isoformat()
+
+
+def in_currency(number: StoredNumber, currency: str) -> StoredNumber:
+    """The number with the currency that its cell shows."""
+    if currency:
+        number.currency = currency
+    return number
 
 
 def number_cell(raw: str, *, percent: bool = False) -> StoredNumber:

@@ -1,4 +1,4 @@
-"""Which cell styles show a percentage, and which a date or a time, by their number formats.
+"""Which cell styles show a percentage, which a date or a time, and which a currency, by their number formats.
 
 Built-in formats: ECMA-376 part 1, 18.8.30.
 """
@@ -6,8 +6,10 @@ Built-in formats: ECMA-376 part 1, 18.8.30.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from typing import NamedTuple
 
+from quotekit.workbook.currencies import CURRENCIES
 from quotekit.workbook.package import BadPackage, Package
 from quotekit.workbook.xml_parts import Attributes, parse_small_part
 
@@ -15,6 +17,8 @@ MOST_STYLES = 100_000
 _PERCENT_IDS = frozenset({"9", "10"})
 _DATE_IDS = frozenset(str(i) for i in (*range(14, 23), *range(27, 37), *range(45, 48), *range(50, 59)))
 _LITERAL = re.compile(r'"[^"]*"|\\.|_.|\*.|\[(?!h+\]|m+\]|s+\])[^\]]*\]', re.I)
+_SHOWN = re.compile(r'\[\$([^\]-]*)[^\]]*\]|"([^"]*)"|\\?([$€£¥₹₽₺])')
+_SIGNS = frozenset("€ £ $ ¥ ₹ ₽ ₺ kr zł Kč Ft Fr SFr US$ CA$ C$ A$ NZ$ R$".split())
 
 
 class ShownStyles(NamedTuple):
@@ -43,12 +47,38 @@ def is_date(code: str) -> bool:
     return bool(re.search(r"[dmyhs]|a/p", plain, re.I))
 
 
+def currency_shown(code: str) -> str:
+    """The currency's sign or code that a number format shows; the built-in formats show that of each computer.
+
+    >>> [currency_shown(code) for code in ("#,##0.00 [$€-407]", '"USD" 0.00', '0 "pcs"', "[$-409]0.00", "$0.00")]
+    ['€', 'USD', '', '', '$']
+    """
+    shown = [match[match.lastindex or 0] for match in _SHOWN.finditer(code.partition(";")[0])]
+    found = (text.strip().rstrip(".") for text in shown)
+    return next((text for text in found if text in CURRENCIES or text in _SIGNS), "")
+
+
 def read_styles(package: Package, part: str) -> ShownStyles:
     """Styles that show percentages and dates. Raises BadPackage."""
-    if not part:
-        return ShownStyles()
+    formats, used = _read_formats(package, part)
+    percent = _PERCENT_IDS - formats.keys() | {key for key, code in formats.items() if is_percent(code)}
+    dates = _DATE_IDS - formats.keys() | {key for key, code in formats.items() if is_date(code)}
+    return ShownStyles(_numbers(used, percent), _numbers(used, dates))
+
+
+def read_currencies(package: Package, part: str) -> Mapping[int, str]:
+    """Styles that show a currency beside a number, with its sign or code. Raises BadPackage."""
+    formats, used = _read_formats(package, part)
+    signs = {key: sign for key, code in formats.items() if (sign := currency_shown(code))}
+    return {number: signs[key] for number, key in enumerate(used) if key in signs}
+
+
+def _read_formats(package: Package, part: str) -> tuple[dict[str, str], list[str]]:
+    """The codes of a workbook's own formats by their number, and the number of each style's format."""
     formats: dict[str, str] = {}
     used: list[str] = []
+    if not part:
+        return formats, used
     inside = ""
 
     def start(tag: str, attributes: Attributes) -> None:
@@ -67,9 +97,7 @@ def read_styles(package: Package, part: str) -> ShownStyles:
         inside = "" if tag == inside else inside
 
     parse_small_part(package, part, start, end)
-    percent = _PERCENT_IDS - formats.keys() | {key for key, code in formats.items() if is_percent(code)}
-    dates = _DATE_IDS - formats.keys() | {key for key, code in formats.items() if is_date(code)}
-    return ShownStyles(_numbers(used, percent), _numbers(used, dates))
+    return formats, used
 
 
 def _numbers(used: list[str], keys: frozenset[str] | set[str]) -> frozenset[int]:

@@ -13,7 +13,8 @@ from decimal import Decimal
 from xml.parsers import expat
 
 from quotekit.workbook.addresses import MOST_COLUMNS, MOST_ROWS, address
-from quotekit.workbook.list_rows import ListSheet, Row, StoredNumber, UnreadCells, open_parts, streamed
+from quotekit.workbook.currencies import CURRENCIES
+from quotekit.workbook.list_rows import ListSheet, Row, StoredNumber, UnreadCells, in_currency, open_parts, streamed
 from quotekit.workbook.package import BadPackage
 
 _PART = "content.xml"
@@ -149,7 +150,9 @@ class _TableRows:
             if not _NUMBER.fullmatch(raw):
                 self.unread.add(address(self.row + 1, len(self.cells) + self.missing + 1), "holds no readable number")
                 return ""
-            return _number(raw, percent=kind == "percentage")
+            currency = attributes.get("office:currency", "")
+            shown = currency if currency in CURRENCIES else ""
+            return in_currency(_number(raw, percent=kind == "percentage"), shown)
         if kind == "date":
             return attributes.get("office:date-value", "")[:10]
         if kind == "boolean":

@@ -4,13 +4,22 @@ from __future__ import annotations
 
 import hashlib
 import zipfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from xml.parsers import expat
 
 from quotekit.workbook.addresses import MOST_COLUMNS, MOST_ROWS, address, column_number
-from quotekit.workbook.list_rows import ListSheet, Row, UnreadCells, day_text, number_cell, open_parts, streamed
-from quotekit.workbook.number_formats import ShownStyles, read_styles
+from quotekit.workbook.list_rows import (
+    ListSheet,
+    Row,
+    UnreadCells,
+    day_text,
+    in_currency,
+    number_cell,
+    open_parts,
+    streamed,
+)
+from quotekit.workbook.number_formats import ShownStyles, read_currencies, read_styles
 from quotekit.workbook.package import BadPackage, Package
 from quotekit.workbook.scan_faults import value_fault
 from quotekit.workbook.xml_parts import read_workbook_part
@@ -24,7 +33,7 @@ def xlsx_sheets(file: str, data: bytes) -> list[ListSheet]:
     members = {info.filename.lower(): info for info in zipped.infolist()}
     package = Package(file=file, data=data, sha256=hashlib.sha256(data).hexdigest(), members=members)
     parts = read_workbook_part(package)
-    styles = read_styles(package, parts.styles)
+    styles, currencies = read_styles(package, parts.styles), read_currencies(package, parts.styles)
     texts: list[str] = []
     if parts.strings:
         texts = _shared_texts(zipped, members[parts.strings.lower()].filename)
@@ -34,7 +43,7 @@ def xlsx_sheets(file: str, data: bytes) -> list[ListSheet]:
         if info is None:
             raise BadPackage("broken-workbook", f"the sheet {sheet.name[:40]} has no part")
         unread = UnreadCells()
-        reader = _reader(zipped, info.filename, _Facts(texts, styles, parts.date_1904, unread))
+        reader = _reader(zipped, info.filename, _Facts(texts, styles, currencies, parts.date_1904, unread))
         found.append(ListSheet(name=sheet.name, read=reader, unread=unread))
     return found
 
@@ -87,6 +96,7 @@ class _Facts:
 
     texts: list[str]
     styles: ShownStyles
+    currencies: Mapping[int, str]
     date_1904: bool
     unread: UnreadCells
 
@@ -193,4 +203,5 @@ class _SheetRows:
             return raw.removesuffix("T00:00:00")
         if dated:
             return day_text(float(raw), date_1904=self.facts.date_1904)
-        return number_cell(raw, percent=style in self.facts.styles.percent)
+        number = number_cell(raw, percent=style in self.facts.styles.percent)
+        return in_currency(number, self.facts.currencies.get(style, ""))

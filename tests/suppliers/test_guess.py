@@ -347,3 +347,14 @@ def test_the_file_in_a_zip_is_kept_only_where_it_was_named(tmp_path: Path, membe
     prices, problems = read_list(tmp_path / "2027.zip", found.mapping, "USD", DAY)
     assert [problem.code for problem in problems] == (["which-member"] if kept else [])
     assert (prices is None) == bool(kept)
+
+
+def test_the_currency_that_a_workbook_shows(tmp_path: Path) -> None:
+    path = tmp_path / "acme.xlsx"
+    book = xlsxwriter.Workbook(str(path))
+    sheet, style = book.add_worksheet(), book.add_format({"num_format": "#,##0.00 [$€-407]"})
+    for at, row in enumerate([["Part No", "Net"], ["A", 5.25], ["B", 6.5]]):
+        sheet.write_row(at, 0, row, style)
+    book.close()
+    found, _ = guess_mapping(path, "ACME")
+    assert found is not None and found.mapping.currency == "EUR"

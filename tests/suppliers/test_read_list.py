@@ -366,3 +366,31 @@ def test_spaces_that_fill_a_column_of_fixed_width_are_not_told(tmp_path: Path) -
     places = {"number": Cut(start=1, end=6), "cost": Cut(start=7)}
     prices = read(tmp_path, "No    Net\nA     1.50\n", kind="fixed width", columns={}, places=places)
     assert prices.report.numbers == 1 and codes(prices) == []
+
+
+@pytest.mark.parametrize(
+    ("shown", "currency", "fate"),
+    [
+        ('#,##0.00 "€"', "EUR", "in force"),
+        ("#,##0.00 [$€-407]", "USD", "other currency"),
+        ("[$$-409]#,##0.00", "USD", "in force"),
+        ("[$CHF-807] 0.00", "USD", "other currency"),
+        ("[$-409]0.00", "USD", "in force"),
+        ("[$US$-409] 0.00", "EUR", "other currency"),
+        ('0.00 "each"', "USD", "in force"),
+    ],
+)
+def test_a_currency_that_only_the_format_of_a_cell_shows(tmp_path: Path, shown: str, currency: str, fate: str) -> None:
+    """The supplier sees euros in the workbook: they must not be taken for the shop's dollars."""
+    path = tmp_path / "acme.xlsx"
+    book = xlsxwriter.Workbook(str(path))
+    sheet, style = book.add_worksheet(), book.add_format({"num_format": shown})
+    sheet.write_row(0, 0, ["Part No", "Net"])
+    sheet.write(1, 0, 12345, style)
+    sheet.write(1, 1, 1.5, style)
+    book.close()
+    for mark in (NumberStyle(), COMMA):
+        prices, _ = read_list(path, mapping(kind="xlsx", style=mark), currency, DAY)
+        assert prices is not None and fates(prices) == {2: fate}
+        found = prices.find(["12345"])["12345"]
+        assert str((found.price or found.rows[0]).cost) == "1.5"

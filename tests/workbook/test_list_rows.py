@@ -150,6 +150,17 @@ def test_errors_and_remarks_of_an_ods() -> None:
     assert [at for at, _ in sheet.unread.first] == ["B1", "C1"]
 
 
+def test_the_currency_of_a_cell_of_an_ods() -> None:
+    found, _ = rows_of(
+        ods(
+            f"<table:table-row>{cell('currency', '5,00 €', office_value='5', office_currency='EUR')}</table:table-row>"
+        ),
+        "ods",
+    )
+    (number,) = found[0][1]
+    assert isinstance(number, StoredNumber) and (number, number.currency) == ("5", "EUR")
+
+
 def test_breaks_and_tabs_within_a_text_of_an_ods() -> None:
     """They part words: `Part No` in two lines is not `PartNo`."""
     found, _ = rows_of(
