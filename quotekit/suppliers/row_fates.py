@@ -91,7 +91,11 @@ def _before_days(frame: polars.DataFrame, headers: dict[str, str], currency: str
         again = odd & pl.all_horizontal(held[name] == headers[name].strip() for name in headers) & (number != "")
         others = [held[name] == "" for name in headers if name != "number"]
         title = number.str.contains(r"\S\s+\S") | (pl.col("shape") == SHORT)
-        alone = odd & title & pl.all_horizontal(others) & ~number.str.contains("[0-9]") if others else alone
+        alone = (
+            odd & title & (number != "") & pl.all_horizontal(others) & ~number.str.contains("[0-9]")
+            if others
+            else alone
+        )
     said_currency = pl.col(value_of("currency"))
     found = [
         ("blank", pl.col("shape") == BLANK),

@@ -394,3 +394,8 @@ def test_a_currency_that_only_the_format_of_a_cell_shows(tmp_path: Path, shown: 
         assert prices is not None and fates(prices) == {2: fate}
         found = prices.find(["12345"])["12345"]
         assert str((found.price or found.rows[0]).cost) == "1.5"
+
+
+def test_a_short_row_without_a_number_is_no_title(tmp_path: Path) -> None:
+    prices = read(tmp_path, "Note,Part No,Net\nx,A,1\nsee above\ny,B,2\n")
+    assert fates(prices) == {2: "in force", 3: "note", 4: "in force"}
