@@ -43,7 +43,8 @@ def clean(text: str) -> str:
 
 def is_blank(cell: Cell) -> bool:
     """True for a cell that holds nothing but spaces."""
-    return isinstance(cell.value, str) and not clean(cell.value)
+    value = cell.value
+    return isinstance(value, str) and not (value.strip() if value.isascii() else clean(value))
 
 
 def read_text(cell: Cell, place: Place) -> tuple[str | None, Problem | None]:

@@ -8,17 +8,18 @@ from __future__ import annotations
 import datetime as dt
 import io
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
+from quotekit.documents.column_letters import column_letters
 from quotekit.problems import Place, Problem, error
 from quotekit.record import record
-from quotekit.workbook.addresses import Position, address
+from quotekit.workbook.addresses import Position
 from quotekit.workbook.guard import GuardedWorkbook, check_package
 from quotekit.workbook.package import Package
-from quotekit.workbook.sheet_scan import SheetFacts
+from quotekit.workbook.sheet_facts import SheetFacts
 
 if TYPE_CHECKING:
     from python_calamine import CalamineSheet
@@ -26,8 +27,7 @@ if TYPE_CHECKING:
 Value = Decimal | str | bool | dt.date | dt.time | dt.timedelta
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(NamedTuple):
     """One cell that is not blank; row and column are 1-based."""
 
     address: str
@@ -99,10 +99,11 @@ def _read_sheets(guarded: GuardedWorkbook) -> dict[str, Sheet]:
 
 def _sheet(file: str, name: str, facts: SheetFacts, sheet: CalamineSheet) -> Sheet:
     before = sheet.start[1] if sheet.start else 0
+    letters = [column_letters(column) for column in range(before + 1, before + sheet.width + 1)]
     rows: dict[int, dict[int, Cell]] = {}
     values = 0
     for row, raw in enumerate(sheet.iter_rows(), start=1):
-        cells = _read_row(raw, row, before, facts)
+        cells = _read_row(raw, row, before, letters, facts)
         if cells:
             rows[row] = cells
             values += sum(not isinstance(cell.value, str) for cell in cells.values())
@@ -121,10 +122,12 @@ def _sheet(file: str, name: str, facts: SheetFacts, sheet: CalamineSheet) -> She
     )
 
 
-def _read_row(values: Sequence[object], row: int, before: int, facts: SheetFacts) -> dict[int, Cell]:
+def _read_row(
+    values: Sequence[object], row: int, before: int, letters: Sequence[str], facts: SheetFacts
+) -> dict[int, Cell]:
     cells: dict[int, Cell] = {}
     percents, calculated = facts.percent.columns_of(row), facts.calculated.columns_of(row)
-    for column, raw in enumerate(values, start=before + 1):
+    for column, (letter, raw) in enumerate(zip(letters, values, strict=True), start=before + 1):
         percent = bool(percents >> column & 1)
         if not isinstance(raw, str):
             value = _value(raw)
@@ -133,7 +136,7 @@ def _read_row(values: Sequence[object], row: int, before: int, facts: SheetFacts
             value = text = raw
         else:
             continue
-        cells[column] = Cell(address(row, column), value, text, percent, row, column, bool(calculated >> column & 1))
+        cells[column] = Cell(f"{letter}{row}", value, text, percent, row, column, bool(calculated >> column & 1))
     return cells
 
 

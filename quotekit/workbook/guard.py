@@ -13,7 +13,8 @@ from quotekit.problems import Place, Problem, error
 from quotekit.record import record
 from quotekit.workbook.number_formats import read_styles
 from quotekit.workbook.package import BadPackage, Package, open_package, packed_again
-from quotekit.workbook.sheet_scan import ScanRules, SheetFacts, scan_sheet
+from quotekit.workbook.sheet_facts import ScanRules, SheetFacts
+from quotekit.workbook.sheet_scan import scan_sheet
 from quotekit.workbook.xml_parts import WorkbookParts, count_strings, read_workbook_part, relations_part
 
 MOST_CELLS = 2_000_000

@@ -21,7 +21,8 @@ from quotekit.workbook.number_formats import read_styles
 from quotekit.workbook.package import BadPackage, Package, open_package
 from quotekit.workbook.returned_notes import Note, read_notes
 from quotekit.workbook.shared_formulas import SharedFormulas
-from quotekit.workbook.sheet_scan import ScanRules, scan_sheet
+from quotekit.workbook.sheet_facts import ScanRules
+from quotekit.workbook.sheet_scan import scan_sheet
 from quotekit.workbook.xml_parts import Attributes, SheetPart, count_strings, parse_xml, read_workbook_part
 
 MOST_CELLS = 500_000

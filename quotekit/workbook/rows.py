@@ -60,7 +60,7 @@ def _read_row(table: Table, number: int, columns: Iterable[tuple[Column, str, in
     sound = True
     for column, field, at in columns:
         cell = cells.get(at)
-        if (number, at) in faulty:
+        if faulty and (number, at) in faulty:
             sound = sound and not column.required
             continue
         if cell is None or is_blank(cell):
@@ -70,7 +70,7 @@ def _read_row(table: Table, number: int, columns: Iterable[tuple[Column, str, in
             continue
         if column.kind == "saving":
             column = saving_column(column, values.get("saving"))
-        value, problem = read_kind(cell, table.place(number, column.header), column)
+        value, problem = read_kind(cell, Place(table.file, table.name, cell.address), column)
         if problem is not None:
             problems.append(problem)
         if value is not None and value != ():

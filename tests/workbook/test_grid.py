@@ -14,7 +14,7 @@ import pytest
 import xlsxwriter
 
 from quotekit.problems import Problem
-from quotekit.workbook import sheet_scan
+from quotekit.workbook import scan_by_parser
 from quotekit.workbook.grid import Grid, Value, read_grid, shown
 from tests.workbook.raw_workbooks import (
     BOOK,
@@ -102,7 +102,7 @@ def test_blank_is_blank(tmp_path: Path, inside: str, attributes: str) -> None:
 
 def test_any_number_of_blank_cells_is_no_fault(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Some programs write an empty value into every cell of a formatted table."""
-    monkeypatch.setattr(sheet_scan, "MOST_FAULTS", 5)
+    monkeypatch.setattr(scan_by_parser, "MOST_FAULTS", 5)
     blanks = "".join(f'<row r="{row}"><c r="A{row}"><v></v></c></row>' for row in range(2, 40))
     grid, problems = read(tmp_path, one_cell("<v>1</v>") + blanks)
     assert problems == [] and values(grid) == {"A1": 1}
