@@ -30,7 +30,7 @@ _COMMANDS = (
 )  # fmt: skip
 """In the order of `--help`; each is declared by the module of its name."""
 
-_SELDOM = 100_000
+SELDOM = 100_000
 """Objects made between two searches for cycles: a command leaves few and ends soon, and searching took a sixteenth."""
 
 EXAMPLES = """\
@@ -101,7 +101,7 @@ exit codes: 0 done, 1 problems in the input (nothing written), 2 wrong usage, 3 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code; no exception leaves here."""
-    gc.set_threshold(_SELDOM)
+    gc.set_threshold(SELDOM)
     atexit.register(gc.freeze)  # the last search for cycles, as the program ends, took a seventh of a quote
     _print_any_name()
     words = sys.argv[1:] if arguments is None else arguments

@@ -10,11 +10,13 @@ minute, to see that it runs; its figures mean nothing. The whole takes some twen
 from __future__ import annotations
 
 import argparse
+import gc
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from quotekit.cli.main import SELDOM
 from tests.bench.machine import machine_described
 from tests.bench.paired import CommandFailed
 from tests.bench.table import Row, as_json, plain_table, readme_table, skipped
@@ -110,6 +112,7 @@ def main(words: list[str] | None = None) -> int:
     if options.rounds:
         sizes = Sizes(**{**vars(sizes), "rounds": options.rounds})
     machine = machine_described()
+    gc.set_threshold(SELDOM)  # as in every command
 
     def keep(rows: list[Row]) -> None:
         if options.out:
