@@ -36,7 +36,9 @@ Over = Literal[
 ]  # fmt: skip
 """Why a row needs its own second tick."""
 
-Noted = Literal["rounded", "no column", "in a circle", "in no price list", "list without cost", "confirmed"]
+Noted = Literal[
+    "rounded", "no column", "in a circle", "kit in a kit", "in no price list", "list without cost", "confirmed"
+]  # fmt: skip
 """What is to be known of a row beside its figures."""
 
 FIELDS: Mapping[ChangedField, Mapping[str, str]] = {

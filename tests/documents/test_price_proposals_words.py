@@ -117,6 +117,10 @@ def test_why_a_second_tick() -> None:
         (Said(what="rounded", about="pack cost"), "pack cost rounded to six decimals"),
         (Said(what="no column", about="Lead days"), "the sheet has no column Lead days"),
         (Said(what="in a circle", about="7"), "the list replaces 7 in a circle: nothing was followed"),
+        (
+            Said(what="kit in a kit", about="HUB-KIT"),
+            "the list replaces it by HUB-KIT, a kit, and a kit of the book contains it: list single parts there",
+        ),
         (Said(what="confirmed"), "the list says the same price: its date alone is renewed"),
     ],
 )

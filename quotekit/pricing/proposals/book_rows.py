@@ -38,6 +38,11 @@ def replaced_by(book: ShopBook) -> dict[str, str | None]:
     return {part.code: part.replaced_by for part in book.parts.values()}
 
 
+def contents_of(book: ShopBook) -> dict[str, list[str]]:
+    """What each kit contains, by its code."""
+    return {part.code: [content.code for content in part.contains] for part in book.parts.values() if part.contains}
+
+
 def has_price(part: Part, book: ShopBook) -> bool:
     """True where the part can be sold: a fixed price, or a band that holds its unit cost."""
     return part.fixed_price_each is not None or band_of(unit_cost(part), book.markup) is not None

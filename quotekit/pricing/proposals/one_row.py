@@ -2,7 +2,7 @@
 
 Only a number that stands in the list exactly as in the book is taken; one that is alike, one slip away, missing,
 contradicted or without a price is told and never proposed by itself. A superseded number: where a part of the book has
-the number at the end of the line, `Replaced by` is proposed; where none has and the list prices it, that number takes
+the number at the end of the line, `Replaced by` is proposed, but never a kit within a kit; where none has and the list prices it, that number takes
 the place with its terms; else the row's own terms stand and the number is told.
 A cost that no band of Markup holds, where no fixed price is given, is told and not proposed, as the book could not be
 priced with it. What the sheet has no column for is told. Nothing is proposed where nothing differs.
@@ -36,10 +36,10 @@ from quotekit.model.proposed_prices import (
 )
 from quotekit.model.shop_book import ShopBook
 from quotekit.money import minor_digits, round_to
-from quotekit.pricing.proposals.book_rows import PARTS, has_price, part_with, replaced_by, sold_at
+from quotekit.pricing.proposals.book_rows import PARTS, contents_of, has_price, part_with, replaced_by, sold_at
 from quotekit.pricing.proposals.new_terms import DECIMALS, TooExact, dated, finite, other_price, stated
 from quotekit.pricing.proposals.second_tick import over_limit, said
-from quotekit.pricing.proposals.successors import Found, end_of_line, leads_to
+from quotekit.pricing.proposals.successors import Found, end_of_line, kit_in_kit, leads_to
 from quotekit.record import record
 
 
@@ -126,6 +126,8 @@ def _counting(lists: Lists, row: BookRow, number: str, answer: FoundPrice) -> _C
     if code and code != row.code:
         if leads_to(code, row.code, lists.line):
             return _Counting(number=number, price=own, notes=(Said(what="in a circle", about=code),))
+        if kit_in_kit(row.code, code, contents_of(lists.book), lists.line):
+            return _Counting(number=number, price=own, notes=(Said(what="kit in a kit", about=code),))
         stands = leads_to(row.code, code, replaced_by(lists.book))
         return _Counting(number=number, price=own, replaced_by="" if stands else code, settled=stands)
     there = lists.found.get(end)

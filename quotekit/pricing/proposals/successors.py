@@ -72,3 +72,26 @@ def only_once(pairs: Iterable[tuple[str, str]]) -> dict[str, str]:
     for number, code in pairs:
         found.setdefault(number, set()).add(code)
     return {number: codes.copy().pop() for number, codes in found.items() if number and len(codes) == 1}
+
+
+def kit_in_kit(
+    code: str, target: str, contents: Mapping[str, Iterable[str]], replaced_by: Mapping[str, str | None]
+) -> bool:
+    """True where the target, or what takes its place in turn, is a kit, and a kit contains what the code stands for.
+
+    What a kit within a kit holds could not be taken off a quote, and the shop book refuses it.
+
+    Parameters
+    ----------
+    contents
+        What each kit contains, by its code; parts that are no kits have nothing.
+    replaced_by
+        The shop book's own line of `Replaced by`.
+
+    >>> kit_in_kit("SEAL", "SEAL-KIT", {"HUB-KIT": ["SEAL"], "SEAL-KIT": ["O-RING"]}, {"SEAL": None, "SEAL-KIT": None})
+    True
+    """
+    held = {part for parts in contents.values() for part in parts}
+    if not any(leads_to(part, code, replaced_by) for part in held):
+        return False
+    return any(parts and leads_to(target, kit, replaced_by) for kit, parts in contents.items())

@@ -10,6 +10,7 @@ import pytest
 
 from quotekit.model.price_list import FoundPrice
 from quotekit.model.proposed_prices import TOGETHER
+from quotekit.model.shop_book import Quantity
 from tests.build import a_band, settings
 from tests.pricing.proposals.rows import (
     DAY,
@@ -185,6 +186,29 @@ def test_no_circle_is_made_in_the_book() -> None:
     one = proposal(book, exact("N-SEAL", "10.20", superseded_by="N-SEAL-B"))
     assert cells(one) == {"Parts!E5": ("10", "10.2")}
     assert notes(one) == [("in a circle", "SEAL-B")]
+
+
+@pytest.mark.parametrize(
+    ("kit_of_seal", "kit_in_its_place", "replaced"),
+    [("SEAL", "O-RING", False), ("SEAL", "", True), ("O-RING", "O-RING", True), ("OLD-SEAL", "O-RING", False)],
+)
+def test_no_kit_comes_into_a_kit(kit_of_seal: str, kit_in_its_place: str, replaced: bool) -> None:
+    """The shop book refuses a kit within a kit, also where a kit contains what the part took the place of."""
+
+    def content(code: str) -> tuple[Quantity, ...]:
+        return (Quantity(code=code, quantity=Decimal(1)),) if code else ()
+
+    book = book_of(
+        part("SEAL", "10.00"),
+        part("OLD-SEAL", "9.00", row=6, replaced_by="SEAL"),
+        part("O-RING", "1.00", row=7),
+        part("HUB-KIT", "40.00", row=8, contains=content(kit_of_seal)),
+        part("SEAL-KIT", "12.00", row=9, contains=content(kit_in_its_place)),
+    )
+    one = proposal(book, exact("N-SEAL", "10.20", superseded_by="N-SEAL-KIT"), exact("N-SEAL-KIT", "12.00"))
+    assert one.new.replaced_by == ("SEAL-KIT" if replaced else None)
+    assert notes(one) == ([] if replaced else [("kit in a kit", "SEAL-KIT")])
+    assert one.new.pack_cost == Decimal("10.20")
 
 
 def test_a_number_replaced_by_one_that_only_the_list_has() -> None:
