@@ -45,7 +45,7 @@ NOTE_WORDS: Mapping[Noted, str] = {
     "rounded": "{about} rounded to six decimals",
     "no column": "the sheet has no column {about}",
     "in a circle": "the list replaces {about} in a circle: nothing was followed",
-    "kit in a kit": "the list replaces it by {about}, a kit, and a kit of the book contains it: list single parts there",
+    "kit in a kit": "the list replaces it by {about}, a kit, and a kit of the book contains it: list single parts",
     "in no price list": "the list replaces the number by {about}, which it gives no price for",
     "list without cost": "the list gives no cost, only other terms",
     "confirmed": "the list says the same price: its date alone is renewed",

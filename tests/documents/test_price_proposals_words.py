@@ -119,7 +119,7 @@ def test_why_a_second_tick() -> None:
         (Said(what="in a circle", about="7"), "the list replaces 7 in a circle: nothing was followed"),
         (
             Said(what="kit in a kit", about="HUB-KIT"),
-            "the list replaces it by HUB-KIT, a kit, and a kit of the book contains it: list single parts there",
+            "the list replaces it by HUB-KIT, a kit, and a kit of the book contains it: list single parts",
         ),
         (Said(what="confirmed"), "the list says the same price: its date alone is renewed"),
     ],

@@ -2,8 +2,9 @@
 
 Only a number that stands in the list exactly as in the book is taken; one that is alike, one slip away, missing,
 contradicted or without a price is told and never proposed by itself. A superseded number: where a part of the book has
-the number at the end of the line, `Replaced by` is proposed, but never a kit within a kit; where none has and the list prices it, that number takes
-the place with its terms; else the row's own terms stand and the number is told.
+the number at the end of the line, `Replaced by` is proposed, but never so that a kit comes into a kit; where none has
+and the list prices it, that number takes the place with its terms; else the row's own terms stand and the number is
+told.
 A cost that no band of Markup holds, where no fixed price is given, is told and not proposed, as the book could not be
 priced with it. What the sheet has no column for is told. Nothing is proposed where nothing differs.
 Source: shop policy.
