@@ -38,10 +38,10 @@ def earlier_results(path: Path | None) -> tuple[GivenByVersion, list[Problem]]:
 
 def check_ledger(options: argparse.Namespace) -> None:
     """See that a ledger that was named is there, before hours of work are done for it. Raises LedgerFault."""
-    from quotekit.cli.which_ledger import ledger_address
-    from quotekit.ledger.open_ledger import open_ledger
-
     if options.ledger:
+        from quotekit.cli.which_ledger import ledger_address
+        from quotekit.ledger.open_ledger import open_ledger
+
         with open_ledger(ledger_address(options.ledger, book=options.book), create=False):
             pass
 
@@ -49,12 +49,13 @@ def check_ledger(options: argparse.Namespace) -> None:
 def given_in_ledger(options: argparse.Namespace, wanted: Collection[tuple[str, int]]) -> GivenByVersion:
     """Quotes that were issued, of the jobs that are wanted; none where there is no ledger. Raises LedgerFault."""
     from quotekit.cli.which_ledger import ledger_address
-    from quotekit.ledger.each_story import each_story
-    from quotekit.ledger.open_ledger import open_ledger
 
     address = ledger_address(options.ledger, book=options.book)
     if isinstance(address, Path) and not address.exists() and not options.ledger:
         return {}
+    from quotekit.ledger.each_story import each_story
+    from quotekit.ledger.open_ledger import open_ledger
+
     with open_ledger(address, create=False) as ledger:
         found = [given for story in each_story(ledger) for given in _of_story(ledger, story, wanted)]
     return dict(found)

@@ -46,7 +46,7 @@ WHOLE = Sizes(
     findings=(30, 100),
     styles=("wild", "wilder", "nested", "chained", "tangled", "money", "limits", "ties", "mixed"),
     more_parts=20_000,
-    jobs=100,
+    jobs=300,
 )
 QUICK = Sizes(
     rounds=1,
@@ -76,7 +76,7 @@ def sections(sizes: Sizes) -> dict[str, Callable[[], list[Row]]]:
         "unused": lambda: pricing_speed.unused_rows(max(1, few // 2), sizes.unused),
         "used": lambda: pricing_speed.used_rows(max(1, few // 2), sizes.used),
         "memory": lambda: memory.measure(sizes.more_parts),
-        "many": lambda: many_jobs.measure(max(1, few // 2), sizes.jobs),
+        "many": lambda: many_jobs.measure(few, sizes.jobs),
     }
 
 
