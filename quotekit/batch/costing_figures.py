@@ -21,21 +21,23 @@ def costing_figures(package: Package) -> str:
     tiers = [name.tier for name, figure in costing.figures.items() if name.figure == "offered" and figure.text == "yes"]
     figures = {tier: _tier(costing, tier) for tier in tiers if tier is not None}
     valid = costing.figures.get(FigureName(costing.job, None, "valid_until"))
-    return json.dumps([costing.job, int(costing.version), valid.text if valid else "", figures])
+    return json.dumps(
+        [costing.job, int(costing.version), valid.text if valid else "", costing.setting("Currency"), figures]
+    )
 
 
 def given_in(figures: str) -> tuple[tuple[str, int], Given] | None:
     """Job number and version of a costing, and the quote it tells of; None where it offers nothing."""
     if not figures:
         return None
-    job, version, valid, tiers = json.loads(figures)
+    job, version, valid, currency, tiers = json.loads(figures)
     if not tiers:
         return None
     options = {
         code: TierGiven(total=_amount(tier[0]), subtotal=_amount(tier[1]), items=frozenset(tier[2]))
         for code, tier in tiers.items()
     }
-    return (job, version), Given(origin="its costing", tiers=options, valid_until=valid or "")
+    return (job, version), Given(origin="its costing", tiers=options, valid_until=valid or "", currency=currency)
 
 
 def _tier(costing: ReadCosting, tier: str) -> list[object]:

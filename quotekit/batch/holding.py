@@ -3,7 +3,8 @@
 Statement: the price that stands is that of the quote given, while the customer may still say yes to it; without one it
 is today's. What is left is that price before tax less what the option costs the shop today. An option loses money where
 less than nothing is left. Where the option given does other work than today's, its price can't be held against today's
-cost, and what is left of it is not known; today's price decides then.
+cost, and what is left of it is not known; today's price decides then. So it does where the quote given is in another
+currency: its amounts are held against none of today's.
     left = subtotal of the price that stands - cost today
     difference = total today - total given
 Amounts in the currency of the shop. Source: shop policy.

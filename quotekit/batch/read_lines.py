@@ -30,12 +30,16 @@ def job_of(outcome: Outcome, line: Mapping[str, Any], known: Collection[ToldProb
         day=date.fromisoformat(line["quote_date"]) if line["quote_date"] else None,
         tiers=hold(map(_tier, line["tiers"]), None),
         problems=tuple(each for problem in line["problems"] if (each := told_problem(problem)) not in known),
+        currency=line["currency"] or "",
     )
 
 
 def with_given(job: BatchedJob, given: Given | None) -> BatchedJob:
-    """The same job, held against the quote that was given for it."""
-    return job if given is None else replace(job, tiers=hold((tier.new for tier in job.tiers), given), given=given)
+    """The same job, held against the quote that was given for it; one in another currency is only named."""
+    if given is None:
+        return job
+    job = replace(job, given=given)
+    return job if job.other_currency else replace(job, tiers=hold((tier.new for tier in job.tiers), given))
 
 
 def given_of(line: Mapping[str, Any], origin: Origin, *, standing: str = "", open_: bool = True) -> Given | None:
@@ -47,8 +51,16 @@ def given_of(line: Mapping[str, Any], origin: Origin, *, standing: str = "", ope
         for tier in line["tiers"]
         if tier["offered"]
     }
-    valid = line["valid_until"] or ""
-    return Given(origin=origin, tiers=tiers, valid_until=valid, standing=standing, open=open_) if tiers else None
+    if not tiers:
+        return None
+    return Given(
+        origin=origin,
+        tiers=tiers,
+        valid_until=line["valid_until"] or "",
+        currency=str(line.get("currency") or ""),
+        standing=standing,
+        open=open_,
+    )
 
 
 def results_in(text: Iterable[str]) -> dict[tuple[str, int], Given]:

@@ -93,7 +93,9 @@ class Told:
         priced = f"{jobs}: {self.count - self.refused} priced, {self.refused} with errors."
         losing = sum(job.loses for job in self.jobs)
         lost = f" {losing} with an option that loses money." if losing else ""
-        return f"{priced}{lost}{before}{passed}"
+        other = sum(bool(job.other_currency) for job in self.jobs)
+        apart = f" {other} with a quote given in another currency, which is not compared." if other else ""
+        return f"{priced}{lost}{apart}{before}{passed}"
 
 
 def _plural(kind: str, count: int) -> str:

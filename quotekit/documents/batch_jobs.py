@@ -73,14 +73,16 @@ def _figures(tier: TierHeld) -> Iterator[Cell]:
 
 
 def _remarks(job: BatchedJob, tier: TierHeld) -> Iterator[Cell]:
-    valid = (job.given.valid_until if job.given is not None and tier.given is not None else "") or job.valid_until
+    given = job.given if job.given is not None and tier.new.code in job.given.tiers else None
+    valid = (given.valid_until if given is not None else "") or job.valid_until
     yield _text(tier.loses, style="beside")
     yield _text(valid)
     said = [] if tier.new.offered else [f"not offered: {tier.new.reason}" if tier.new.reason else "not offered"]
     if tier.other_work:
         said.append("other work than in the quote given")
-    if job.given is not None and tier.given is not None:
-        said.append(f"given: {job.given.standing or job.given.origin}")
+    if given is not None:
+        said.append(f"given: {given.standing or given.origin}")
+        said += [f"in {job.other_currency}, so it is not compared"] if job.other_currency else []
     if job.same_as:
         said.append(f"the same number and version as {job.same_as}")
     yield _text("; ".join(said), style="beside")

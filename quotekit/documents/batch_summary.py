@@ -98,6 +98,10 @@ def _counts(summary: BatchSummary, losses: Losses) -> Iterator[Row]:
     yield _line("Priced", number(len(summary.jobs) - refused))
     yield _line("Not priced, because of an error", number(refused), "listed below" if refused else "")
     yield _line("With a quote that was given", number(len(held)), f"{still} of them open" if held else "")
+    other = sorted(job.other_currency for job in held if job.other_currency)
+    if other:
+        said = f"{', '.join(dict.fromkeys(other))}: not compared with today's"
+        yield _line("With a quote in another currency", number(len(other)), said)
     if same:
         yield _line("With the number and version of another file", number(same), "their quotes count once")
     losing = len({job.file for job, _ in losses})

@@ -46,6 +46,8 @@ class Given:
     origin: Origin
     tiers: Mapping[str, TierGiven]
     valid_until: str = ""
+    currency: str = ""
+    """What its amounts are in; empty where that is not known."""
     standing: str = ""
     """Where the job stands, in words of the ledger."""
     open: bool = True
@@ -97,6 +99,8 @@ class BatchedJob:
     given: Given | None = None
     same_as: str = ""
     """An earlier file of the same job number and version, as a copy has it."""
+    currency: str = ""
+    """What its amounts are in now; empty where that is not known."""
 
     @property
     def refused(self) -> bool:
@@ -107,6 +111,12 @@ class BatchedJob:
     def loses(self) -> bool:
         """Whether an option that is offered loses money."""
         return any(tier.loses == "yes" for tier in self.tiers)
+
+    @property
+    def other_currency(self) -> str:
+        """The currency of the quote given, where it is not today's: its amounts are compared with none of today's."""
+        given = "" if self.given is None else self.given.currency
+        return given if self.currency and given != self.currency else ""
 
 
 @record

@@ -31,7 +31,7 @@ def test_its_options_by_number_and_version(folder: Folder) -> None:
     found = given_in(figures_of(folder.jobs / "1-1 costing.xlsx"))
     assert found is not None
     key, given = found
-    assert (key, given.origin, given.open) == (("1", 1), "its costing", True)
+    assert (key, given.origin, given.open, given.currency) == (("1", 1), "its costing", True, "USD")
     assert {code: (tier.subtotal, tier.total, sorted(tier.items or ())) for code, tier in given.tiers.items()} == {
         "good": (Decimal("98.25"), Decimal("98.83"), ["NEWBUSH@left"]),
         "better": (Decimal("127.50"), Decimal("130.13"), ["NEWBELT", "NEWBUSH@left"]),
@@ -41,4 +41,4 @@ def test_its_options_by_number_and_version(folder: Folder) -> None:
 def test_what_is_no_costing_tells_nothing(folder: Folder) -> None:
     assert figures_of(folder.jobs / "1-1 quote.xlsx") == ""
     assert given_in("") is None
-    assert given_in('["1", 1, "", {}]') is None
+    assert given_in('["1", 1, "", "USD", {}]') is None

@@ -59,6 +59,19 @@ def test_a_dearer_book_against_earlier_results(outcome: Outcome, tmp_path: Path)
     assert tier.difference > 0 and tier.stands and not tier.other_work
 
 
+@pytest.mark.parametrize(("currency", "compared"), [("USD", True), ("EUR", False), (None, True)])
+def test_a_quote_in_another_currency_is_compared_with_nothing(
+    outcome: Outcome, currency: str | None, compared: bool
+) -> None:
+    """It is known to be there; where its currency is not known it is taken for the shop's."""
+    given = given_of(line_of(outcome) | {"currency": currency}, "earlier results")
+    job = with_given(job_of(outcome, line_of(outcome)), given)
+    assert job.given is given and job.other_currency == ("" if compared else "EUR")
+    assert [tier.given is not None for tier in job.tiers[:2]] == [compared] * 2
+    assert [tier.stands for tier in job.tiers[:2]] == [compared] * 2
+    assert [tier.difference for tier in job.tiers[:2]] == [Decimal("0.00") if compared else None] * 2
+
+
 def test_without_a_quote_given_the_job_is_as_it_was(outcome: Outcome) -> None:
     job = job_of(outcome, line_of(outcome))
     assert with_given(job, None) is job

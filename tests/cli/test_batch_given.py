@@ -101,6 +101,37 @@ def test_results_of_an_earlier_run(folder: Folder, tmp_path: Path) -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize("source", ["results", "ledger", "costing"])
+def test_a_quote_in_another_currency_is_named_and_not_compared(
+    folder: Folder, tmp_path: Path, source: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The shop counts in euros now: 98.83 dollars are held against no euros, stand in no sum and make no loss."""
+    words: list[str | Path] = []
+    job = str(folder.jobs / "job 001.xlsx")
+    if source == "results":
+        batch(folder, tmp_path / "before")
+        words = ["--before", tmp_path / "before" / "jobs batch results.jsonl"]
+    elif source == "ledger":
+        main(["issue", str(folder.book), job, "--out", str(tmp_path / "issued")])
+    else:
+        main(["quote", str(folder.book), job])
+    sheets = clean_book(bushings=440)
+    next(row for row in sheets["Shop"] if row[0] == "Currency")[1] = "EUR"
+    write_book(folder.book, sheets)
+    capsys.readouterr()
+    summary = batch(folder, tmp_path / "out", *words)
+    assert options_of(summary) == ALONE
+    remarks = [row[14] for row in summary["Jobs"].iter_rows(min_row=2, values_only=True) if row[14]]
+    assert [said.endswith("in USD, so it is not compared") for said in remarks if said.startswith("given: ")] == [
+        True
+    ] * 2
+    texts = texts_of(summary)
+    at = texts.index("With a quote in another currency")
+    assert texts[at + 1 : at + 3] == ["1", "USD: not compared with today's"]
+    assert "Open quotes under these prices" not in texts and "98.83" not in texts
+    assert "1 with a quote given in another currency, which is not compared." in capsys.readouterr().err
+
+
 def test_without_a_quote_given(folder: Folder, tmp_path: Path) -> None:
     dearer(folder)
     assert options_of(batch(folder, tmp_path / "out")) == ALONE
