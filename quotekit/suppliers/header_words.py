@@ -14,7 +14,8 @@ WORDS: dict[str, tuple[str, ...]] = {
         "part number", "part no", "part nr", "part", "part id", "item number", "item no", "item id", "item", "article",
         "article number", "article no", "sku", "product code", "product number", "product id", "stock number",
         "stock code", "catalog number", "catalogue number", "cat no", "material", "material number", "mpn", "code",
-        "number", "no", "nr", "partkey", "artikelnummer", "artikel nr", "artikelnr", "artikel", "art nr", "artnr",
+        "number", "no", "nr", "partkey", "partno", "partnum", "partnumber", "itemno", "itemnumber",
+        "artikelnummer", "artikel nr", "artikelnr", "artikel", "art nr", "artnr",
         "bestellnummer", "best nr", "teilenummer", "teile nr", "sachnummer", "materialnummer", "reference", "ref",
         "reference article", "numero", "code article", "no article", "codigo", "referencia", "no de parte", "codice",
         "codice articolo", "articolo", "artikelkode", "varenummer", "varenr", "bestelnummer", "onderdeelnummer",
@@ -35,15 +36,18 @@ WORDS: dict[str, tuple[str, ...]] = {
         "suggested price", "current price", "recommended price", "uvp", "listenpreis", "bruttopreis", "brutto",
         "vk preis", "verkaufspreis", "prix public", "prix tarif", "tarif", "prix catalogue", "pp ht", "precio de lista",
         "pvp", "precio publico", "prezzo di listino", "listino", "adviesprijs", "brutoprijs", "catalogusprijs",
-        "listpris", "bruttopris", "vejledende pris", "cena katalogowa", "cena detaliczna", "preco de tabela",
+        "listpris", "bruttopris", "vejledende pris", "liste", "cirkapris", "ca pris",
+        "cena katalogowa", "cena detaliczna", "preco de tabela",
         "cenikova cena", "розничная цена",
     ),
     "pack": (
         "pack", "pack qty", "pack quantity", "pack size", "package", "package quantity", "package qty", "pkg qty",
         "pkg", "box qty", "carton qty", "multiple", "order multiple", "qty per pack", "pieces per pack", "std pack",
+        "std pkg",
         "vpe", "verpackungseinheit", "verpackung", "packungsgroesse", "packungsgrosse", "menge pro packung", "ve",
-        "conditionnement", "quantite par lot", "embalaje", "unidad de embalaje", "cantidad por paquete", "confezione",
-        "quantita confezione", "verpakking", "verpakkingseenheid", "forpackning", "forpakning", "opakowanie",
+        "conditionnement", "cond", "quantite par lot", "embalaje", "unidad de embalaje", "cantidad por paquete",
+        "confezione", "quantita confezione", "verpakking", "verpakkingseenheid", "forpackning", "forpakning",
+        "opakowanie",
         "embalagem", "baleni", "упаковка",
     ),
     "price_for": (
@@ -52,7 +56,8 @@ WORDS: dict[str, tuple[str, ...]] = {
         "prijseenheid", "prisenhet", "prisenhed", "cena za",
     ),
     "unit": (
-        "unit", "units", "uom", "um", "unit of measure", "einheit", "mengeneinheit", "me", "unite", "unidad", "unita",
+        "unit", "units", "uom", "um", "u m", "unit of measure", "einheit", "mengeneinheit", "me", "unite", "unidad",
+        "unita",
         "eenheid", "enhet", "enhed", "jednostka", "jm", "unidade", "jednotka", "mj", "единица",
     ),
     "currency": (
@@ -94,13 +99,19 @@ WORDS: dict[str, tuple[str, ...]] = {
 
 _FORMER = tuple("old previous former alt alte alter bisher ancien anterior vecchio oud".split())
 
+_NO_MONEY = tuple(
+    "weight wt gewicht gew poids peso vikt vaegt waga content inhalt discount disc rabatt remise descuento sconto "
+    "korting rabat desconto percent percentage pct prozent group gruppe code change".split()
+)
+"""Weights, discounts and groups: `Net weight` and `Dealer discount` are numbers, and no price."""
+
 AGAINST: dict[str, tuple[str, ...]] = {
     "number": (
         "old", "new", "superseded", "replaced", "replacement", "successor", "alte", "neue", "ersetzt", "barcode", "ean",
         "upc", "price", "preis", "prix", "description", "customs", "tariff", "group", "order", "name",
     ),
-    "cost": ("list", "retail", "shipping", "freight", "core", "currency", "date", *_FORMER),
-    "list_price": ("net", "netto", "cost", "currency", "date", *_FORMER),
+    "cost": ("list", "retail", "shipping", "freight", "core", "currency", "date", *_FORMER, *_NO_MONEY),
+    "list_price": ("net", "netto", "cost", "currency", "date", *_FORMER, *_NO_MONEY),
     "pack": ("price", "weight", "unit", "minimum"),
     "unit": ("price", "cost", "preis", "prix", "precio", "prezzo", "prijs", "pris", "cena", "preco", "weight", "no"),
     "dated": ("end", "expiry", "until", "to", "bis"),
@@ -136,7 +147,7 @@ def header_score(header: str, field: str) -> tuple[int, str]:
     ((100, 'dealer price'), (80, 'wholesale cost'), (0, ''))
     """
     words = header_words(header)
-    if set(words) & set(AGAINST.get(field, ())):
+    if set(words) & set(AGAINST.get(field, ())) or (field in ("cost", "list_price") and _is_percentage(header)):
         return 0, ""
     best, said = 0, ""
     for phrase in WORDS[field]:
@@ -157,4 +168,10 @@ def _holds(words: tuple[str, ...], wanted: tuple[str, ...]) -> bool:
 
 def is_price_header(header: str) -> bool:
     """Whether a header speaks of a price at all."""
-    return any(any(price in word for price in PRICE_WORDS) for word in header_words(header))
+    spoken = any(any(price in word for price in PRICE_WORDS) for word in header_words(header))
+    return spoken and not _is_percentage(header)
+
+
+def _is_percentage(header: str) -> bool:
+    """Whether a header has a percent sign behind a word (`Net %`); behind a number it tells of a tax or a discount."""
+    return re.search(r"(?<![0-9\s])\s*%", header) is not None

@@ -56,6 +56,16 @@ def test_phrases_are_written_as_they_compare(field: str) -> None:
         ("Shipping cost", "cost", False),
         ("End date", "dated", False),
         ("Unit price", "unit", False),
+        ("Net weight", "cost", False),
+        ("Net wt.", "cost", False),
+        ("Net %", "cost", False),
+        ("Dealer discount", "cost", False),
+        ("List disc.", "list_price", False),
+        ("Dealer, 20% off", "cost", True),
+        ("PARTNO", "number", True),
+        ("Std Pkg", "pack", True),
+        ("U/M", "unit", True),
+        ("Liste", "list_price", True),
     ],
 )
 def test_part_of_a_header(header: str, field: str, named: bool) -> None:
