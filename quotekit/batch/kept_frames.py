@@ -22,6 +22,8 @@ FRAME_BYTES = HEAD_BYTES + _KEY
 """What a frame adds to the packed outcome."""
 NOT_KEPT = bytes(_KEY)
 """The key of what is told now and worked out again by another run."""
+OF_FOLDER = b"folder".ljust(_KEY, b"\0")
+"""The key of what tells the folder of jobs from another of the same name."""
 
 
 class Head(NamedTuple):

@@ -2,11 +2,15 @@
 
 The summary and the results are the program's own and are written anew by each run; a file of such a name that it did
 not write, or one that is open in another program, is left as it is and the run is refused before anything is priced.
+So are those of another folder of the same name. Whose they are stands in the hidden file: a digest of the way from
+where a run writes to its jobs. It stays the same when both are moved or copied together, and is no path of the machine.
 """
 
 from __future__ import annotations
 
+import hashlib
 import os
+import unicodedata
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
@@ -31,6 +35,7 @@ class Places:
         self.folder, self.out, self.writes = folder, out, writes
         self.summary, self.results = out / f"{name}{SUMMARY}", out / f"{name}{RESULTS}"
         self._kept_path: Path | None = kept_file(out, folder)
+        self._of: list[Spot] = []
         self.hidden = out
 
     def problems(self, inputs: tuple[Path, ...], before: Path | None = None) -> list[Problem]:
@@ -67,9 +72,27 @@ class Places:
                     return
                 self._kept_path = None  # only lines are asked for: they are told, and nothing stays behind
                 kept = held.enter_context(opened_kept(None))
-            if self.writes:
-                self.hidden = held.enter_context(hidden_folder(self.out))
-            yield kept
+            if not self.writes:
+                yield kept
+                return
+            self.hidden = held.enter_context(hidden_folder(self.out))
+            yield self._others(kept) or kept
+
+    def _others(self, kept: Kept) -> Problem | None:
+        """That what stands here is of another folder of this name; else it is this one's from now on. Raises OSError.
+
+        What stands in the folder of jobs itself, with nothing kept that tells whose it is, is the folder's own.
+        """
+        from quotekit.batch.kept_frames import OF_FOLDER
+
+        spot, own = kept.find(OF_FOLDER), _way(self.out, self.folder)
+        known = None if spot is None else kept.packed(spot)
+        if known != own and (known is not None or not self.out.samefile(self.folder)):
+            there = next((path for path in (self.summary, self.results) if path.exists()), None)
+            if there is not None:
+                return _of_another(there, known=known is not None)
+        self._of = [kept.put(OF_FOLDER, own) if spot is None or known != own else spot]
+        return None
 
     @contextmanager
     def lines(self) -> Iterator[IO[str] | None]:
@@ -96,6 +119,7 @@ class Places:
         """Leave what this run used, where there is more; a system that can't do so now leaves all of it."""
         from quotekit.ledger.hidden_folder import hidden_folder
 
+        used = [*self._of, *used]
         if self._kept_path is None or not kept.holds_more_than(used):
             return
         with suppress(OSError), hidden_folder(self.out) as hidden:
@@ -119,6 +143,29 @@ def _is_own(path: Path) -> bool:
         return package is not None and MARK in read_defined_names(package, read_workbook_part(package).part)[0]
     except BadPackage:
         return False
+
+
+def _way(out: Path, folder: Path) -> bytes:
+    """A digest of the way from one folder to another; of the whole path where they are on two drives."""
+    try:
+        way = os.path.relpath(folder.resolve(), out.resolve())
+    except ValueError:
+        way = str(folder.resolve())
+    told = unicodedata.normalize("NFC", os.path.normcase(way).replace(os.sep, "/"))
+    return hashlib.sha256(told.encode("utf-8", "surrogatepass")).digest()
+
+
+def _of_another(there: Path, *, known: bool) -> Problem:
+    """That a run would write over what another folder of the same name came to."""
+    from quotekit.problems import Place, error
+
+    place = Place(str(there))
+    remedy = "Choose another folder with --out. If the jobs were only moved, rename the summary and the results first."
+    if known:
+        message = "This is of another folder of the same name; nothing was written over it."
+        return error(place, "output-exists", message, remedy)
+    message = "It is not known which folder of this name this is of; nothing was written over it."
+    return error(place, "output-exists", message, remedy)
 
 
 def _written_over(before: Path) -> Problem:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -60,6 +61,83 @@ def test_results_to_compare_with_are_not_written_over(
         assert (folder.jobs / RESULTS).read_bytes() == before
     assert batch(folder, "--before", folder.jobs / RESULTS, "--out", tmp_path / "out") == 0
     assert batch(folder, "--before", folder.jobs / RESULTS, "--json") == 0
+
+
+@pytest.fixture
+def two(tmp_path: Path) -> tuple[Folder, Folder]:
+    """The jobs of two seasons, each in a folder named `jobs`."""
+    for season in ("2026", "2027"):
+        (tmp_path / "shop" / season).mkdir(parents=True)
+    old, new = (small_folder(tmp_path / "shop" / season, 1) for season in ("2026", "2027"))
+    write_job(new.jobs / "job 001.xlsx", 2)
+    return old, new
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
+
+
+def test_another_folder_of_the_same_name_is_not_written_over(
+    two: tuple[Folder, Folder], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The second run is refused before anything is priced; the first goes on as often as it likes."""
+    old, new = two
+    out = tmp_path / "shop" / "out"
+    assert batch(old, "--out", out) == 0
+    before = contents(out)
+    capsys.readouterr()
+    assert batch(new, "--out", out) == 3
+    said = capsys.readouterr().err
+    assert f"{out / SUMMARY}: This is of another folder of the same name" in said and "--out" in said
+    assert contents(out) == before
+    assert batch(old, "--out", out) == 0 and contents(out) == before
+    assert batch(new, "--out", out, "--json") == 3
+    assert batch(new, "--out", out / "2027") == 0 and contents(out) == before
+
+
+def test_not_where_the_other_folder_keeps_its_own(two: tuple[Folder, Folder]) -> None:
+    """By `--out` into it, and the other way round: what another folder left there stays as well."""
+    old, new = two
+    assert batch(old) == 0 and batch(new, "--out", old.jobs) == 3
+    assert b'"job": "1"' in (old.jobs / RESULTS).read_bytes() and batch(old) == 0
+    assert batch(old, "--out", new.jobs) == 0 and batch(new) == 3
+    assert b'"job": "1"' in (new.jobs / RESULTS).read_bytes()
+
+
+@pytest.mark.parametrize("inside", [True, False])
+def test_it_is_the_same_folder_after_everything_was_moved(
+    two: tuple[Folder, Folder], tmp_path: Path, *, inside: bool
+) -> None:
+    """A copy on another computer, by whatever name it is reached there."""
+    old, _ = two
+    out = old.jobs / "out" if inside else tmp_path / "shop" / "out"
+    assert batch(old, "--out", out) == 0
+    shutil.copytree(tmp_path / "shop", tmp_path / "elsewhere" / "deep" / "shop")
+    (tmp_path / "short").symlink_to(tmp_path / "elsewhere" / "deep" / "shop")
+    for shop in (tmp_path / "elsewhere" / "deep" / "shop", tmp_path / "short"):
+        moved = Folder(shop / "2026" / "shop book.xlsx", shop / "2026" / "jobs")
+        assert batch(moved, "--out", shop / out.relative_to(tmp_path / "shop")) == 0
+    assert b"shop" not in (out / ".quotekit batch jobs").read_bytes().split(b"QK1")[1]
+
+
+def test_results_nobody_knows_the_folder_of_are_kept(
+    two: tuple[Folder, Folder], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Copied without the hidden file: elsewhere they may be another folder's; in the folder itself they are its own."""
+    old, new = two
+    assert batch(old) == 0
+    out = tmp_path / "archive"
+    out.mkdir()
+    for name in (SUMMARY, RESULTS):
+        shutil.copy(old.jobs / name, out)
+    before = contents(out)
+    assert batch(new, "--out", out) == 3 and contents(out).items() >= before.items()
+    assert "It is not known which folder of this name" in capsys.readouterr().err
+    for name in (SUMMARY, RESULTS):
+        (out / name).rename(out / f"2026 {name}")
+    assert batch(new, "--out", out) == 0
+    (old.jobs / ".quotekit batch jobs").unlink()
+    assert batch(old) == 0
 
 
 @pytest.mark.parametrize("lock", [f".~lock.{SUMMARY}#", f"~${SUMMARY}"])
