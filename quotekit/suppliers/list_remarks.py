@@ -14,6 +14,7 @@ from quotekit.record import record
 from quotekit.suppliers.fixed_width import THROUGH
 from quotekit.suppliers.list_columns import ListColumns, value_of
 from quotekit.suppliers.list_texts import ListTexts
+from quotekit.suppliers.mapping import PriceMapping, units_of
 from quotekit.suppliers.near_numbers import LETTERS_AND_DIGITS, made_of
 from quotekit.suppliers.number_column import MILLION
 from quotekit.suppliers.row_fates import CODES, FATE
@@ -43,19 +44,21 @@ class _Case:
     shown: str
 
 
-def remarks_of(frame: polars.DataFrame, texts: ListTexts, columns: ListColumns, cost_is_for: str) -> tuple[Remark, ...]:
+def remarks_of(
+    frame: polars.DataFrame, texts: ListTexts, columns: ListColumns, mapping: PriceMapping
+) -> tuple[Remark, ...]:
     """Every remark on a list's rows."""
     import polars as pl
 
     codes = [CODES[fate] for fate in _NOT_OF_THE_TABLE]  # type: ignore[index]
     table = frame.filter(~pl.col(FATE).is_in(codes)) if frame[FATE].is_in(codes).any() else frame
     cases = [
-        *_of_costs(table, cost_is_for),
+        *_of_costs(table, mapping),
         *_of_numbers(table),
         *_of_rows(table),
         *_of_terms(table),
         *_of_circles(table),
-        *_of_packs(table, cost_is_for),
+        *_of_packs(table, mapping.cost_is_for),
     ]
     masks = table.select(case.mask.fill_null(False).alias(str(at)) for at, case in enumerate(cases))
     found = []
@@ -76,7 +79,7 @@ def _examples(table: polars.DataFrame, mask: polars.Series, shown: str) -> tuple
     )
 
 
-def _of_costs(table: polars.DataFrame, cost_is_for: str) -> Iterator[_Case]:
+def _of_costs(table: polars.DataFrame, mapping: PriceMapping) -> Iterator[_Case]:
     import polars as pl
 
     for field, name in (("cost", "cost"), ("list_price", "list price")):
@@ -89,24 +92,27 @@ def _of_costs(table: polars.DataFrame, cost_is_for: str) -> Iterator[_Case]:
         yield _Case(code=f"zero-{code}", says=f"have a {name} of zero", mask=value == 0, shown=field)
         yield _Case(code=f"negative-{code}", says=f"have a {name} below zero", mask=value < 0, shown=field)
     if {"cost", "list_price"} <= set(table.columns):
-        above = _above_list(table.columns, cost_is_for)
+        above = _above_list(table.columns, mapping)
         yield _Case(code="cost-above-list", says="cost more than their list price", mask=above, shown="cost")
 
 
-def _above_list(columns: list[str], cost_is_for: str) -> polars.Expr:
+def _above_list(columns: list[str], mapping: PriceMapping) -> polars.Expr:
     """Where the cost of one is above the list price of one; not told where a pack is no number above zero."""
     import polars as pl
 
     cost, listed = pl.col(value_of("cost")), pl.col(value_of("list_price"))
-    if cost_is_for != "pack" or "pack" not in columns:
+    by_pack = mapping.cost_is_for == "pack" and "pack" in columns
+    if not by_pack and units_of(mapping.cost_is_for) == units_of(mapping.list_is_for):
         return cost > listed
-    pack = pl.col(value_of("pack"))
-    of_one = pl.col("pack") == ""
+    held: list[polars.Expr] = [pl.lit(MILLION * units_of(each)) for each in (mapping.cost_is_for, mapping.list_is_for)]
+    if by_pack:
+        pack = pl.col(value_of("pack"))
+        held[0] = pl.when(pl.col("pack") == "").then(MILLION).when(pack > 0).then(pack)
     if "price_for" in columns:  # then both are for as many
-        of_one = of_one | (pl.col(value_of("price_for")).fill_null(0) > 0)
-    held = pl.when(of_one).then(MILLION).when(pack > 0).then(pack)
-    wide = [each.cast(pl.Int128) for each in (cost, listed, held)]
-    above: polars.Expr = wide[0] * MILLION > wide[1] * wide[2]
+        of_both = pl.col(value_of("price_for")).fill_null(0) > 0
+        held = [pl.when(of_both).then(MILLION).otherwise(each) for each in held]
+    for_cost, for_list = (each.cast(pl.Int128) for each in held)
+    above: polars.Expr = cost.cast(pl.Int128) * for_list > listed.cast(pl.Int128) * for_cost
     return above
 
 

@@ -24,6 +24,7 @@ from quotekit.workbook.names import did_you_mean
 Kind = Literal["delimited", "fixed width", "xlsx", "ods"]
 KINDS: tuple[Kind, ...] = ("delimited", "fixed width", "xlsx", "ods")
 COST_IS_FOR = ("each", "pack")
+_MOST_UNITS = 1_000_000
 ENDING = " price list.toml"
 _LONGEST_LINE = 100_000
 """Characters of a line of a list of fixed width."""
@@ -49,7 +50,7 @@ _SEPARATORS = {"tab": "\t", "comma": ",", "semicolon": ";", "bar": "|"}
 _TABLES = {
     "": ("supplier",),
     "file": ("kind", "encoding", "separator", "quotes", "sheet", "member", "header_row"),
-    "amounts": ("decimal_mark", "grouping_mark", "currency", "cost_is_for", "date_order"),
+    "amounts": ("decimal_mark", "grouping_mark", "currency", "cost_is_for", "list_is_for", "date_order"),
     "columns": tuple(FIELDS),
     "places": tuple(FIELDS),
 }
@@ -73,6 +74,9 @@ class PriceMapping:
     style: NumberStyle = field(default_factory=NumberStyle)
     currency: str = ""
     cost_is_for: str = "each"
+    """`each`, `pack`, or how many: `100`. Where a row says it itself (`price_for`), that counts for both prices."""
+
+    list_is_for: str = "each"
     date_order: str = ""
     places: Named[str, Cut] = field(default_factory=dict)
     """Field to the characters of a line, in lists of fixed width."""
@@ -131,7 +135,7 @@ def mapping_of(told: Named[str, Any]) -> PriceMapping:
     places = {name: _cut(name, value) for name, value in told.get("places", {}).items()}
     columns = {name: _text(told["columns"], "columns", name) for name in told.get("columns", {})}
     columns = {name: header for name, header in columns.items() if header}
-    cost_is_for = _one_of(amounts, "amounts", "cost_is_for", COST_IS_FOR, "each")
+    cost_is_for = _is_for(amounts, "cost_is_for", COST_IS_FOR)
     _check_columns(kind, columns, places, cost_is_for)
     return PriceMapping(
         supplier=_text(told, "", "supplier"),
@@ -146,6 +150,7 @@ def mapping_of(told: Named[str, Any]) -> PriceMapping:
         style=NumberStyle(decimal_mark=mark, grouping_mark=grouping),  # type: ignore[arg-type]
         currency=_currency(_text(amounts, "amounts", "currency")),
         cost_is_for=cost_is_for,
+        list_is_for=_is_for(amounts, "list_is_for", COST_IS_FOR[:1]),
         date_order=_one_of(amounts, "amounts", "date_order", ("", *DATE_ORDERS), ""),
         places=places,
     )
@@ -190,6 +195,26 @@ def _one_of(table: Named[str, Any], where: str, name: str, allowed: tuple[str, .
         named = " or ".join(f'"{each}"' for each in allowed if each)
         raise _Wrong(where, f"{name} = {value!r} is not known", f"Write {named}.")
     return value
+
+
+def _is_for(amounts: Named[str, Any], name: str, words: tuple[str, ...]) -> str:
+    """What a price is for: one of the words, or a whole number of units, with or without quotes."""
+    value = amounts.get(name, "each")
+    told = str(value) if isinstance(value, (str, int)) and not isinstance(value, bool) else ""
+    units = int(told) if told.isascii() and told.isdigit() and len(told) <= 7 else 0
+    if told not in words and not 1 <= units <= _MOST_UNITS:
+        named = " or ".join(f'"{word}"' for word in words)
+        raise _Wrong("amounts", f"{name} = {value!r} is not known", f'Write {named}, or how many it is for: "100".')
+    return told if told in words else str(units) if units > 1 else "each"
+
+
+def units_of(is_for: str) -> int:
+    """How many units a price is for where the mapping says so, else one.
+
+    >>> units_of("100"), units_of("each"), units_of("pack")
+    (100, 1, 1)
+    """
+    return int(is_for) if is_for.isdigit() else 1
 
 
 def _encoding(name: str) -> str:

@@ -52,7 +52,13 @@ def _amounts(mapping: PriceMapping, reasons: Mapping[str, str]) -> Iterator[str]
     yield from _line("decimal_mark", _quoted(mapping.style.decimal_mark), reasons.get("decimal_mark", ""))
     yield from _line("grouping_mark", _quoted(_GROUPING[mapping.style.grouping_mark]), "between thousands")
     yield from _line("currency", _quoted(mapping.currency), reasons.get("currency", ""))
-    yield from _line("cost_is_for", _quoted(mapping.cost_is_for), f"each or pack: {reasons.get('cost_is_for', '')}")
+    yield from _line(
+        "cost_is_for",
+        _quoted(mapping.cost_is_for),
+        f"each, pack or a number such as 100: {reasons.get('cost_is_for', '')}",
+    )
+    if mapping.list_is_for != "each" or "list_is_for" in reasons:
+        yield from _line("list_is_for", _quoted(mapping.list_is_for), reasons.get("list_is_for", ""))
     if mapping.date_order or {"dated", "until"} & (mapping.columns.keys() | mapping.places.keys()):
         yield from _line("date_order", _quoted(mapping.date_order), reasons.get("date_order", ""))
 

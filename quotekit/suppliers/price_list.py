@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 from quotekit.model.price_list import FATES, Fate, Finding, FoundPrice, ListedPrice, ListReport
 from quotekit.record import record
 from quotekit.suppliers.list_columns import value_of
+from quotekit.suppliers.mapping import units_of
 from quotekit.suppliers.near_numbers import alike, one_slip_away
 from quotekit.suppliers.number_column import from_millionths
 from quotekit.suppliers.row_fates import CODES, FATE
@@ -33,6 +34,7 @@ class PriceList:
     report: ListReport
     frame: polars.DataFrame
     cost_is_for: str = "each"
+    list_is_for: str = "each"
 
     def find(self, numbers: Iterable[str], *, nearest: bool = True) -> dict[str, FoundPrice]:
         """What the list says of some supplier's numbers, in the order asked.
@@ -66,7 +68,7 @@ class PriceList:
         chosen = self.frame.filter(pl.col("number").is_in(sorted(numbers)) & ~pl.col(FATE).is_in(structural))
         found: dict[str, list[ListedPrice]] = {}
         for row in chosen.iter_rows(named=True):
-            found.setdefault(row["number"], []).append(_listed(row, self.cost_is_for))
+            found.setdefault(row["number"], []).append(_listed(row, self.cost_is_for, self.list_is_for))
         return {number: tuple(rows) for number, rows in found.items()}
 
 
@@ -97,10 +99,9 @@ def _of_rows(asked: str, rows: tuple[ListedPrice, ...], how: Finding) -> FoundPr
     return FoundPrice(asked=asked, how="contradicted" if contradicted else "no price", rows=rows[:MOST_ROWS])
 
 
-def _listed(row: dict[str, Any], cost_is_for: str) -> ListedPrice:
+def _listed(row: dict[str, Any], cost_is_for: str, list_is_for: str) -> ListedPrice:
     """One row of the columns as a record."""
     pack = from_millionths(row.get(value_of("pack")))
-    one = Decimal(1)
     price_for = from_millionths(row.get(value_of("price_for")))
     return ListedPrice(
         number=row["number"],
@@ -116,6 +117,6 @@ def _listed(row: dict[str, Any], cost_is_for: str) -> ListedPrice:
         until=row.get(value_of("until")),
         unit=row.get("unit") or "",
         description=(row.get("description") or "").strip(),
-        cost_for=price_for or (pack if cost_is_for == "pack" and pack else one),
-        list_for=price_for or one,
+        cost_for=price_for or (pack if cost_is_for == "pack" and pack else Decimal(units_of(cost_is_for))),
+        list_for=price_for or Decimal(units_of(list_is_for)),
     )

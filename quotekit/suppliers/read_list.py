@@ -12,7 +12,7 @@ from quotekit.suppliers.dataframes import dataframes
 from quotekit.suppliers.list_columns import ListColumns, read_columns
 from quotekit.suppliers.list_remarks import remarks_of
 from quotekit.suppliers.list_texts import ListTexts, read_list_texts
-from quotekit.suppliers.mapping import PriceMapping
+from quotekit.suppliers.mapping import PriceMapping, units_of
 from quotekit.suppliers.price_list import PriceList
 from quotekit.suppliers.row_fates import CODES, FATE, rows_with_fates
 
@@ -36,7 +36,8 @@ def read_list(path: Path, mapping: PriceMapping, currency: str, day: date) -> tu
         remedy = "Check the columns, the header row and the decimal mark in the mapping."
         problems = [*problems, error(Place(path.name), "no-usable-row", message, remedy)]
     kept = [name for name in frame.columns if name in _KEPT or name.endswith(" value")]
-    return PriceList(report=report, frame=frame.select(kept), cost_is_for=mapping.cost_is_for), problems
+    for_units = {"cost_is_for": mapping.cost_is_for, "list_is_for": mapping.list_is_for}
+    return PriceList(report=report, frame=frame.select(kept), **for_units), problems
 
 
 def _report(
@@ -58,10 +59,21 @@ def _report(
         rows=texts.rows,
         numbers=fates.get("in force", 0),
         fates=fates,
-        remarks=remarks_of(frame, texts, columns, mapping.cost_is_for),
-        read_as=(*texts.read_as, mapping.style.shown, f"amounts in {mapping.currency or currency}"),
+        remarks=remarks_of(frame, texts, columns, mapping),
+        read_as=(
+            *texts.read_as,
+            mapping.style.shown,
+            f"amounts in {mapping.currency or currency}",
+            *_for_units(mapping),
+        ),
         problems=tuple(problems),
     )
+
+
+def _for_units(mapping: PriceMapping) -> tuple[str, ...]:
+    """What the mapping divides prices by, so that it is seen at each reading."""
+    told = (("costs", mapping.cost_is_for), ("list prices", mapping.list_is_for))
+    return tuple(f"{name} for {units_of(is_for)}" for name, is_for in told if units_of(is_for) > 1)
 
 
 def fate_counts(frame: polars.DataFrame, texts: ListTexts) -> dict[Fate, int]:

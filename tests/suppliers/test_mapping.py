@@ -49,6 +49,9 @@ def test_the_smallest_mapping(tmp_path: Path) -> None:
         (SMALLEST + '[amounts]\ngrouping_mark = "."\n', "grouping_mark", "apostrophe"),
         (SMALLEST + '[amounts]\ncurrency = "ZZZ"\n', "currency = 'ZZZ' is not known", "USD"),
         (SMALLEST + '[amounts]\ncost_is_for = "box"\n', "cost_is_for", '"each" or "pack"'),
+        (SMALLEST + '[amounts]\ncost_is_for = "0"\n', "cost_is_for = '0' is not known", 'how many it is for: "100"'),
+        (SMALLEST + "[amounts]\nlist_is_for = 1.5\n", "list_is_for = 1.5 is not known", 'Write "each", or how many'),
+        (SMALLEST + '[amounts]\nlist_is_for = "pack"\n', "list_is_for = 'pack' is not known", 'Write "each", or'),
         (SMALLEST + '[amounts]\ndate_order = "any"\n', "date_order", "day month year"),
         ("[places]\nnumber = [0, 5]\n", "number = [0, 5] is no place", "[1, 12]"),
         ("[places]\nnumber = [5, 2]\n", "number = [5, 2] is no place", "[1, 12]"),
@@ -93,7 +96,8 @@ mappings = st.builds(
     header_row=st.integers(min_value=0, max_value=50),
     style=st.sampled_from([NumberStyle(decimal_mark=",", grouping_mark=mark) for mark in ("", ".", " ", "'")]),
     currency=st.sampled_from(["", "EUR"]),
-    cost_is_for=st.sampled_from(["each", "pack"]),
+    cost_is_for=st.sampled_from(["each", "pack", "100"]),
+    list_is_for=st.sampled_from(["each", "1000"]),
     date_order=st.sampled_from(["", "day month year"]),
 )
 
@@ -103,10 +107,18 @@ def test_what_is_written_is_read_back(mapping: PriceMapping, reason: str) -> Non
     """Whatever stands in a header or a reason: quotes, line ends, a # or a bracket."""
     reasons = dict.fromkeys([*FIELDS, "encoding", "separator", "header_row", "decimal_mark"], reason)
     read = mapping_of(tomllib.loads(mapping_text(mapping, reasons, [reason])))
-    for name in ("supplier", "kind", "columns", "header_row", "style", "currency", "cost_is_for"):
+    for name in ("supplier", "kind", "columns", "header_row", "style", "currency", "cost_is_for", "list_is_for"):
         assert getattr(read, name) == getattr(mapping, name), name
     if mapping.kind == "delimited":
         assert (read.encoding, read.separator) == (mapping.encoding, mapping.separator)
+
+
+@pytest.mark.parametrize(("said", "kept"), [('"100"', "100"), ("100", "100"), ('"1"', "each"), ('"each"', "each")])
+def test_a_price_for_so_many(tmp_path: Path, said: str, kept: str) -> None:
+    """A list that is for a hundred throughout has no column that says so: the mapping does, quoted or not."""
+    (tmp_path / "m.toml").write_text(SMALLEST + f"[amounts]\ncost_is_for = {said}\n", encoding="utf-8")
+    mapping, _ = read_mapping(tmp_path / "m.toml")
+    assert mapping is not None and mapping.cost_is_for == kept
 
 
 def test_places_are_written_and_read_back() -> None:

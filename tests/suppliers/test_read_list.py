@@ -101,6 +101,21 @@ def test_a_cost_above_list_where_the_pack_says_nothing(tmp_path: Path) -> None:
     assert [example.number for example in remark(prices, "cost-above-list").examples] == ["E", "F"]
 
 
+def test_a_list_whose_prices_are_for_a_hundred(tmp_path: Path) -> None:
+    """No column says it, the mapping does; a row that says how many itself is taken at its word."""
+    text = "Part No,Net,List,Per\nA,420.00,9.45,\nB,1.50,1.20,1\nC,400,3.95,\n"
+    fields = ("number", "cost", "list_price", "price_for")
+    prices = read(tmp_path, text, *fields, cost_is_for="100")
+    found = prices.find(["A", "B"])
+    a, b = found["A"].price, found["B"].price
+    assert a is not None and (a.cost_each, a.list_each) == (Fraction(21, 5), Fraction(189, 20))
+    assert b is not None and (b.cost_each, b.list_each) == (Fraction(3, 2), Fraction(6, 5))
+    assert [example.number for example in remark(prices, "cost-above-list").examples] == ["B", "C"]
+    assert prices.report.read_as[-1] == "costs for 100"
+    both = read(tmp_path, text, *fields, cost_is_for="100", list_is_for="100").find(["A"])["A"].price
+    assert both is not None and both.list_each == Fraction(189, 2000)
+
+
 def test_a_cost_for_a_pack_that_is_not_named(tmp_path: Path) -> None:
     """Taken for one, and told: nobody orders ten by mistake."""
     prices = read(tmp_path, "Part No,Net,Pack\nA,25,\nB,25,10\n", "number", "cost", "pack", cost_is_for="pack")
