@@ -10,9 +10,9 @@ from __future__ import annotations
 import os
 import tempfile
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import ExitStack, contextmanager
+from contextlib import contextmanager
 from pathlib import Path
-from typing import IO, NamedTuple
+from typing import IO, Any, NamedTuple
 
 from quotekit.cli.output_files import safe_file_name
 
@@ -30,8 +30,8 @@ class Spot(NamedTuple):
 class Kept:
     """The outcomes of a folder of jobs; all of them can be read again, those that may be kept stay for another run."""
 
-    def __init__(self, file: IO[bytes]) -> None:
-        self._file = file
+    def __init__(self, file: IO[bytes], folder: Path) -> None:
+        self._file, self._folder = file, folder
         self._known: dict[bytes, Spot] = {}
         self._end = 0
         self._read_all()
@@ -45,9 +45,10 @@ class Kept:
         from quotekit.batch.kept_frames import frame
 
         framed = frame(key, packed)
-        self._file.seek(self._end)
-        self._file.write(framed)
-        self._file.flush()
+        with told_of(self._folder):
+            self._file.seek(self._end)
+            self._file.write(framed)
+            self._file.flush()
         self._end += len(framed)
         return Spot(key, self._end - len(packed), len(packed))
 
@@ -87,6 +88,34 @@ class Kept:
         self._file.truncate(self._end)
 
 
+@contextmanager
+def told_of(folder: Path) -> Iterator[None]:
+    """What the disk complains of is told of this folder: a full disk names no place, a hidden file says nothing."""
+    try:
+        yield
+    except Exception as fault:
+        from quotekit.cli.report import disk_complaint
+
+        complaint = disk_complaint(fault)
+        if complaint is not None and (complaint.filename is None or _is_hidden(Path(str(complaint.filename)))):
+            complaint.filename = str(folder)
+        raise
+
+
+@contextmanager
+def closed_in(folder: Path, file: IO[Any]) -> Iterator[None]:
+    """Closes a file of a folder after the block; what could not be written before is tried, and told, once more."""
+    try:
+        yield
+    finally:
+        with told_of(folder):
+            file.close()
+
+
+def _is_hidden(path: Path) -> bool:
+    return any(name.startswith(".") for name in path.parts[-2:])
+
+
 def kept_file(out: Path, folder: Path) -> Path:
     """Where the outcomes of a folder of jobs are kept."""
     return out / f"{START}{safe_file_name(folder.resolve().name)}"
@@ -95,9 +124,10 @@ def kept_file(out: Path, folder: Path) -> Path:
 @contextmanager
 def opened_kept(path: Path | None) -> Iterator[Kept]:
     """The outcomes kept in a file, made where there is none; without a path they are gone afterwards."""
-    with ExitStack() as held:
-        if path is None:
-            yield Kept(held.enter_context(tempfile.TemporaryFile()))
-        else:
-            descriptor = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o644)
-            yield Kept(held.enter_context(os.fdopen(descriptor, "r+b")))
+    if path is None:
+        folder, file = Path(tempfile.gettempdir()), tempfile.TemporaryFile()  # noqa: SIM115  closed below
+    else:
+        descriptor = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o644)
+        folder, file = path.parent, os.fdopen(descriptor, "r+b")
+    with closed_in(folder, file):
+        yield Kept(file, folder)

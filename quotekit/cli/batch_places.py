@@ -16,7 +16,7 @@ from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 from typing import IO, TYPE_CHECKING
 
-from quotekit.cli.batch_kept import kept_file, opened_kept
+from quotekit.cli.batch_kept import closed_in, kept_file, opened_kept, told_of
 from quotekit.cli.output_files import check_targets, is_open_elsewhere, put_in_place, safe_file_name
 
 if TYPE_CHECKING:
@@ -25,6 +25,18 @@ if TYPE_CHECKING:
 
 LOCK = ".quotekit batching"
 SUMMARY, RESULTS = " batch summary.xlsx", " batch results.jsonl"
+
+
+class Lines:
+    """Results as they come; what the disk complains of is told of the folder that is written to."""
+
+    def __init__(self, file: IO[str], folder: Path) -> None:
+        self._file, self._folder = file, folder
+
+    def write(self, text: str) -> None:
+        """A line more. Raises OSError."""
+        with told_of(self._folder):
+            self._file.write(text)
 
 
 class Places:
@@ -95,13 +107,15 @@ class Places:
         return None
 
     @contextmanager
-    def lines(self) -> Iterator[IO[str] | None]:
+    def lines(self) -> Iterator[Lines | None]:
         """Where the results are written while they come; None where only lines on stdout are asked for."""
         if not self.writes:
             yield None
             return
-        with self.staged(self.results).open("w", encoding="utf-8", newline="\n") as lines:
-            yield lines
+        with told_of(self.out):
+            file = self.staged(self.results).open("w", encoding="utf-8", newline="\n")
+        with closed_in(self.out, file):
+            yield Lines(file, self.out)
 
     def staged(self, target: Path) -> Path:
         """Where a file is written before it takes its place."""
@@ -112,7 +126,8 @@ class Places:
         waits = [target for target in written if is_open_elsewhere(target)]
         if waits:
             return check_targets(waits, (), replace=True)
-        put_in_place(written)
+        with told_of(self.out):
+            put_in_place(written)
         return []
 
     def keep_only(self, kept: Kept, used: list[Spot]) -> None:

@@ -9,11 +9,13 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import IO, TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any
 
 from quotekit.cli.report import say
 
 if TYPE_CHECKING:
+    from _typeshed import SupportsWrite
+
     from quotekit.batch.outcome import Outcome
     from quotekit.batch.price_job import BookRead
     from quotekit.model.batch import BatchedJob, ToldProblem
@@ -25,7 +27,7 @@ REFRESH = 0.1
 class Told:
     """Takes every outcome in order: counts it, tells it, and keeps what the summary needs."""
 
-    def __init__(self, folder: Path, read: BookRead, *, lines: IO[str] | None, printed: bool) -> None:
+    def __init__(self, folder: Path, read: BookRead, *, lines: SupportsWrite[str] | None, printed: bool) -> None:
         from quotekit.batch.read_lines import told
 
         self._folder, self._lines, self._printed = folder, lines, printed

@@ -23,13 +23,15 @@ def write_all(
     Raises OSError, LedgerFault.
     """
     from quotekit.batch.holding import first_losses
+    from quotekit.cli.batch_kept import told_of
     from quotekit.documents.batch_summary import lay_out_batch
     from quotekit.workbook.write_sheet import CannotWrite, write_workbook
 
     hold_against_given(options, told, before)
     summary = summary_of(options, told, read)
     try:
-        write_workbook(lay_out_batch(summary, first_losses(summary.jobs)), places.staged(places.summary))
+        with told_of(places.out):
+            write_workbook(lay_out_batch(summary, first_losses(summary.jobs)), places.staged(places.summary))
     except CannotWrite as refused:
         return [], [_too_large(places.summary, refused)]
     staged = {path: places.staged(path) for path in (places.summary, places.results)}

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import resource
 import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -169,6 +172,31 @@ def test_a_file_where_the_folder_should_be(folder: Folder, tmp_path: Path, capsy
     (tmp_path / "out").touch()
     assert batch(folder, "--out", tmp_path / "out") == 3
     assert "Traceback" not in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("room", [100, 1_000, 5_000])
+@pytest.mark.parametrize("words", [(), ("--json",)])
+def test_what_the_disk_complains_of_is_told_of_the_folder(
+    folder: Folder, tmp_path: Path, room: int, words: tuple[str, ...], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A disk that takes no more names no place itself: neither for what is kept, nor for results or summary."""
+    out = tmp_path / "out"
+    with no_file_above(room):
+        assert batch(folder, "--out", out, *words) == 3
+    assert f"{out}: The disk said: File too large." in capsys.readouterr().err
+    assert all(name.startswith(".") for name in contents(out))
+    assert batch(folder, "--out", out) == 0
+
+
+@contextmanager
+def no_file_above(size: int) -> Iterator[None]:
+    """No file can grow above so many bytes, as on a disk that is nearly full."""
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (size, before[1]))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
 
 
 def test_lines_alone_write_nothing_that_is_seen(folder: Folder) -> None:
