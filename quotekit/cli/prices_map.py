@@ -82,6 +82,7 @@ def _say(guess: Guess, written: list[Path]) -> None:
         "decimal_mark",
         "currency",
         "cost_is_for",
+        "list_is_for",
         "date_order",
     ):
         if guess.reasons.get(name):

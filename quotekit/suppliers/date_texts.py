@@ -33,8 +33,10 @@ QUANTITY_WORDS = {
     **dict.fromkeys("gross gro".split(), 144),
     **dict.fromkeys("c hundred cent".split(), 100),
     **dict.fromkeys("m thousand mille tausend".split(), 1000),
+    "%": 100,
+    "‰": 1000,
 }
-"""Words for a number of units (common practice, no source): C and M as in wholesale, per hundred and per thousand."""
+"""Words for a number of units (common practice, no source): C, M, % as in wholesale, for a hundred or thousand."""
 
 
 def read_date(text: str, order: str) -> date | None:

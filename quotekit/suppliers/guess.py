@@ -20,6 +20,7 @@ from quotekit.suppliers.list_texts import header_key, named_place
 from quotekit.suppliers.mapping import Kind, PriceMapping
 from quotekit.suppliers.number_texts import SIGNS, NumberStyle, decide_style, read_number
 from quotekit.suppliers.open_list import ListFile, as_utf8, open_list
+from quotekit.suppliers.price_basis import units_in_header
 from quotekit.suppliers.sheet_columns import first_rows
 from quotekit.workbook.currencies import CURRENCIES
 from quotekit.workbook.list_rows import ListSheet, StoredNumber, list_sheets
@@ -101,6 +102,10 @@ def _guessed(
         doubts.append(f"date_order: {reasons['date_order']}.")
     currency, reasons["currency"] = _currency(headers, found, amounts, style.style)
     cost_is_for, reasons["cost_is_for"] = _cost_is_for(headers, found)
+    list_is_for = _units_said(headers, found, "list_price")
+    if list_is_for != "each":
+        reasons["list_is_for"] = f"the header “{headers[found.columns['list_price']]}” says so"
+    doubts += _doubts_of_units(headers, found, cost_is_for, list_is_for)
     if "pack" in found.columns and "says" not in reasons["cost_is_for"]:
         doubts.append("cost_is_for: the list does not say whether the cost is for one or for a pack; taken for one.")
     if sample.kind == "fixed width":
@@ -117,6 +122,7 @@ def _guessed(
         style=style.style,
         currency=currency,
         cost_is_for=cost_is_for,
+        list_is_for=list_is_for,
         date_order=order,
         **given,  # type: ignore[arg-type]
     )
@@ -252,8 +258,29 @@ def _currency_of(amount: str, style: NumberStyle) -> str:
     return codes[0] if len(codes) == 1 else ""
 
 
+def _units_said(headers: Sequence[str], found: ColumnGuess, field: str) -> str:
+    """How many the header of a price says it is for."""
+    at = found.columns.get(field)
+    units = 1 if at is None or "price_for" in found.columns else units_in_header(headers[at])
+    return str(units) if units > 1 else "each"
+
+
+def _doubts_of_units(headers: Sequence[str], found: ColumnGuess, cost: str, listed: str) -> list[str]:
+    """What is divided by a number of the header's is to be looked at; so is a price beside it that says none."""
+    told = (("cost", "cost_is_for", cost, listed), ("list_price", "list_is_for", listed, cost))
+    doubts = []
+    for field, name, units, others in told:
+        if field in found.columns and units.isdigit():
+            doubts.append(f"{name}: “{headers[found.columns[field]]}” says {units}; what stands there is for as many.")
+        elif field in found.columns and others.isdigit():
+            doubts.append(f"{name}: “{headers[found.columns[field]]}” does not say how many it is for; taken for one.")
+    return doubts
+
+
 def _cost_is_for(headers: Sequence[str], found: ColumnGuess) -> tuple[str, str]:
     at = found.columns.get("cost")
+    if (units := _units_said(headers, found, "cost")) != "each":
+        return units, f"the header “{headers[at or 0]}” says so"
     words = set(header_words(headers[at])) if at is not None else set()
     if words & set(_PACK_WORDS) and "pack" in found.columns:
         return "pack", f"the header “{headers[at or 0]}” says so"

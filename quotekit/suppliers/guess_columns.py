@@ -14,6 +14,7 @@ from quotekit.record import record
 from quotekit.suppliers.date_texts import read_date, read_lead_days, read_quantity_words
 from quotekit.suppliers.header_words import AGAINST, header_score, header_words, is_price_header
 from quotekit.suppliers.number_texts import NumberStyle, NumberText, read_number
+from quotekit.suppliers.price_basis import units_in_unit, units_of_several
 from quotekit.workbook.currencies import CURRENCIES
 
 _ENOUGH = 60
@@ -227,6 +228,12 @@ def _left_over(
     headers: Sequence[str], values: Sequence[Sequence[str]], found: dict[str, int], doubts: list[str]
 ) -> None:
     """Columns under no known header that hold days, or 1, 100 and the like: prices may hang on them."""
+    several = units_of_several(dict.fromkeys(values[found["unit"]])) if "unit" in found else []
+    if several and "price_for" not in found:
+        doubts.append(
+            f"unit: “{headers[found['unit']]}” holds “{several[0]}”, {units_in_unit(several[0])} units; "
+            "if prices of such rows are for as many, name that column as price_for too."
+        )
     for at, column in enumerate(values):
         if at in found.values() or not column:
             continue

@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 import unicodedata
 
+from quotekit.suppliers.price_basis import units_in_header
+
 WORDS: dict[str, tuple[str, ...]] = {
     "number": (
         "part number", "part no", "part nr", "part", "part id", "item number", "item no", "item id", "item", "article",
@@ -149,6 +151,8 @@ def header_score(header: str, field: str) -> tuple[int, str]:
     words = header_words(header)
     if set(words) & set(AGAINST.get(field, ())) or (field in ("cost", "list_price") and _is_percentage(header)):
         return 0, ""
+    if field == "price_for" and units_in_header(header) > 1:
+        return 0, ""  # `Price per 100` holds prices
     best, said = 0, ""
     for phrase in WORDS[field]:
         wanted = tuple(phrase.split())

@@ -17,6 +17,7 @@ from quotekit.suppliers.list_texts import ListTexts
 from quotekit.suppliers.mapping import PriceMapping, units_of
 from quotekit.suppliers.near_numbers import LETTERS_AND_DIGITS, made_of
 from quotekit.suppliers.number_column import MILLION
+from quotekit.suppliers.price_basis import units_of_several
 from quotekit.suppliers.row_fates import CODES, FATE
 
 if TYPE_CHECKING:
@@ -169,6 +170,10 @@ def _of_terms(table: polars.DataFrame) -> Iterator[_Case]:
             yield _Case(code=field.replace("_", "-"), says=says, mask=value > 1_000_000, shown=field)
             told = f"have a {field.replace('_', ' ')} quantity that is no number above zero"
             yield _Case(code=f"unreadable-{field.replace('_', '-')}", says=told, mask=unread, shown=field)
+    if "unit" in table.columns and "price_for" not in table.columns:
+        several = units_of_several(table["unit"].unique().to_list())
+        says = "have a unit that stands for several, and no column says how many a price is for: taken for one"
+        yield _Case(code="unit-of-several", says=says, mask=pl.col("unit").is_in(several), shown="unit")
     if "lead_days" in table.columns:
         unread = (pl.col("lead_days") != "") & pl.col(value_of("lead_days")).is_null()
         yield _Case(code="unreadable-lead-days", says="have lead days that are no days", mask=unread, shown="lead_days")

@@ -116,6 +116,21 @@ def test_a_list_whose_prices_are_for_a_hundred(tmp_path: Path) -> None:
     assert both is not None and both.list_each == Fraction(189, 2000)
 
 
+def test_a_unit_of_several(tmp_path: Path) -> None:
+    """162.00 for C is 1.62 each: told, and read where the unit is named as price_for too."""
+    text = "Part No,Net,Unit\nA,162.00,C\nB,8.40,PK/2\nC,3.00,EA\nD,3.00,m\n"
+    prices = read(tmp_path, text, "number", "cost", "unit")
+    assert [(example.number, example.text) for example in remark(prices, "unit-of-several").examples] == [
+        ("A", "C"),
+        ("B", "PK/2"),
+    ]
+    columns = {"number": "Part No", "cost": "Net", "unit": "Unit", "price_for": "Unit"}
+    named = read(tmp_path, text, columns=columns)
+    assert "unit-of-several" not in codes(named)
+    found = [each.price and each.price.cost_each for each in named.find(["A", "B", "C"]).values()]
+    assert found == [Fraction(81, 50), Fraction(21, 5), 3]
+
+
 def test_a_cost_for_a_pack_that_is_not_named(tmp_path: Path) -> None:
     """Taken for one, and told: nobody orders ten by mistake."""
     prices = read(tmp_path, "Part No,Net,Pack\nA,25,\nB,25,10\n", "number", "cost", "pack", cost_is_for="pack")
