@@ -84,7 +84,7 @@ def kit_in_kit(
     Parameters
     ----------
     contents
-        What each kit contains, by its code; parts that are no kits have nothing.
+        What each kit contains, by its code; parts that are no kits are not there.
     replaced_by
         The shop book's own line of `Replaced by`.
 
@@ -94,4 +94,4 @@ def kit_in_kit(
     held = {part for parts in contents.values() for part in parts}
     if not any(leads_to(part, code, replaced_by) for part in held):
         return False
-    return any(parts and leads_to(target, kit, replaced_by) for kit, parts in contents.items())
+    return any(leads_to(target, kit, replaced_by) for kit in contents)

@@ -211,6 +211,20 @@ def test_no_kit_comes_into_a_kit(kit_of_seal: str, kit_in_its_place: str, replac
     assert one.new.pack_cost == Decimal("10.20")
 
 
+def test_no_kit_comes_into_a_kit_by_the_books_own_line() -> None:
+    """The list says SEAL-B, and the shop book has a kit in its place by now."""
+    inside = (Quantity(code="SEAL", quantity=Decimal(1)),)
+    rings = (Quantity(code="O-RING", quantity=Decimal(1)),)
+    book = book_of(
+        part("SEAL", "10.00"),
+        part("SEAL-B", "11.00", row=6, replaced_by="SEAL-KIT"),
+        part("HUB-KIT", "40.00", row=7, contains=inside),
+        part("SEAL-KIT", "12.00", row=8, contains=rings),
+    )
+    one = proposal(book, exact("N-SEAL", "10.20", superseded_by="N-SEAL-B"), exact("N-SEAL-B", "11.00"))
+    assert one.new.replaced_by is None and notes(one) == [("kit in a kit", "SEAL-B")]
+
+
 def test_a_number_replaced_by_one_that_only_the_list_has() -> None:
     one = proposal(
         book_of(part("SEAL", "10.00")), exact("N-SEAL", "10.40", superseded_by="N-9"), exact("N-9", "10.80", row=12)

@@ -83,6 +83,15 @@ def test_another_part_in_a_place_that_was_taken_touches_its_remedies() -> None:
     assert told == {"OLD": ("REPAIR",)}
 
 
+def test_a_companion_of_a_part_that_gives_way_touches_what_it_goes_into_today() -> None:
+    """OLD needs CAP too, LONG does not; each proposal may be taken without the other."""
+    answers = found(exact("N-OLD", "1", superseded_by="N-LONG"), exact("N-CAP", "3"), exact("N-LONG", "1"))
+    told = touched(
+        part("OLD", "1", also_needs="CAP"), part("PIN", "1"), part("CAP", "2"), part("LONG", "1"), answers=answers
+    )
+    assert told == {"OLD": ("REPAIR",), "CAP": ("REPAIR",)}
+
+
 @settings(max_examples=30)
 @given(cases())
 def test_no_part_of_a_quote_is_missing(case: Case) -> None:
