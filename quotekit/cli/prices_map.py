@@ -71,7 +71,7 @@ def _write(options: argparse.Namespace, guess: Guess, target: Path) -> list[Prob
 
 def _say(guess: Guess, written: list[Path]) -> None:
     """The columns with their reasons, and what to look at."""
-    named = guess.mapping.columns or {name: str(list(vars(cut).values())) for name, cut in guess.mapping.places.items()}
+    named = guess.mapping.columns or {n: str([c.start, c.end]) for n, c in guess.mapping.places.items()}
     for name, header in named.items():
         print(f"{name}: “{header}” - {guess.reasons.get(name, '')}")
     for name in (

@@ -5,27 +5,23 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 
 from quotekit.problems import Place, Problem, error
 from quotekit.record import record
 from quotekit.suppliers.date_texts import decide_order
-from quotekit.suppliers.encodings import decide_encoding
-from quotekit.suppliers.find_header import find_header, find_separator, lines_of, split_lines
-from quotekit.suppliers.fixed_width import Cut, guess_cuts
+from quotekit.suppliers.find_header import find_header
 from quotekit.suppliers.guess_columns import ColumnGuess, guess_columns
 from quotekit.suppliers.header_words import header_words
+from quotekit.suppliers.list_sample import ListSample, samples_of
 from quotekit.suppliers.list_texts import header_key, named_place
-from quotekit.suppliers.mapping import Kind, PriceMapping
+from quotekit.suppliers.mapping import PriceMapping
 from quotekit.suppliers.number_texts import SIGNS, NumberStyle, decide_style, read_number
-from quotekit.suppliers.open_list import ListFile, as_utf8, open_list
+from quotekit.suppliers.open_list import open_list
 from quotekit.suppliers.price_basis import units_in_header
-from quotekit.suppliers.sheet_columns import first_rows
 from quotekit.workbook.currencies import CURRENCIES
-from quotekit.workbook.list_rows import ListSheet, StoredNumber, list_sheets
+from quotekit.workbook.list_rows import StoredNumber
 
-_HEAD, _ROWS, _SHEET_ROWS = 1 << 19, 400, 400
 _FEWEST = 3
 _PACK_WORDS = ("pack", "package", "pkg", "box", "carton", "vpe", "verpackung", "paquet", "conf", "opak")
 _EACH_WORDS = ("each", "ea", "unit", "piece", "stk", "stuck", "pro", "pce")
@@ -40,18 +36,6 @@ class Guess:
     doubts: tuple[str, ...]
 
 
-@record
-class _Sample:
-    """The first rows of a list, split, and what is known of the file."""
-
-    kind: Kind
-    records: Sequence[Sequence[str]]
-    given: dict[str, object]
-    reasons: dict[str, str]
-    doubts: tuple[str, ...] = ()
-    cuts: tuple[Cut, ...] = ()
-
-
 def guess_mapping(path: Path, supplier: str, member: str = "") -> tuple[Guess | None, list[Problem]]:
     """A mapping for the list, or why none can be made.
 
@@ -60,9 +44,20 @@ def guess_mapping(path: Path, supplier: str, member: str = "") -> tuple[Guess | 
     opened, problems = open_list(path, member)
     if opened is None:
         return None, problems
-    sample, problems = _text_sample(opened) if opened.kind == "text" else _sheet_sample(opened)
-    if sample is None:
-        return None, problems
+    samples, problems = samples_of(opened)
+    guesses = (_guess_of(sample, supplier, member and opened.member) for sample in samples)
+    guess = next((found for found in guesses if found is not None), None)
+    if guess is None and samples:
+        message = "no columns with a part number and a price were found in it"
+        return None, [error(Place(path.name), "list-not-understood", message, _BY_HAND)]
+    return guess, problems
+
+
+_BY_HAND = "Write a mapping by hand: the README shows one."
+
+
+def _guess_of(sample: ListSample, supplier: str, member: str) -> Guess | None:
+    """The mapping that a sample speaks for, where it has a part number and a price."""
     header, why = find_header(sample.records)
     body = [row for row in sample.records[header:] if any(text.strip() for text in row)]
     width = max((len(row) for row in body), default=0)
@@ -70,19 +65,15 @@ def guess_mapping(path: Path, supplier: str, member: str = "") -> tuple[Guess | 
     headers += [""] * (width - len(headers))
     found = guess_columns(headers, body)
     if "number" not in found.columns or not {"cost", "list_price"} & found.columns.keys():
-        message = "no columns with a part number and a price were found in it"
-        return None, [error(Place(path.name), "list-not-understood", message, _BY_HAND)]
-    given = {"header_row": header, "member": member and opened.member, **sample.given}
+        return None
+    given = {"header_row": header, "member": member, **sample.given}
     reasons = {"header_row": why, **sample.reasons, **found.reasons}
-    return _guessed(supplier, sample, found, headers, body, given, reasons), problems
-
-
-_BY_HAND = "Write a mapping by hand: the README shows one."
+    return _guessed(supplier, sample, found, headers, body, given, reasons)
 
 
 def _guessed(
     supplier: str,
-    sample: _Sample,
+    sample: ListSample,
     found: ColumnGuess,
     headers: Sequence[str],
     body: Sequence[Sequence[str]],
@@ -96,6 +87,11 @@ def _guessed(
     reasons["decimal_mark"] = style.reason if texts or not amounts else "the workbook holds its amounts as numbers"
     if not style.sure:
         doubts.append(f"decimal_mark: {style.reason}.")
+    if len(amounts) >= _FEWEST and not any(re.search("[.,]", text) for text in amounts):
+        doubts.append(
+            f"decimal_mark: no amount has decimals, as “{amounts[0]}”; if they are in cents, "
+            'write cost_is_for = "100" and list_is_for = "100".'
+        )
     days = [text for field in ("dated", "until") for text in _values(body, found.columns.get(field))]
     order, reasons["date_order"] = decide_order(days)
     if "two days" in reasons["date_order"] or "has the other order" in reasons["date_order"]:
@@ -139,91 +135,6 @@ def _values(body: Sequence[Sequence[str]], at: int | None) -> list[str]:
     """What stands in a column; numbers of a workbook stay what they are, as they have no marks of the list."""
     found = [] if at is None else [row[at] for row in body if at < len(row)]
     return [text if isinstance(text, StoredNumber) else text.strip() for text in found if text.strip()]
-
-
-def _text_sample(opened: ListFile) -> tuple[_Sample | None, list[Problem]]:
-    encoding = decide_encoding(opened.data)
-    if encoding is None:
-        message = "it is neither text nor a workbook"
-        return None, [error(Place(opened.file), "not-a-list", message, "Ask the supplier for a .csv or .xlsx.")]
-    data, problems = as_utf8(opened, encoding.name)
-    if data is None:  # a few bytes are spoiled: its columns can be guessed, reading it will name the line
-        data = opened.data
-    lines = _some_lines(data)
-    separated = find_separator(lines)
-    given: dict[str, object] = {"encoding": encoding.name}
-    reasons = {"encoding": encoding.reason}
-    doubts = () if encoding.sure else (f"encoding: {encoding.reason}.",)
-    if separated is None:
-        return _fixed_sample(lines, given, reasons, doubts), []
-    sample = _Sample(
-        kind="delimited",
-        records=split_lines(lines, separated.separator),
-        given=given | {"separator": separated.separator},
-        reasons=reasons | {"separator": separated.reason},
-        doubts=doubts,
-    )
-    return sample, [replace(problem, severity="warning") for problem in problems]
-
-
-def _fixed_sample(
-    lines: Sequence[str],
-    given: dict[str, object],
-    reasons: dict[str, str],
-    doubts: tuple[str, ...],
-) -> _Sample:
-    """Columns by blanks that go through nearly all lines below the header; titles have no digits, or stand above it."""
-    header, why = find_header([re.split(r"\s{2,}", line.strip()) for line in lines])
-    below = lines[header:] if why.startswith("it names") else lines
-    body = [line for line in below if any(map(str.isdigit, line))]
-    first = lines.index(body[0], len(lines) - len(below)) if body else 0
-    above = next((line for line in reversed(lines[:first]) if line.strip()), "")
-    cuts = guess_cuts(body, lines[header - 1] if len(below) < len(lines) else above)
-    told = f"blanks go through nearly all of {len(body)} lines at the same places"
-    return _Sample(
-        kind="fixed width",
-        records=[[cut.of(line) for cut in cuts] for line in lines],
-        given=given,
-        reasons=reasons | {"kind": told},
-        doubts=(*doubts, "places: look at them in the list itself; a longer text may reach beyond its column."),
-        cuts=cuts,
-    )
-
-
-def _some_lines(data: bytes) -> list[str]:
-    """The first lines, none of them cut."""
-    head = data[:_HEAD]
-    text = head if len(data) <= _HEAD else head[: head.rfind(b"\n") + 1] or head
-    return lines_of(text)[:_ROWS]
-
-
-def _sheet_sample(opened: ListFile) -> tuple[_Sample | None, list[Problem]]:
-    """The sheet whose header names most fields; where others hold rows too, that is a doubt."""
-    sheets, problems = list_sheets(opened.file, opened.data, opened.kind)
-    if not sheets:
-        empty = error(Place(opened.file), "not-a-list", "the workbook has no sheet with cells", "Check the file.")
-        return None, problems or [empty]
-    best: tuple[int, ListSheet, list[list[str]]] | None = None
-    filled = []
-    for sheet in sheets:
-        records, found = first_rows(sheet, _SHEET_ROWS)
-        problems += found
-        rows = sum(any(row) for row in records)
-        if rows < _FEWEST:
-            continue
-        filled.append(sheet.name)
-        _, why = find_header(records)
-        names = why.count(",") + 1 if why.startswith("it names") else 0
-        if best is None or names > best[0]:
-            best = (names, sheet, records)
-    if best is None or problems:
-        empty = error(Place(opened.file), "not-a-list", "no sheet holds a table", "Check the file.")
-        return None, problems or [empty]
-    others = [name for name in filled if name != best[1].name]
-    doubts = (f"sheet: “{best[1].name}” is read; {', '.join(others)} hold rows too and are not.",) if others else ()
-    reasons = {"sheet": "its header names the most columns" if others else "it is the only one that holds rows"}
-    kind: Kind = "ods" if opened.kind == "ods" else "xlsx"
-    return _Sample(kind=kind, records=best[2], given={"sheet": best[1].name}, reasons=reasons, doubts=doubts), []
 
 
 def _currency(

@@ -137,3 +137,13 @@ def test_a_zip_member_named_on_the_line(folder: Path, capsys: pytest.CaptureFixt
 )
 def test_wrong_usage(words: tuple[str, ...], capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["prices", *words]) == 2
+
+
+def test_places_are_said_first_character_first(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """As they stand in the mapping, where a wrong one is mended."""
+    lines = ["PART   NET    ", "A-1    12.50  ", "B-22    3.00  ", "C-333  99.00  "]
+    (folder / "acme.txt").write_text("\n".join(lines), encoding="utf-8")
+    assert main(["prices", "map", "acme.txt", "--supplier", "ACME"]) == 0
+    said = capsys.readouterr().out
+    mapping = (folder / "ACME price list.toml").read_text(encoding="utf-8")
+    assert "number: “[1, 5]”" in said and "number = [1, 5]" in mapping

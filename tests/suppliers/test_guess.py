@@ -358,3 +358,49 @@ def test_the_currency_that_a_workbook_shows(tmp_path: Path) -> None:
     book.close()
     found, _ = guess_mapping(path, "ACME")
     assert found is not None and found.mapping.currency == "EUR"
+
+
+def mainframe(pages: int) -> str:
+    """A print of fixed width with a heading on each page, and a line about its end."""
+    heading = [
+        "NORTH PARTS          PRICE FILE  11/16/26     PAGE {page}",
+        "",
+        "PART NUMBER  DESCRIPTION         DEALER     LIST",
+        "",
+    ]
+    rows = [
+        "{page}-0117       SHAFT BUSHING 3/4     4.20     9.45",
+        "{page}-0133       BEARING, SEALED 3    15.90    36.95",
+        "{page}-0230       GEARBOX            1274.00  2409.00",
+        "{page}-0312       DRIVE BELT           19.95    46.95",
+    ]
+    lines = [line.format(page=page) for page in range(1, pages + 1) for line in (*heading, *rows)]
+    return "\n".join([*lines, "", "*** END OF LIST ***  19 ITEMS"]) + "\n"
+
+
+@pytest.mark.parametrize("mark", ["", "\f"])
+def test_headings_of_further_pages_are_no_rows(tmp_path: Path, mark: str) -> None:
+    text = mainframe(3).replace("NORTH", f"{mark}NORTH")
+    found = guessed(tmp_path, text, "acme.txt")
+    line = text.split("\n")[4]
+    assert {field: cut.of(line) for field, cut in found.mapping.places.items()} == {
+        "number": "1-0117",
+        "description": "SHAFT BUSHING 3/4",
+        "cost": "4.20",
+        "list_price": "9.45",
+    }
+
+
+def test_commas_in_descriptions_are_no_separator(tmp_path: Path) -> None:
+    """They part half of the lines of a list of fixed width into two."""
+    rows = [f"A-{at}    PIN, SIZE {at}   0000004{at}0" for at in range(1, 6)] + ["B-1    BELT          000001290"]
+    found = guessed(tmp_path, "\n".join(["PART   DESCRIPTION   DEALER   ", *rows]) + "\n", "acme.txt")
+    assert found.mapping.kind == "fixed width" and {"number", "cost"} <= found.mapping.places.keys()
+    assert any('if they are in cents, write cost_is_for = "100"' in doubt for doubt in found.doubts)
+
+
+def test_whole_amounts_may_be_cents(tmp_path: Path) -> None:
+    """One amount with decimals says that they are none."""
+    text = "Part,Dealer\nA,420\nB,1590\nC,{last}\n"
+    assert any("no amount has decimals, as “420”" in doubt for doubt in guessed(tmp_path, text.format(last=95)).doubts)
+    assert guessed(tmp_path, text.format(last="95.50")).doubts == ()
