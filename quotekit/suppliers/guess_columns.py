@@ -21,10 +21,14 @@ _ENOUGH = 60
 """A header score that names a field by itself."""
 
 _MOST_FIT = 0.6
+_FEWEST = 3
 _MOST_FILLED = 0.8
 """Of the rows, those that a column of numbers under no header fills: one of replacements has gaps."""
 
-_NEAR = 10
+_NEAR = {"number": 20}
+"""How much worse the header of another column may name a field and still be meant: a list may have two numbers."""
+
+_NEAR_OTHERS = 10
 _STYLES = (
     NumberStyle(decimal_mark=".", grouping_mark=","),
     NumberStyle(decimal_mark=",", grouping_mark="."),
@@ -105,12 +109,15 @@ def _rivals(headers: Sequence[str], ranked: Sequence[tuple[int, int, int, str]],
     """Where a column that is no other field's is named nearly as well as the one that was taken."""
     doubts = []
     for field, taken in found.items():
+        near = _NEAR.get(field, _NEAR_OTHERS)
         scores = {at: -score for score, order, at, _ in ranked if _ORDER[order] == field}
         rivals = [
-            headers[at] for at, score in scores.items() if at not in found.values() and score >= scores[taken] - _NEAR
+            _told(headers, at)
+            for at, score in scores.items()
+            if at not in found.values() and score >= scores[taken] - near
         ]
         if rivals:
-            doubts.append(f"{field}: “{headers[taken]}” is taken; it could also be {_named(rivals)}.")
+            doubts.append(f"{field}: {_told(headers, taken)} is taken; it could also be {' or '.join(rivals[:3])}.")
     return doubts
 
 
@@ -128,9 +135,17 @@ def _misfits(headers: Sequence[str], values: Sequence[Sequence[str]], found: dic
 def _fits(field: str, values: Sequence[str]) -> bool:
     """Whether most values are what the field holds; a column without any fits what may be blank."""
     test = _FITS.get(field)
+    if field == "number" and _counts_rows(values):
+        return False
     if not values:
         return field not in ("number", "cost", "list_price")
     return test is None or sum(map(test, values)) >= _MOST_FIT * len(values)
+
+
+def _counts_rows(values: Sequence[str]) -> bool:
+    """Whether a column only counts the rows: 1, 2, 3 and on, or 10, 20, 30."""
+    told = [int(text) if text.isascii() and text.isdigit() else 0 for text in values]
+    return len(told) >= _FEWEST and told[0] in (1, 10) and told == [told[0] * at for at in range(1, len(told) + 1)]
 
 
 def _reason(said: str, values: Sequence[str], field: str) -> str:
@@ -165,7 +180,7 @@ def _guess_prices(
             f"cost: “{headers[at]}” does not say whether it is the cost or the list price; taken as the cost."
         )
         if len(loose) > 1:
-            doubts.append(f"cost: it could also be {_named([headers[other] for other in loose[1:]])}.")
+            doubts.append(f"cost: it could also be {' or '.join(_told(headers, other) for other in loose[1:4])}.")
     elif not any(headers):
         _guess_prices_by_values(values, found, reasons, doubts)
     elif "list_price" in found:
@@ -200,7 +215,7 @@ def _guess_number(
     if "number" in found:
         return
     most = max(map(len, values), default=0)
-    for at, column in enumerate(values):
+    for at, column in sorted(enumerate(values), key=lambda each: _counts_rows(each[1])):
         different = len(set(column)) >= 0.9 * len(column) > 0 and len(column) >= _MOST_FILLED * most
         if at not in found.values() and different and max(map(len, column)) <= 40:
             found["number"], reasons["number"] = at, f"nearly all values differ, as “{column[0][:30]}”"
@@ -262,5 +277,7 @@ def _of(headers: Sequence[str], at: int) -> str:
     return f"“{headers[at]}”" if headers[at] else f"column {at + 1}"
 
 
-def _named(headers: Sequence[str]) -> str:
-    return " or ".join(f"“{header}”" for header in headers[:3])
+def _told(headers: Sequence[str], at: int) -> str:
+    """A header, with its place where another column has the same."""
+    twice = list(headers).count(headers[at]) > 1
+    return f"“{headers[at]}” in column {at + 1}" if twice else f"“{headers[at]}”"

@@ -330,6 +330,29 @@ def test_what_is_not_guessed_without_a_header(tmp_path: Path, text: str) -> None
     assert guess_mapping(path, "ACME")[1][0].code == "list-not-understood"
 
 
+@pytest.mark.parametrize("step", [1, 10])
+def test_a_position_is_not_the_number(tmp_path: Path, step: int) -> None:
+    """`Item` counts the rows of the list, whatever it is called; what stands in it finds no part."""
+    rows = [f"{at * step},P-{at}77,4.{at}0" for at in range(1, 6)]
+    found = guessed(tmp_path, "\n".join(["Item,Mfg Part #,Dealer", *rows]))
+    assert found.mapping.columns["number"] == "Mfg Part #"
+    unnamed = guessed(tmp_path, "\n".join(["Item,Our key,Dealer", *rows]))
+    assert unnamed.mapping.columns["number"] == "Our key" and unnamed.doubts[0].startswith("number:")
+
+
+def test_another_number_beside_the_number_is_a_doubt(tmp_path: Path) -> None:
+    """The book may go by either; a barcode is none of them."""
+    text = "Item No,Mfg Part #,EAN,Dealer\n77-1,P-1,4001,4.20\n77-2,P-2,4002,5.20\n"
+    assert "number: “Item No” is taken; it could also be “Mfg Part #”." in guessed(tmp_path, text).doubts
+
+
+def test_two_tables_side_by_side_are_told_by_their_places(tmp_path: Path) -> None:
+    """Only one of them is read: the other is named so that it can be found."""
+    doubts = guessed(tmp_path, "Part,Price,,Part,Price\nA-1,4.20,,B-1,5.20\nA-2,4.30,,B-2,5.30\n").doubts
+    assert "number: “Part” in column 1 is taken; it could also be “Part” in column 4." in doubts
+    assert "cost: it could also be “Price” in column 5." in doubts
+
+
 def test_a_column_with_gaps_is_not_the_number(tmp_path: Path) -> None:
     """Replacements differ too, but not each row has one."""
     found = guessed(tmp_path, ",A-1,1.50\n,A-2,2.50\nB-9,A-3,3.50\n,A-4,4.50\n")
