@@ -235,6 +235,9 @@ def _of_file(texts: ListTexts, columns: ListColumns) -> Iterator[Remark]:
     if texts.stored_numbers:
         says = "have a number that the workbook stores as a number: zeros before it are lost, if it had any"
         yield Remark(code="number-stored-as-number", says=says, rows=texts.stored_numbers)
+    if texts.other_sheets:
+        says = f"other sheets of the workbook have the same columns and are not read: {', '.join(texts.other_sheets)}"
+        yield Remark(code="other-sheets", says=says, rows=len(texts.other_sheets))
     if texts.several_lines:
         yield Remark(code="text-over-lines", says="line ends stand within a text", rows=texts.several_lines)
     if not texts.quotes_sound:

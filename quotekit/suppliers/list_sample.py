@@ -109,12 +109,12 @@ def _some_lines(data: bytes) -> list[str]:
 
 
 def _sheet_sample(opened: ListFile) -> tuple[list[ListSample], list[Problem]]:
-    """The sheet whose header names most fields; where others hold rows too, that is a doubt."""
+    """The sheet that says most of prices; where others hold rows too, that is a doubt."""
     sheets, problems = list_sheets(opened.file, opened.data, opened.kind)
     if not sheets:
         empty = error(Place(opened.file), "not-a-list", "the workbook has no sheet with cells", "Check the file.")
         return [], problems or [empty]
-    best: tuple[int, ListSheet, list[list[str]]] | None = None
+    best: tuple[tuple[int, ...], ListSheet, list[list[str]]] | None = None
     filled = []
     for sheet in sheets:
         records, found = first_rows(sheet, _SHEET_ROWS)
@@ -123,16 +123,32 @@ def _sheet_sample(opened: ListFile) -> tuple[list[ListSample], list[Problem]]:
         if rows < _FEWEST:
             continue
         filled.append(sheet.name)
-        _, why = find_header(records)
-        names = why.count(",") + 1 if why.startswith("it names") else 0
-        if best is None or names > best[0]:
-            best = (names, sheet, records)
+        worth = _worth(sheet, records, rows)
+        if best is None or worth > best[0]:
+            best = (worth, sheet, records)
     if best is None or problems:
         empty = error(Place(opened.file), "not-a-list", "no sheet holds a table", "Check the file.")
         return [], problems or [empty]
     others = [name for name in filled if name != best[1].name]
-    doubts = (f"sheet: “{best[1].name}” is read; {', '.join(others)} hold rows too and are not.",) if others else ()
-    reasons = {"sheet": "its header names the most columns" if others else "it is the only one that holds rows"}
+    hold = "hold" if len(others) > 1 else "holds"
+    doubts = (
+        f"sheet: “{best[1].name}” is read; {', '.join(others)} {hold} rows too, and no list is read from several.",
+    )
+    told = "of those that are shown and name prices it has the most rows" if best[0][0] else "its header names the most"
+    reasons = {"sheet": told if others else "it is the only one that holds rows"}
     kind: Kind = "ods" if opened.kind == "ods" else "xlsx"
-    sample = ListSample(kind=kind, records=best[2], given={"sheet": best[1].name}, reasons=reasons, doubts=doubts)
+    sample = ListSample(
+        kind=kind, records=best[2], given={"sheet": best[1].name}, reasons=reasons, doubts=doubts if others else ()
+    )
     return [sample], []
+
+
+def _worth(sheet: ListSheet, records: Sequence[Sequence[str]], rows: int) -> tuple[int, ...]:
+    """What speaks for a sheet, in this order: a number and a price in its header, being shown, rows, columns named.
+
+    A sheet of accessories may name more columns than the list itself.
+    """
+    _, why = find_header(records)
+    names = why.removeprefix("it names ").split(", ") if why.startswith("it names ") else []
+    priced = "number" in names and not {"cost", "list_price", "a price"}.isdisjoint(names)
+    return (1, int(not sheet.hidden), rows, len(names)) if priced else (0, len(names), int(not sheet.hidden), rows)

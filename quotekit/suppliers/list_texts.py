@@ -21,7 +21,7 @@ from quotekit.suppliers.find_header import SEPARATORS, lines_of, split_lines
 from quotekit.suppliers.fixed_width import read_fixed_width
 from quotekit.suppliers.mapping import PriceMapping
 from quotekit.suppliers.open_list import ListFile, as_utf8, open_list
-from quotekit.suppliers.sheet_columns import first_rows, open_sheet, sheet_columns
+from quotekit.suppliers.sheet_columns import first_rows, open_sheet, other_sheets, sheet_columns
 from quotekit.workbook.addresses import MOST_COLUMNS
 from quotekit.workbook.names import nearest
 
@@ -50,6 +50,9 @@ class ListTexts:
     several_lines: int = 0
     stored_numbers: int = 0
     """Supplier's numbers that a workbook holds as numbers, so that zeros before them are lost."""
+
+    other_sheets: tuple[str, ...] = ()
+    """Sheets with the same columns, which are not read."""
 
 
 def read_list_texts(path: Path, mapping: PriceMapping) -> tuple[ListTexts | None, list[Problem]]:
@@ -109,7 +112,12 @@ def _read_workbook(opened: ListFile, mapping: PriceMapping) -> tuple[ListTexts |
     texts = _named(opened, read.columns, places, above, _headers(records, above, places))
     problems += read.problems
     told = _told(texts, f"sheet {sheet.name} of an {opened.kind} workbook")
-    return replace(told, stored_numbers=read.stored_numbers), problems
+    alike = [
+        name
+        for name, rows in other_sheets(opened.file, opened.data, opened.kind, sheet.name)
+        if above and any(not _missing(_trimmed(each), mapping) for each in rows)
+    ]
+    return replace(told, stored_numbers=read.stored_numbers, other_sheets=tuple(alike)), problems
 
 
 def _headers(records: Sequence[Sequence[str]], above: int, places: dict[str, int]) -> dict[str, str]:

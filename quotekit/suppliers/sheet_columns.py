@@ -10,6 +10,9 @@ from quotekit.suppliers.delimited import LONG, REGULAR, SHAPE, SHORT, Layout, Te
 from quotekit.workbook.list_rows import ListSheet, StoredNumber, choose_sheet, list_sheets
 from quotekit.workbook.package import BadPackage
 
+_MOST_SHEETS = 40
+_LOOKED_AT = 60
+
 
 @record
 class SheetColumns:
@@ -24,6 +27,13 @@ def open_sheet(file: str, data: bytes, kind: str, name: str) -> tuple[ListSheet 
     """The named sheet of a workbook; without a name its only one."""
     sheets, problems = list_sheets(file, data, kind)
     return (None, problems) if problems else choose_sheet(file, sheets, name)
+
+
+def other_sheets(file: str, data: bytes, kind: str, read: str) -> list[tuple[str, list[list[str]]]]:
+    """The names and first rows of the sheets that are shown and are not the one that is read."""
+    sheets, _ = list_sheets(file, data, kind)
+    others = [sheet for sheet in sheets if sheet.name != read and not sheet.hidden][:_MOST_SHEETS]
+    return [(sheet.name, first_rows(sheet, _LOOKED_AT)[0]) for sheet in others]
 
 
 def first_rows(sheet: ListSheet, count: int) -> tuple[list[list[str]], list[Problem]]:

@@ -57,6 +57,7 @@ class ListSheet:
     name: str
     read: Callable[[], Iterator[Row]]
     unread: UnreadCells = field(default_factory=UnreadCells, compare=False)
+    hidden: bool = False
 
 
 def list_sheets(file: str, data: bytes, kind: str) -> tuple[list[ListSheet], list[Problem]]:

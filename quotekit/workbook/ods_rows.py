@@ -29,20 +29,27 @@ def ods_sheets(data: bytes) -> list[ListSheet]:
     package = open_parts(data)
     if _PART not in package.namelist():
         raise BadPackage("broken-workbook", "the workbook lacks its content")
-    names: list[str] = []
+    names: list[tuple[str, str]] = []
+    hidden: set[str] = set()
+    style = ""
     parser = expat.ParserCreate()
 
     def start(tag: str, attributes: _Attributes) -> None:
+        nonlocal style
         if tag == "table:table":
-            names.append(attributes.get("table:name", ""))
+            names.append((attributes.get("table:name", ""), attributes.get("table:style-name", "")))
+        elif tag == "style:style":
+            style = attributes.get("style:name", "")
+        elif tag == "style:table-properties" and attributes.get("table:display") == "false":
+            hidden.add(style)
 
     parser.StartElementHandler = start
     for _ in streamed(package, _PART, parser):
         pass
     sheets = []
-    for at, name in enumerate(names):
+    for at, (name, look) in enumerate(names):
         unread = UnreadCells()
-        sheets.append(ListSheet(name=name, read=_reader(package, at, unread), unread=unread))
+        sheets.append(ListSheet(name=name, read=_reader(package, at, unread), unread=unread, hidden=look in hidden))
     return sheets
 
 

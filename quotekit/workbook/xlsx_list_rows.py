@@ -44,7 +44,7 @@ def xlsx_sheets(file: str, data: bytes) -> list[ListSheet]:
             raise BadPackage("broken-workbook", f"the sheet {sheet.name[:40]} has no part")
         unread = UnreadCells()
         reader = _reader(zipped, info.filename, _Facts(texts, styles, currencies, parts.date_1904, unread))
-        found.append(ListSheet(name=sheet.name, read=reader, unread=unread))
+        found.append(ListSheet(name=sheet.name, read=reader, unread=unread, hidden=sheet.hidden))
     return found
 
 

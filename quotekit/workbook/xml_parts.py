@@ -69,6 +69,7 @@ class SheetPart:
 
     name: str
     part: str
+    hidden: bool = False
 
 
 @dataclass(kw_only=True)
@@ -100,7 +101,8 @@ def read_workbook_part(package: Package) -> WorkbookParts:
             key = attributes.get(f"{_RELATIONS} id") or attributes.get(f"{_STRICT_RELATIONS} id") or ""
             kind, part = relations.get(key, ("", ""))
             if kind == "worksheet":
-                found.sheets.append(SheetPart(name=attributes.get("name", ""), part=part))
+                hidden = attributes.get("state") in ("hidden", "veryHidden")
+                found.sheets.append(SheetPart(name=attributes.get("name", ""), part=part, hidden=hidden))
             elif not kind:
                 raise BadPackage("broken-workbook", f"the sheet {attributes.get('name', '')[:40]} has no part")
 

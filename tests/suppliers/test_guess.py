@@ -167,7 +167,34 @@ def test_a_workbook_with_several_sheets(tmp_path: Path) -> None:
     found, problems = guess_mapping(path, "ACME")
     assert found is not None and problems == []
     assert (found.mapping.sheet, found.mapping.kind) == ("Prices", "xlsx")
-    assert found.doubts == ("sheet: “Prices” is read; Terms hold rows too and are not.",)
+    assert found.doubts == ("sheet: “Prices” is read; Terms holds rows too, and no list is read from several.",)
+
+
+@pytest.mark.parametrize("hidden", [False, True])
+def test_the_list_itself_among_sheets_with_prices(tmp_path: Path, hidden: bool) -> None:
+    """The longest that is shown: accessories may name more columns, and a hidden sheet is an old list."""
+    path = tmp_path / "acme.xlsx"
+    book = xlsxwriter.Workbook(str(path))
+    sheets = {
+        "Accessories": ("Part No", "Net", "List", "Pack"),
+        "Prices": ("Part No", "Net"),
+        "Old": ("Part No", "Net"),
+    }
+    for at, (name, headers) in enumerate(sheets.items()):
+        sheet = book.add_worksheet(name)
+        sheet.write_row(0, 0, headers)
+        for row in range(1, 4 + at):
+            sheet.write_row(row, 0, [f"{name}-{row}", *(row + 0.5 for _ in headers[1:])])
+        if hidden and name == "Old":
+            sheet.hide()
+    book.close()
+    found, _ = guess_mapping(path, "ACME")
+    assert found is not None and found.mapping.sheet == ("Prices" if hidden else "Old")
+    assert found.doubts[0].startswith(f"sheet: “{found.mapping.sheet}” is read; Accessories")
+    prices, _ = read_list(path, found.mapping, "USD", DAY)
+    assert prices is not None
+    told = [each.says.partition(": ")[2] for each in prices.report.remarks if each.code == "other-sheets"]
+    assert told == (["Accessories"] if hidden else ["Accessories, Prices"])
 
 
 def test_headers_that_stand_twice_go_by_place(tmp_path: Path) -> None:
