@@ -81,7 +81,7 @@ def find_header(records: Sequence[Sequence[str]]) -> tuple[int, str]:
     """
     best, at, named = 1, 0, [""]
     for row, record_ in enumerate(records[:_LOOKED_AT], start=1):
-        fields = _named_fields(record_)
+        fields = named_fields(record_)
         if len(fields) > best:
             best, at, named = len(fields), row, fields
     if at:
@@ -99,7 +99,7 @@ def find_header(records: Sequence[Sequence[str]]) -> tuple[int, str]:
     return 0, "no row names the columns"
 
 
-def _named_fields(record_: Sequence[str]) -> list[str]:
+def named_fields(record_: Sequence[str]) -> list[str]:
     """Fields that a row names, each by another of its texts."""
     texts = {text.strip() for text in record_ if 0 < len(text.strip()) <= 60}
     if any(map(is_amount, texts)):

@@ -10,7 +10,6 @@ from pathlib import Path
 from quotekit.problems import Place, Problem, error
 from quotekit.record import record
 from quotekit.suppliers.date_texts import decide_order
-from quotekit.suppliers.find_header import find_header
 from quotekit.suppliers.guess_columns import ColumnGuess, guess_columns
 from quotekit.suppliers.header_words import header_words
 from quotekit.suppliers.list_sample import ListSample, samples_of
@@ -19,6 +18,7 @@ from quotekit.suppliers.mapping import PriceMapping
 from quotekit.suppliers.number_texts import SIGNS, NumberStyle, decide_style, read_number
 from quotekit.suppliers.open_list import open_list
 from quotekit.suppliers.price_basis import units_in_header
+from quotekit.suppliers.two_row_header import find_header_rows
 from quotekit.workbook.currencies import CURRENCIES
 from quotekit.workbook.list_rows import StoredNumber
 
@@ -58,10 +58,9 @@ _BY_HAND = "Write a mapping by hand: the README shows one."
 
 def _guess_of(sample: ListSample, supplier: str, member: str) -> Guess | None:
     """The mapping that a sample speaks for, where it has a part number and a price."""
-    header, why = find_header(sample.records)
+    header, headers, why = find_header_rows(sample.records)
     body = [row for row in sample.records[header:] if any(text.strip() for text in row)]
     width = max((len(row) for row in body), default=0)
-    headers = [text.strip() for text in sample.records[header - 1]] if header else []
     headers += [""] * (width - len(headers))
     found = guess_columns(headers, body)
     if "number" not in found.columns or not {"cost", "list_price"} & found.columns.keys():
@@ -108,7 +107,9 @@ def _guessed(
         columns: dict[str, str] = {}
         places = {field: sample.cuts[at] for field, at in found.columns.items()}
     else:
-        columns = {field: _named(headers, at) for field, at in found.columns.items()}
+        row = sample.records[header_row - 1] if (header_row := int(str(given["header_row"]))) else []
+        names = [text.strip() for text in row] + [""] * (len(headers) - len(row))
+        columns = {field: _named(names, at) for field, at in found.columns.items()}
         places = {}
     mapping = PriceMapping(
         supplier=supplier,
