@@ -117,11 +117,46 @@ def told_by_the_parser(data: bytes) -> tuple[object, ...]:
         return told(data)
 
 
+TELLING = {
+    "a text, a percentage, a short number": 'A1" t="s"><v>1</v>|B1" s="3"><v>4</v>|C1"><v>5.</v>',
+    "a style that is not said": 'A1"><v>0.5</v>',
+    "a text that is not there": 'A1" t="s"><v>5</v>',
+    "no text": 'A1" t="inlineStr"><is><t></t></is>',
+    "other letters": 'A1" t="inlineStr"><is><t>Größe</t></is>',
+    "a formula without a result": 'A1"><f>1</f><v/>',
+    "a formula with one": 'A1"><f>1</f><v>5</v>|B1" t="s"><f>1</f><v>1</v>',
+    "a text and a value": 'A1" t="inlineStr"><v>1</v><is><t>a</t></is>',
+    "a day that never was": 'A1" s="2"><v>60</v>',
+    "too many digits": 'A1"><v>1234567890123456</v>',
+    "a cell twice": 'A1"><v>5</v>|A1"><v>6</v>',
+    "a cell of another row": 'A1"><v>5</v>|B2"><v>6</v>',
+    "an error": 'A1" t="e"><v>#N/A</v>|B1"><v>1e3</v>',
+}
+
+
+@pytest.mark.parametrize("written", TELLING.values(), ids=TELLING.keys())
+def test_cells_that_tell_the_rules_apart(written: str) -> None:
+    """Also in a second row, whose columns are known, and beside a character that is written by its number."""
+    cells = "".join(f'<c r="{cell}</c>' for cell in written.split("|"))
+    rows = f'<row r="1">{cells}</row>'
+    again = f'<row r="1">{cells.replace("2", "1")}</row><row r="2"><c r="A2"><v>1</v></c></row><row r="3">{cells}</row>'
+    for data in (sheet(rows), sheet(again), sheet(rows, after='<v a="&#10;"/>')):
+        assert told(data) == told_by_the_parser(data)
+
+
+def test_cells_far_apart_are_refused_alike() -> None:
+    far = (
+        '<row r="1"><c r="A1"><v>1</v></c><c r="XFD1"><v>1</v></c></row><row r="2000"><c r="XFD2000"><v>1</v></c></row>'
+    )
+    assert told(sheet(far)) == told_by_the_parser(sheet(far)) and told(sheet(far))[0] == "far-cell"
+    near = far.replace("A1", "XFC1")
+    assert told(sheet(near)) == told_by_the_parser(sheet(near)) and len(told(sheet(near))) == 8
+
+
 @settings(max_examples=600, deadline=None)
 @given(tables())
 @example('<row r="1"><c r="A1" t="s"><v>1</v></c><c r="B1" s="3"><v>4</v></c><c r="C1"><v>5.</v></c></row>')
-@example('<row r="1"><c r="A1" t="inlineStr"><is><t>Größe</t></is></c><c r="B1"><f>1</f><v/></c></row>')
-@example('<row r="1"><c r="A1"><v>5</v></c><c r="A1"><v>6</v></c></row>')
+@example('<row r="1"><c r="A1"><v>5</v></c></row><row r="2"><c r="A1"><v>6</v></c></row>')
 @example('<row r="1" spans="1:2" spans="1:2"><c r="A1"><v>5</v></c></row>')
 def test_random_rows(inside: str) -> None:
     assert told(sheet(inside)) == told_by_the_parser(sheet(inside))
