@@ -125,14 +125,21 @@ def known_changes(ledger: Ledger, path: Path) -> tuple[BookChange, ...]:
 
     Raises LedgerFault where one can't be read.
     """
-    from quotekit.model.book_changes import KINDS, book_changes, of_book
+    from quotekit.model.book_changes import KINDS, book_changes, of_book, place_of
 
     if not ledger.entries(kinds=("changed",)):
         return ()
     with ledger.readable():
         changes = book_changes(ledger.entries("", KINDS))
         real, digest = path.resolve(), _digest(path)
-        return of_book(changes, real.name, str(real.parent), digest)
+        others = {place for place in map(place_of, changes) if _is_another(place, real)}
+        return of_book(changes, real.name, str(real.parent), digest, others)
+
+
+def _is_another(place: tuple[str, str], real: Path) -> bool:
+    """Whether another workbook than this one stands where a change was made."""
+    there = Path(*place)
+    return there.is_absolute() and there.is_file() and there.resolve() != real
 
 
 def _begun(ledger: Ledger, path: Path) -> list[BookChange]:

@@ -55,7 +55,7 @@ def _which(changes: Sequence[BookChange], what: ChangedWhat) -> str:
     return (
         f"What stands: {'; '.join(stand)}. Name one with --change."
         if stand
-        else "Give the workbook that was changed, and its ledger."
+        else "Give the workbook that was changed, by the name it had then, and its ledger. A copy is another workbook."
     )
 
 

@@ -6,7 +6,7 @@ A made change with `undoes` takes an earlier one back; where that is itself take
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from typing import Literal
 
 from quotekit.model.changed_file import Changed, ChangedWhat, Unchanged
@@ -63,18 +63,37 @@ def _with_undone(changes: Sequence[BookChange]) -> tuple[BookChange, ...]:
     return tuple(replace(one, undone_by=undone.get(one.number)) for one in changes)
 
 
-def of_book(changes: Iterable[BookChange], file: str, folder: str, sha256: str) -> tuple[BookChange, ...]:
+def place_of(change: BookChange) -> tuple[str, str]:
+    """Folder and name of the workbook when it was changed."""
+    return change.body.folder, change.body.file.file
+
+
+def of_book(
+    changes: Sequence[BookChange], file: str, folder: str, sha256: str, others: Collection[tuple[str, str]] = ()
+) -> tuple[BookChange, ...]:
     """Those of one workbook: by its name and folder, or where it was moved or renamed by what is in it.
 
+    `others` are places where another workbook stands: a copy of it says the same and is not the one that was changed.
     Where there is none, those of its name in other folders: the book was moved and saved since.
     """
     named = [one for one in changes if one.body.file.file.casefold() == file.casefold()]
-    sure = tuple(
-        one
-        for one in changes
-        if (one in named and one.body.folder == folder) or sha256 in (one.body.file.after, one.body.file.before)
-    )
-    return sure or tuple(one for one in named if one.state != "begun")
+    own = [one for one in changes if place_of(one) not in others]
+    sure = [one for one in named if one.body.folder == folder]
+    sure += [one for one in own if sha256 in (one.body.file.after, one.body.file.before)]
+    known = _with_earlier_names(sure, own)
+    return tuple(one for one in changes if one in known) or tuple(one for one in named if one.state != "begun")
+
+
+def _with_earlier_names(sure: Iterable[BookChange], own: Sequence[BookChange]) -> list[BookChange]:
+    """With all others of these names, and those that led to them under a name from before the book was renamed."""
+    found = [*sure]
+    while True:
+        places = {place_of(one) for one in found}
+        begins = {one.body.file.before for one in found}
+        more = [one for one in own if one not in found and (place_of(one) in places or one.body.file.after in begins)]
+        if not more:
+            return found
+        found += more
 
 
 def last_to_undo(changes: Iterable[BookChange], what: ChangedWhat) -> BookChange | None:

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from quotekit.model.changed_file import Changed
 from quotekit.model.proposed_prices import ProposedChange
 from tests.cli import small_shop
-from tests.cli.price_shop import KEPT, NORTH, Shop, change, parts_with_everything
+from tests.cli.price_shop import KEPT, NORTH, ON, Shop, change, parts_with_everything
 
 D = Decimal
 
@@ -168,6 +168,32 @@ def test_another_name_for_the_book(shop: Shop) -> None:
     shop.book = new
     assert shop.undo().code == 0
     assert shop.digest() == shop.made_from
+
+
+def test_a_renamed_book_has_all_its_changes(shop: Shop) -> None:
+    """Those of its earlier name too: one under another, and what came after the new name, also once it was saved."""
+    shop.apply(SEAL)
+    new = shop.folder / "book 2027.xlsx"
+    shop.book.rename(new)
+    shop.book = new
+    found = shop.undo("--change", "1")
+    assert (found.code, found.json["undoes"]) == (0, 1), found.err
+    assert (shop.cell("D3"), shop.cell("D4")) == (19.5, 15.5)
+    save(shop, _type("C3", 0.45, "Operations"))
+    found = shop.undo()
+    assert (found.code, found.json["undoes"]) == (0, 2), found.err
+    assert shop.undo().codes == ["nothing-to-undo"]
+
+
+def test_a_copy_is_another_workbook(shop: Shop) -> None:
+    """What is taken back in a copy would not be taken back in the book, and the ledger would say that it was."""
+    copy = shop.folder / "a look.xlsx"
+    copy.write_bytes(shop.book.read_bytes())
+    found = shop.run("prices", "undo", str(copy), *ON, "--ledger", str(shop.ledger))
+    assert found.codes == ["nothing-to-undo"]
+    assert "A copy is another workbook." in found.json["problems"][0]["remedy"]
+    assert copy.read_bytes() == shop.book.read_bytes()
+    assert shop.undo().json["undoes"] == 1
 
 
 def test_through_a_link_of_another_name(shop: Shop, tmp_path: Path) -> None:
