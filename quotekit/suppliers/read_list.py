@@ -33,8 +33,7 @@ def read_list(path: Path, mapping: PriceMapping, currency: str, day: date) -> tu
     report = _report(texts, columns, frame, mapping, currency, day, problems)
     if not report.numbers:
         message = "no row of the list has a number and a price that counts"
-        remedy = "Check the columns, the header row and the decimal mark in the mapping."
-        problems = [*problems, error(Place(path.name), "no-usable-row", message, remedy)]
+        problems = [*problems, error(Place(path.name), "no-usable-row", message, _remedy(report, mapping))]
     kept = [name for name in frame.columns if name in _KEPT or name.endswith(" value")]
     for_units = {"cost_is_for": mapping.cost_is_for, "list_is_for": mapping.list_is_for}
     return PriceList(report=report, frame=frame.select(kept), **for_units), problems
@@ -68,6 +67,19 @@ def _report(
         ),
         problems=tuple(problems),
     )
+
+
+def _remedy(report: ListReport, mapping: PriceMapping) -> str:
+    """What to do about a list none of whose rows counts, by what became of most of them."""
+    below = {fate: count for fate, count in report.fates.items() if fate != "above the table"}
+    most = max(below, key=lambda fate: below[fate], default="blank")
+    if most == "other currency":
+        return f"It is not in {report.currency}, and nothing is converted: ask for a list in {report.currency}."
+    if most == "unreadable date" and not mapping.date_order:
+        return 'Write date_order in the mapping: "day month year" or "month day year".'
+    if most in ("to come", "ended"):
+        return "None of its prices is in force on the day: ask for the list of today, or give another day with --on."
+    return "Check the columns, the header row and the decimal mark in the mapping."
 
 
 def _for_units(mapping: PriceMapping) -> tuple[str, ...]:

@@ -131,6 +131,21 @@ def test_a_unit_of_several(tmp_path: Path) -> None:
     assert found == [Fraction(81, 50), Fraction(21, 5), 3]
 
 
+@pytest.mark.parametrize(
+    ("text", "fields", "remedy"),
+    [
+        ("Part No,Net\nA,EUR 3\n", (), "It is not in USD, and nothing is converted"),
+        ("Part No,Net,Valid from\nA,3,03/04/2026\n", ("dated",), "Write date_order in the mapping"),
+        ("Part No,Net,Valid from\nA,3,2026-05-01\n", ("dated",), "give another day with --on"),
+        ("Part No,Net,Valid to\nA,3,2026-01-01\n", ("until",), "ask for the list of today"),
+        ("Part No,Net\nA,some\n", (), "Check the columns"),
+    ],
+)
+def test_what_to_do_where_no_row_counts(tmp_path: Path, text: str, fields: tuple[str, ...], remedy: str) -> None:
+    (problem,) = problems(tmp_path, text, "number", "cost", *fields)
+    assert problem.code == "no-usable-row" and remedy in problem.remedy
+
+
 def test_a_cost_for_a_pack_that_is_not_named(tmp_path: Path) -> None:
     """Taken for one, and told: nobody orders ten by mistake."""
     prices = read(tmp_path, "Part No,Net,Pack\nA,25,\nB,25,10\n", "number", "cost", "pack", cost_is_for="pack")
