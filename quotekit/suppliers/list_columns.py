@@ -15,6 +15,7 @@ from quotekit.suppliers.list_texts import ListTexts
 from quotekit.suppliers.mapping import PriceMapping
 from quotekit.suppliers.number_column import NumberColumn, read_number_column
 from quotekit.suppliers.number_texts import NumberStyle, NumberText, read_number
+from quotekit.suppliers.replacement_words import with_plain_replacements
 from quotekit.suppliers.row_currencies import row_currencies
 
 if TYPE_CHECKING:
@@ -78,7 +79,7 @@ def read_columns(texts: ListTexts, mapping: PriceMapping, currency: str) -> List
     named = row_currencies(frame, mapping.currency or currency, currency, signs)
     values.append(named.alias(value_of("currency")))
     return ListColumns(
-        frame=frame.with_columns(values),
+        frame=with_plain_replacements(frame.with_columns(values)),
         spaced=first.len(),
         spaced_row=int(frame["row"][first[0]]) if first.len() else 0,
         reasons=reasons,

@@ -18,6 +18,7 @@ from quotekit.suppliers.mapping import PriceMapping, units_of
 from quotekit.suppliers.near_numbers import LETTERS_AND_DIGITS, made_of
 from quotekit.suppliers.number_column import MILLION
 from quotekit.suppliers.price_basis import units_of_several
+from quotekit.suppliers.replacement_words import SAID
 from quotekit.suppliers.row_fates import CODES, FATE
 
 if TYPE_CHECKING:
@@ -160,6 +161,9 @@ def _of_terms(table: polars.DataFrame) -> Iterator[_Case]:
     if "superseded_by" in table.columns:
         new = pl.col("superseded_by")
         yield _Case(code="superseded", says="are replaced by another number", mask=new != "", shown="superseded_by")
+        if SAID in table.columns:
+            says = "name their replacement among words; the one number of the list that is among them is taken"
+            yield _Case(code="replacement-in-words", says=says, mask=pl.col(SAID).is_not_null(), shown=SAID)
         says = "are replaced by a number that the list does not have"
         absent = (new != "") & ~new.is_in(table["number"].implode())
         yield _Case(code="replacement-not-listed", says=says, mask=absent, shown="superseded_by")
