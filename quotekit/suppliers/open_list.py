@@ -23,6 +23,7 @@ from quotekit.suppliers.encodings import ONE_BYTE_OR_UTF_8, marked_encoding
 from quotekit.workbook.names import or_list
 
 MOST_BYTES = 2 << 30
+_LETTERS = ("readme", "read me", "liesmich", "lisezmoi", "leggimi", "leame", "leesmij", "license", "licence")
 _SMALL = 64 << 20
 _MOST_RATIO = 200
 _ZIP, _OLE, _GZIP = b"PK\x03\x04", bytes.fromhex("d0cf11e0a1b11ae1"), b"\x1f\x8b"
@@ -132,12 +133,23 @@ def _member(name: str, infos: list[zipfile.ZipInfo], member: str) -> zipfile.Zip
         return named[0]
     if len(lists) > 1:
         known = [info for info in lists if info.filename.lower().endswith((".csv", ".tsv", ".txt", ".xlsx", ".ods"))]
+        known = [info for info in known if not _is_letter(info.filename)] or known
         if len(known) != 1:
             raise _refused(name, "which-member", f"{name} holds {len(lists)} files", _choose(known or lists))
         lists = known
     if not lists:
         raise _refused(name, "not-a-list", f"{name} holds no file", "Fetch it again.")
     return lists[0]
+
+
+def _is_letter(filename: str) -> bool:
+    """Whether a file beside a list is what a supplier writes to go with it, by its name.
+
+    >>> _is_letter("docs/README.txt"), _is_letter("prices.txt"), _is_letter("readme prices.csv")
+    (True, False, False)
+    """
+    name = filename.rpartition("/")[2].casefold()
+    return name.endswith(".txt") and name.startswith(_LETTERS)
 
 
 def _choose(lists: list[zipfile.ZipInfo]) -> str:

@@ -135,3 +135,18 @@ def test_a_damaged_zip_of_another_way_of_packing(tmp_path: Path) -> None:
     data[60] ^= 0xFF
     found, (problem,) = open_list(write_list(tmp_path, bytes(data), "acme.zip"))
     assert found is None and problem.code == "not-a-list" and "damaged zip" in problem.message
+
+
+@pytest.mark.parametrize(
+    ("beside", "taken"),
+    [("README.txt", True), ("docs/Liesmich.TXT", True), ("readme.csv", False), ("terms.txt", False)],
+)
+def test_a_letter_beside_a_zipped_list(tmp_path: Path, beside: str, taken: bool) -> None:
+    """A text named as one to be read is no list; what else lies beside the list is asked for."""
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w") as package:
+        package.writestr(beside, "Prices are confidential.\n")
+        package.writestr("prices/list.csv", TEXT)
+    found, problems = open_list(write_list(tmp_path, packed.getvalue(), "acme.zip"))
+    assert (found is not None and found.member == "prices/list.csv") is taken
+    assert [problem.code for problem in problems] == ([] if taken else ["which-member"])
