@@ -73,9 +73,6 @@ def file_sha256(path: Path) -> str | None:
     import hashlib
 
     try:
-        if not path.is_file():
-            return None
-        with path.open("rb") as file:
-            return hashlib.file_digest(file, "sha256").hexdigest()
+        return hashlib.sha256(path.read_bytes()).hexdigest() if path.is_file() else None
     except OSError:
         return None
