@@ -53,6 +53,16 @@ def find_separator(lines: Sequence[str]) -> Separated | None:
     return found
 
 
+def first_lines(data: bytes, most: int) -> list[str]:
+    """The lines of the first so many bytes of a list, the last of them not cut.
+
+    >>> first_lines(b"a;b\\nc;d\\ne;f", 6)
+    ['a;b']
+    """
+    head = data[:most]
+    return lines_of(head if len(data) <= most else head[: head.rfind(b"\n") + 1] or head)
+
+
 def lines_of(head: bytes) -> list[str]:
     """Lines as spreadsheets part them: other characters that Python takes for line ends are none.
 

@@ -156,9 +156,8 @@ def _currency(
     sign, count = Counter(sign for sign, _ in named).most_common(1)[0] if named else ("", 0)
     codes = SIGNS.get(sign, (sign,))
     if sign and len(codes) == 1 and 2 * count > len(named):
-        return codes[
-            0
-        ], f"as in “{next(text for each, text in named if each == sign)}”, {count} of {len(named)} amounts"
+        example = next(text for each, text in named if each == sign)
+        return codes[0], f"as in “{example}”, {count} of {len(named)} amounts"
     return "", "the list names none: the shop's is meant"
 
 

@@ -9,7 +9,7 @@ from dataclasses import replace
 from quotekit.problems import Place, Problem, error
 from quotekit.record import record
 from quotekit.suppliers.encodings import decide_encoding
-from quotekit.suppliers.find_header import find_header, find_separator, lines_of, split_lines
+from quotekit.suppliers.find_header import find_header, find_separator, first_lines, split_lines
 from quotekit.suppliers.fixed_width import Cut, guess_cuts
 from quotekit.suppliers.mapping import Kind
 from quotekit.suppliers.open_list import ListFile, as_utf8
@@ -46,7 +46,7 @@ def _text_samples(opened: ListFile) -> tuple[list[ListSample], list[Problem]]:
     data, problems = as_utf8(opened, encoding.name)
     if data is None:  # a few bytes are spoiled: its columns can be guessed, reading it will name the line
         data = opened.data
-    lines = _some_lines(data)
+    lines = first_lines(data, _HEAD)[:_ROWS]
     separated = find_separator(lines)
     given: dict[str, object] = {"encoding": encoding.name}
     reasons = {"encoding": encoding.reason}
@@ -99,13 +99,6 @@ def _rows_of_table(lines: Sequence[str], below: Sequence[str]) -> list[str]:
 
 def _without_digits(line: str) -> str:
     return " ".join(re.sub("[0-9]", "", line).split())
-
-
-def _some_lines(data: bytes) -> list[str]:
-    """The first lines, none of them cut."""
-    head = data[:_HEAD]
-    text = head if len(data) <= _HEAD else head[: head.rfind(b"\n") + 1] or head
-    return lines_of(text)[:_ROWS]
 
 
 def _sheet_sample(opened: ListFile) -> tuple[list[ListSample], list[Problem]]:

@@ -17,12 +17,13 @@ from quotekit.problems import Place, Problem, error, has_errors, warning
 from quotekit.record import record
 from quotekit.suppliers.delimited import Layout, TextColumns, read_delimited
 from quotekit.suppliers.encodings import SHOWN_NAMES, decide_encoding, marked_encoding
-from quotekit.suppliers.find_header import SEPARATORS, lines_of, split_lines
+from quotekit.suppliers.find_header import SEPARATORS, first_lines, split_lines
 from quotekit.suppliers.fixed_width import read_fixed_width
 from quotekit.suppliers.mapping import PriceMapping
 from quotekit.suppliers.open_list import ListFile, as_utf8, open_list
-from quotekit.suppliers.sheet_columns import first_rows, open_sheet, other_sheets, sheet_columns
+from quotekit.suppliers.sheet_columns import first_rows, open_sheet, sheet_columns
 from quotekit.workbook.addresses import MOST_COLUMNS
+from quotekit.workbook.list_rows import ListSheet
 from quotekit.workbook.names import nearest
 
 if TYPE_CHECKING:
@@ -80,12 +81,12 @@ def _read_text(opened: ListFile, mapping: PriceMapping) -> tuple[ListTexts | Non
     if mapping.kind == "fixed width":
         cuts = list(mapping.places.values())
         columns = read_fixed_width(data, cuts, mapping.header_row)
-        line = "".join(_first_lines(data)[mapping.header_row - 1 : mapping.header_row])
+        line = "".join(first_lines(data, _HEAD)[mapping.header_row - 1 : mapping.header_row])
         headers = {name: cut.of(line) for name, cut in mapping.places.items()}
         fields = {name: at for at, name in enumerate(mapping.places)}
         texts = _named(opened, columns, fields, mapping.header_row, headers)
         return _told(texts, said, "columns of fixed width"), problems
-    records = split_lines(_first_lines(data), mapping.separator)
+    records = split_lines(first_lines(data, _HEAD), mapping.separator)
     above, places, found = locate_columns(Place(opened.file), records, mapping)
     problems += found
     if places is None:
@@ -99,7 +100,7 @@ def _read_text(opened: ListFile, mapping: PriceMapping) -> tuple[ListTexts | Non
 
 
 def _read_workbook(opened: ListFile, mapping: PriceMapping) -> tuple[ListTexts | None, list[Problem]]:
-    sheet, problems = open_sheet(opened.file, opened.data, opened.kind, mapping.sheet)
+    sheet, others, problems = open_sheet(opened.file, opened.data, opened.kind, mapping.sheet)
     if sheet is None:
         return None, problems
     records, problems = first_rows(sheet, _LOOKED_AT)
@@ -112,12 +113,13 @@ def _read_workbook(opened: ListFile, mapping: PriceMapping) -> tuple[ListTexts |
     texts = _named(opened, read.columns, places, above, _headers(records, above, places))
     problems += read.problems
     told = _told(texts, f"sheet {sheet.name} of an {opened.kind} workbook")
-    alike = [
-        name
-        for name, rows in other_sheets(opened.file, opened.data, opened.kind, sheet.name)
-        if above and any(not _missing(_trimmed(each), mapping) for each in rows)
-    ]
-    return replace(told, stored_numbers=read.stored_numbers, other_sheets=tuple(alike)), problems
+    alike = tuple(other.name for other in others if above and _has_columns(other, mapping))
+    return replace(told, stored_numbers=read.stored_numbers, other_sheets=alike), problems
+
+
+def _has_columns(sheet: ListSheet, mapping: PriceMapping) -> bool:
+    """Whether one of a sheet's first rows has the headers of the mapping."""
+    return any(not _missing(_trimmed(each), mapping) for each in first_rows(sheet, _LOOKED_AT)[0])
 
 
 def _headers(records: Sequence[Sequence[str]], above: int, places: dict[str, int]) -> dict[str, str]:
@@ -157,12 +159,6 @@ def _named(
         quotes_sound=columns.quotes_sound,
         several_lines=columns.several_lines,
     )
-
-
-def _first_lines(data: bytes) -> list[str]:
-    head = data[:_HEAD]
-    whole = head if len(data) <= _HEAD else head[: head.rfind(b"\n") + 1] or head
-    return lines_of(whole)
 
 
 def _doubtful_encoding(opened: ListFile, used: str) -> list[Problem]:

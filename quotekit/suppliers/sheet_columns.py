@@ -11,7 +11,6 @@ from quotekit.workbook.list_rows import ListSheet, StoredNumber, choose_sheet, l
 from quotekit.workbook.package import BadPackage
 
 _MOST_SHEETS = 40
-_LOOKED_AT = 60
 
 
 @record
@@ -23,17 +22,13 @@ class SheetColumns:
     problems: tuple[Problem, ...]
 
 
-def open_sheet(file: str, data: bytes, kind: str, name: str) -> tuple[ListSheet | None, list[Problem]]:
-    """The named sheet of a workbook; without a name its only one."""
+def open_sheet(file: str, data: bytes, kind: str, name: str) -> tuple[ListSheet | None, list[ListSheet], list[Problem]]:
+    """The named sheet of a workbook, without a name its only one; and those beside it that are shown."""
     sheets, problems = list_sheets(file, data, kind)
-    return (None, problems) if problems else choose_sheet(file, sheets, name)
-
-
-def other_sheets(file: str, data: bytes, kind: str, read: str) -> list[tuple[str, list[list[str]]]]:
-    """The names and first rows of the sheets that are shown and are not the one that is read."""
-    sheets, _ = list_sheets(file, data, kind)
-    others = [sheet for sheet in sheets if sheet.name != read and not sheet.hidden][:_MOST_SHEETS]
-    return [(sheet.name, first_rows(sheet, _LOOKED_AT)[0]) for sheet in others]
+    if problems:
+        return None, [], problems
+    chosen, problems = choose_sheet(file, sheets, name)
+    return chosen, [sheet for sheet in sheets if sheet is not chosen and not sheet.hidden][:_MOST_SHEETS], problems
 
 
 def first_rows(sheet: ListSheet, count: int) -> tuple[list[list[str]], list[Problem]]:

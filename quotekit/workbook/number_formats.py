@@ -6,7 +6,7 @@ Built-in formats: ECMA-376 part 1, 18.8.30.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from quotekit.workbook.currencies import CURRENCIES
@@ -60,21 +60,27 @@ def currency_shown(code: str) -> str:
 
 def read_styles(package: Package, part: str) -> ShownStyles:
     """Styles that show percentages and dates. Raises BadPackage."""
-    formats, used = _read_formats(package, part)
+    return styles_of(*read_formats(package, part))
+
+
+def styles_of(formats: Mapping[str, str], used: Sequence[str]) -> ShownStyles:
+    """Styles that show percentages and dates, of what `read_formats` gives."""
     percent = _PERCENT_IDS - formats.keys() | {key for key, code in formats.items() if is_percent(code)}
     dates = _DATE_IDS - formats.keys() | {key for key, code in formats.items() if is_date(code)}
     return ShownStyles(_numbers(used, percent), _numbers(used, dates))
 
 
-def read_currencies(package: Package, part: str) -> Mapping[int, str]:
-    """Styles that show a currency beside a number, with its sign or code. Raises BadPackage."""
-    formats, used = _read_formats(package, part)
+def currencies_of(formats: Mapping[str, str], used: Sequence[str]) -> Mapping[int, str]:
+    """Styles that show a currency beside a number, with its sign or code, of what `read_formats` gives."""
     signs = {key: sign for key, code in formats.items() if (sign := currency_shown(code))}
     return {number: signs[key] for number, key in enumerate(used) if key in signs}
 
 
-def _read_formats(package: Package, part: str) -> tuple[dict[str, str], list[str]]:
-    """The codes of a workbook's own formats by their number, and the number of each style's format."""
+def read_formats(package: Package, part: str) -> tuple[dict[str, str], list[str]]:
+    """The codes of a workbook's own formats by their number, and the number of each style's format.
+
+    Raises BadPackage.
+    """
     formats: dict[str, str] = {}
     used: list[str] = []
     if not part:
@@ -100,5 +106,5 @@ def _read_formats(package: Package, part: str) -> tuple[dict[str, str], list[str
     return formats, used
 
 
-def _numbers(used: list[str], keys: frozenset[str] | set[str]) -> frozenset[int]:
+def _numbers(used: Sequence[str], keys: frozenset[str] | set[str]) -> frozenset[int]:
     return frozenset(number for number, key in enumerate(used) if key in keys)

@@ -37,23 +37,12 @@ class Parts(NamedTuple):
     end: int
 
 
-class OrdinaryCell(NamedTuple):
-    """A cell as it is written, `whole`; elements that it does not have are empty. `raw` is the text of its value."""
-
-    whole: str
-    letters: str
-    row: str
-    style: str
-    kind: str
-    formula: str
-    value: str
-    raw: str
-    inline: str
-    text: str
-
-
 class OrdinaryRow(NamedTuple):
-    """A row's attributes and cells; `at` is where the first of these begins."""
+    """A row's attributes and cells; `at` is where the first of these begins.
+
+    A cell as it is written, then letters and row of its address, style, kind, formula's element, value's element and
+    the value in it, inline text's element and the text in it; empty where it has none.
+    """
 
     attributes: dict[str, str]
     cells: list[tuple[str, str, str, str, str, str, str, str, str, str]]

@@ -17,11 +17,11 @@ class PatternScan(ParserScan):
 
     def __init__(self, place: Place, data: bytes, rules: ScanRules) -> None:
         super().__init__(place, data, rules)
+        self.references = False  # no character of an ordinary cell is written by its number
         self.percent_texts, self.date_texts = _as_written(self.percent), _as_written(self.dates)
 
     def take_row(self, row: OrdinaryRow) -> None:
-        """A whole row that was found by pattern; no character of it is written by its number."""
-        self.references = False
+        """A whole row that was found by pattern."""
         self._start_row(row.attributes)
         self.elements += len(row.cells)
         if self.elements > MOST_CELLS:

@@ -19,7 +19,7 @@ from quotekit.workbook.list_rows import (
     open_parts,
     streamed,
 )
-from quotekit.workbook.number_formats import ShownStyles, read_currencies, read_styles
+from quotekit.workbook.number_formats import ShownStyles, currencies_of, read_formats, styles_of
 from quotekit.workbook.package import BadPackage, Package
 from quotekit.workbook.scan_faults import value_fault
 from quotekit.workbook.xml_parts import read_workbook_part
@@ -33,7 +33,8 @@ def xlsx_sheets(file: str, data: bytes) -> list[ListSheet]:
     members = {info.filename.lower(): info for info in zipped.infolist()}
     package = Package(file=file, data=data, sha256=hashlib.sha256(data).hexdigest(), members=members)
     parts = read_workbook_part(package)
-    styles, currencies = read_styles(package, parts.styles), read_currencies(package, parts.styles)
+    formats = read_formats(package, parts.styles)
+    styles, currencies = styles_of(*formats), currencies_of(*formats)
     texts: list[str] = []
     if parts.strings:
         texts = _shared_texts(zipped, members[parts.strings.lower()].filename)
