@@ -6,7 +6,7 @@ It lies at the foot of the document's window, so that the cells it speaks of can
 from __future__ import annotations
 
 from contextlib import suppress
-from typing import TYPE_CHECKING, Any, Callable, List, Optional, Sequence, Tuple
+from typing import TYPE_CHECKING, Any, Callable, Optional, Sequence
 
 import unohelper
 from com.sun.star.awt import Size, XWindowListener
@@ -51,7 +51,6 @@ class ReadingWindow(Window):
         text_first: bool = False,
     ) -> None:
         super().__init__(desk, title, WIDTH, HEIGHT)
-        self._heard: List[Tuple[str, str, Any]] = []
         self._home: Any = desk.document
         self._over: Any = self._home
         self._leaves = _Leaves(self)
@@ -108,12 +107,9 @@ class ReadingWindow(Window):
         """The same window again, over another one: what stands in it is its model's."""
         before = self.dialog
         before.setVisible(False)
-        self.dialog = self.desk.make("com.sun.star.awt.UnoControlDialog")
-        self.dialog.setModel(self.model)
-        for how, name, listener in self._heard:
-            getattr(self.dialog.getControl(name), how)(listener)
+        self.dialog = self._new_dialog()
         parent = document.getCurrentController().getFrame().getContainerWindow()
-        self.dialog.createPeer(self.desk.make("com.sun.star.awt.Toolkit"), parent)
+        self._put_over(parent)
         self._listens_to_closing()
         self._place(parent)
         self.dialog.setVisible(True)
@@ -131,10 +127,6 @@ class ReadingWindow(Window):
         resized = _Resized(self)
         self._listeners.append(resized)
         self.dialog.addWindowListener(resized)
-
-    def _listen(self, how: str, name: str, listener: Any) -> None:
-        super()._listen(how, name, listener)
-        self._heard.append((how, name, listener))
 
     def to_front(self) -> None:
         """Where it was left, before other windows."""

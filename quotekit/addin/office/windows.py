@@ -5,10 +5,12 @@ Places and sizes are in the office's own units of a dialog (about a quarter of a
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Callable, List, Sequence
+from typing import TYPE_CHECKING, Any, Callable, List, Optional, Sequence, Tuple
 
 import unohelper
 from com.sun.star.awt import XActionListener, XItemListener, XTextListener, XTopWindowListener
+
+from .on_screen import on_screen
 
 if TYPE_CHECKING:
     from .desk import Desk
@@ -21,12 +23,13 @@ class Window:
     """A window made of named texts, buttons, lists and fields."""
 
     def __init__(self, desk: Desk, title: str, width: int, height: int) -> None:
-        self.desk, self._listeners = desk, []  # type: ignore[var-annotated]
+        self.desk = desk
+        self._listeners: List[Any] = []
+        self._heard: List[Tuple[str, str, Any]] = []
         self.model = desk.make("com.sun.star.awt.UnoControlDialogModel")
         self.model.Width, self.model.Height = width, height
         self.model.Title, self.model.Closeable, self.model.Moveable = title, True, True
-        self.dialog = desk.make("com.sun.star.awt.UnoControlDialog")
-        self.dialog.setModel(self.model)
+        self.dialog = self._new_dialog()
 
     def text(self, name: str, text: str, x: int, y: int, width: int, height: int) -> None:
         """Words that nobody types in; long ones run on over several lines."""
@@ -48,7 +51,9 @@ class Window:
         self._listen("addActionListener", name, _Pressed(self.desk, pressed))
 
     def relabel(self, name: str, label: str, pressed: Callable[[], None]) -> None:
-        """A button that does something else from now on."""
+        """A button that does something else from now on; on a window that was closed meanwhile nothing."""
+        if not self.is_open:
+            return
         self.model.getByName(name).Label = label
         listener = next(one for one in self._listeners if getattr(one, "name", "") == name)
         listener.work = pressed
@@ -109,7 +114,7 @@ class Window:
         """Put it on the screen, over the middle of the window in front."""
         frame = self.desk.desktop.getCurrentFrame()
         parent = frame.getContainerWindow() if frame is not None else None
-        self.dialog.createPeer(self.desk.make("com.sun.star.awt.Toolkit"), parent)
+        self._put_over(parent)
         if parent is not None:
             around, own = parent.getPosSize(), self.dialog.getPosSize()
             self.dialog.setPosSize(
@@ -118,6 +123,18 @@ class Window:
         self._listens_to_closing()
         self.dialog.setVisible(True)
         open_windows.append(self)
+
+    def _new_dialog(self) -> Any:
+        """What the office draws of the model, with all that listens; not on the screen yet."""
+        dialog = self.desk.make("com.sun.star.awt.UnoControlDialog")
+        dialog.setModel(self.model)
+        for how, name, listener in self._heard:
+            getattr(dialog.getControl(name), how)(listener)
+        return dialog
+
+    def _put_over(self, parent: Optional[Any]) -> None:
+        """Have the office make it over another window."""
+        self.dialog = on_screen(self.desk, self.dialog, parent, self._new_dialog)
 
     def _listens_to_closing(self) -> None:
         """The cross of the window closes it."""
@@ -136,6 +153,8 @@ class Window:
             open_windows.remove(self)
             self.dialog.setVisible(False)
             self.dialog.dispose()
+            self._listeners.clear()  # they hold the window as it holds them: it is let go of here and now, and not by a
+            self._heard.clear()  # collector that may run in any thread, where the office's objects must not be freed
 
     def _put(self, kind: str, name: str, x: int, y: int, width: int, height: int, **more: Any) -> None:
         control = self.model.createInstance(f"com.sun.star.awt.UnoControl{kind}Model")
@@ -146,6 +165,7 @@ class Window:
 
     def _listen(self, how: str, name: str, listener: Any) -> None:
         self._listeners.append(listener)
+        self._heard.append((how, name, listener))
         listener.name = name
         getattr(self.dialog.getControl(name), how)(listener)
 

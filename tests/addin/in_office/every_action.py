@@ -114,7 +114,7 @@ class Tried:
             "windows": windows,
             "opened": opened,
             "modified": self.document.isModified() != modified,
-            "left": [title for title, _ in self._dialogs()],
+            "left": [title for title, _ in dialogs(self.office)],
         }
 
     def _settled(self) -> list[dict]:
@@ -122,12 +122,12 @@ class Tried:
         end = time.monotonic() + 60
         found, same = [], 0
         while time.monotonic() < end and same < 3:
-            now = [(title, context.getAccessibleChildCount()) for title, context in self._dialogs()]
+            now = [(title, context.getAccessibleChildCount()) for title, context in dialogs(self.office)]
             done = (now or self._opened()) and all(title != WORKING for title, _ in now)
             same = same + 1 if done and now == found else 0
             found = now
             time.sleep(0.1)
-        return [{"title": title, "texts": list(_names(context))[:60]} for title, context in self._dialogs()]
+        return [{"title": title, "texts": list(_names(context))[:60]} for title, context in dialogs(self.office)]
 
     def _answers(self) -> float:
         """How long the office takes to answer a simple question now."""
@@ -135,23 +135,12 @@ class Tried:
         self.document.isModified()
         return time.monotonic() - began
 
-    def _dialogs(self) -> list[tuple[str, object]]:
-        """Titles of the windows, and their contexts; what stands in them is not looked at."""
-        toolkit = self.office.make("com.sun.star.awt.Toolkit")
-        found = []
-        for number in range(toolkit.getTopWindowCount()):
-            with suppress(Exception):
-                context = toolkit.getTopWindow(number).getAccessibleContext()
-                if context.getAccessibleRole() == DIALOG:
-                    found.append((context.getAccessibleName(), context))
-        return found
-
     def _tidy(self) -> None:
         """Close the windows as a person does, and documents that were opened."""
         end = time.monotonic() + 15
-        while (dialogs := self._dialogs()) and time.monotonic() < end:
+        while (shown := dialogs(self.office)) and time.monotonic() < end:
             with suppress(Exception):
-                _press_end(dialogs[0][1])
+                press_end(shown[0][1])
             time.sleep(0.1)
         for one in self._opened():
             with suppress(Exception):
@@ -168,7 +157,19 @@ class Tried:
         return found
 
 
-def _press_end(context) -> None:
+def dialogs(office: Office) -> list[tuple[str, object]]:
+    """Titles of the extension's windows, and their contexts; what stands in them is not looked at."""
+    toolkit = office.make("com.sun.star.awt.Toolkit")
+    found = []
+    for number in range(toolkit.getTopWindowCount()):
+        with suppress(Exception):  # it may be closing
+            context = toolkit.getTopWindow(number).getAccessibleContext()
+            if context.getAccessibleRole() == DIALOG:
+                found.append((context.getAccessibleName(), context))
+    return found
+
+
+def press_end(context) -> None:
     """Its button that closes it: near the end of its parts."""
     for number in reversed(range(context.getAccessibleChildCount())):
         child = context.getAccessibleChild(number).getAccessibleContext()
