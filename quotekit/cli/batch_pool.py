@@ -164,6 +164,10 @@ def _no_key_press() -> Iterator[None]:
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return
+    if not FORKS:
+        from multiprocessing import resource_tracker
+
+        resource_tracker.ensure_running()  # begun in the block, as the first start would, it lets key presses through
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield
