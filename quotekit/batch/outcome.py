@@ -18,6 +18,9 @@ Kind = Literal["job", "shop book", "quote", "costing", "other"]
 _QUICK = 1
 """How hard zlib tries: a quote as JSON becomes a sixth at once, harder is slower and hardly smaller."""
 
+_ANY_TEXT: Literal["surrogatepass"] = "surrogatepass"
+"""Names of files may be no proper text; what they are made of comes back as it was."""
+
 
 class Task(NamedTuple):
     """One workbook of the folder: its place in the order of names, its name and its bytes."""
@@ -51,17 +54,9 @@ class Outcome:
 
 
 def pack(outcome: Outcome) -> bytes:
-    """The outcome as bytes, made small."""
-    told = [
-        outcome.file,
-        outcome.kind,
-        outcome.line,
-        outcome.customer,
-        outcome.machine,
-        outcome.photos,
-        outcome.figures,
-    ]
-    return zlib.compress(json.dumps(told).encode(), _QUICK)
+    """The outcome as bytes, made small. The line stands as it is behind the rest: it is long, and JSON already."""
+    told = [outcome.file, outcome.kind, outcome.customer, outcome.machine, outcome.photos, outcome.figures]
+    return zlib.compress(f"{json.dumps(told)}\n{outcome.line}".encode(errors=_ANY_TEXT), _QUICK)
 
 
 def unpack(packed: bytes) -> Outcome:
@@ -70,7 +65,8 @@ def unpack(packed: bytes) -> Outcome:
     >>> unpack(pack(Outcome(file="a.xlsx", kind="job", photos=(("p.jpg", Place("a.xlsx", "Findings", "G4")),)))).photos
     (('p.jpg', Place(file='a.xlsx', sheet='Findings', cell='G4')),)
     """
-    file, kind, line, customer, machine, photos, figures = json.loads(zlib.decompress(packed))
+    told, _, line = zlib.decompress(packed).decode(errors=_ANY_TEXT).partition("\n")
+    file, kind, customer, machine, photos, figures = json.loads(told)
     return Outcome(
         file=file,
         kind=kind,
