@@ -1,8 +1,7 @@
 """Has the office make a window on the screen, once more where it fails half-way.
 
 Seldom, on a busy computer, the office makes a window and then says that it can't draw it ("unsatisfied query for
-interface"): an empty one without a title stays, with no button to close it, and what was to be told is not told. The
-same window made anew comes up well.
+interface"): an empty one without a title stays, with no button to close it, and what was to be told is not told.
 """
 
 from __future__ import annotations
